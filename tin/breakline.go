@@ -1,0 +1,215 @@
+package tin
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+
+	"barrow/tin/internal/mesh"
+)
+
+// splitBreaklines makes the segments of all breaklines and splits them where
+// they cross: the crossing is a new place, its level the mean of the lines'
+// levels there.
+func (b *builder) splitBreaklines() error {
+	short := 0
+	var firstShort int32
+	for k := range b.blocks {
+		bl := &b.blocks[k]
+		if bl.line < 0 {
+			continue
+		}
+		if len(bl.points) < 2 {
+			return &InputError{
+				Code: "breakline_short", File: b.sources[bl.source].Name, Line: lineOf(bl.points),
+				Message: fmt.Sprintf("%s has %s", b.lineName(bl), count(len(bl.points), "vertex")),
+				Hint:    "a breakline needs at least two",
+			}
+		}
+		for i := 1; i < len(bl.points); i++ {
+			c := chain{int32(bl.start + i - 1), int32(bl.start + i)}
+			if b.at[c.from] == b.at[c.to] {
+				if short == 0 {
+					firstShort = c.to
+				}
+				short++
+				continue
+			}
+			b.graph.join(b.at[c.from], b.at[c.to], int32(len(b.chains)))
+			b.chains = append(b.chains, c)
+		}
+	}
+	if short > 0 {
+		b.note("breakline_repeat", firstShort, "%s of breaklines repeated at the same place, the first in %s",
+			count(short, "vertex"), b.describe(firstShort))
+	}
+	if len(b.graph.segments) == 0 {
+		return nil
+	}
+	b.graph.index = make(map[[2]float64]int32, len(b.graph.x))
+	for v := range b.graph.x {
+		b.graph.index[[2]float64{b.graph.x[v], b.graph.y[v]}] = int32(v)
+	}
+	cross := crossings{at: make(map[[2]float64]map[int32]float64)}
+	err := b.graph.splitCrossings(b.frame.whole, func(s, r segment, c mesh.Crossing) error {
+		return b.meet(&cross, s, r, c)
+	})
+	if err != nil {
+		return b.tangled(err)
+	}
+	b.settleCrossings(&cross)
+	return nil
+}
+
+// crossings holds the levels of the lines that meet at each crossing, by the
+// line's segment as given.
+type crossings struct {
+	at    map[[2]float64]map[int32]float64
+	first [2]int32 // inputs of the two lines that were found crossing first
+	n     int
+}
+
+// meet checks the levels of two segments at their crossing.
+func (b *builder) meet(cross *crossings, s, r segment, c mesh.Crossing) error {
+	zs, zr := b.levelAlong(s.line, c.X, c.Y), b.levelAlong(r.line, c.X, c.Y)
+	if math.Abs(zs-zr) > b.tolerance+levelSlack {
+		return b.crossingError(s.line, r.line, zs, zr, c)
+	}
+	p := [2]float64{c.X + 0, c.Y + 0}
+	if v, ok := b.graph.index[p]; ok && int(v) < len(b.first) && b.first[v] >= 0 {
+		return nil // a place of the survey: it keeps its level, which force checks
+	}
+	if cross.at[p] == nil {
+		cross.at[p] = make(map[int32]float64)
+	}
+	cross.at[p][s.line], cross.at[p][r.line] = zs, zr
+	if cross.n == 0 {
+		cross.first = [2]int32{b.chains[s.line].from, b.chains[r.line].from}
+	}
+	cross.n++
+	return nil
+}
+
+// settleCrossings gives each crossing its level.
+func (b *builder) settleCrossings(cross *crossings) {
+	for v := len(b.levels); v < len(b.graph.x); v++ {
+		levels := slices.Collect(maps.Values(cross.at[[2]float64{b.graph.x[v], b.graph.y[v]}]))
+		b.levels = append(b.levels, meanOf(levels))
+		b.first = append(b.first, -1)
+	}
+	if cross.n > 0 {
+		b.note("breaklines_cross", cross.first[0], "breaklines cross at %s and were split there, the first %s with %s",
+			count(len(b.levels)-countGiven(b.first), "place"), b.describe(cross.first[0]), b.describe(cross.first[1]))
+	}
+}
+
+func countGiven(first []int32) int {
+	n := 0
+	for _, i := range first {
+		if i >= 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// levelAlong returns the level of a segment as given at a local point on it.
+func (b *builder) levelAlong(line int32, x, y float64) float64 {
+	c := b.chains[line]
+	v, w := b.at[c.from], b.at[c.to]
+	// Always from the same end, so that direction does not show.
+	if cmp.Or(cmp.Compare(b.graph.x[v], b.graph.x[w]), cmp.Compare(b.graph.y[v], b.graph.y[w])) > 0 {
+		v, w = w, v
+	}
+	dx, dy := b.graph.x[w]-b.graph.x[v], b.graph.y[w]-b.graph.y[v]
+	t := (x - b.graph.x[v]) / dx
+	if math.Abs(dy) > math.Abs(dx) {
+		t = (y - b.graph.y[v]) / dy
+	}
+	return b.levels[v] + float64(t*(b.levels[w]-b.levels[v]))
+}
+
+func (b *builder) crossingError(s, r int32, zs, zr float64, c mesh.Crossing) error {
+	p, bp := b.input(b.chains[s].from)
+	q, bq := b.input(b.chains[r].from)
+	if bp.start > bq.start {
+		p, q, bp, bq, zs, zr = q, p, bq, bp, zr, zs
+	}
+	at := b.frame.Metres(c.X, c.Y)
+	return &InputError{
+		Code: "crossing_levels", File: b.sources[bq.source].Name, Line: int(q.Line), At: &at,
+		Message: fmt.Sprintf("%s crosses %s at E %.3f N %.3f m with level %.3f m against %.3f m, over the tolerance of %g m",
+			b.lineName(bq), b.describeIn(p, bp, bq.source), at[0], at[1], zr, zs, b.tolerance),
+		Hint: "correct the levels, cut one of the lines, or set crossing_tolerance",
+	}
+}
+
+func (b *builder) tangled(err error) error {
+	var t *tangledError
+	if !errors.As(err, &t) {
+		return err
+	}
+	p, bp := b.input(b.chains[t.s.line].from)
+	q, bq := b.input(b.chains[t.r.line].from)
+	return &InputError{
+		Code: "breaklines_tangled", File: b.sources[bq.source].Name, Line: int(q.Line), Err: err,
+		Message: fmt.Sprintf("%s and %s cross again and again when split", b.lineName(bq), b.describeIn(p, bp, bq.source)),
+		Hint:    "take one of them out, or draw them apart",
+	}
+}
+
+// force makes the breaklines edges of the mesh and checks the level of every
+// vertex that lies exactly on one.
+func (b *builder) force() error {
+	if len(b.graph.segments) == 0 {
+		return nil
+	}
+	// Until now places had numbers of their own; levelAlong still uses them.
+	for _, s := range b.graph.segments {
+		through, crossed := b.mesh.Force(s.a, s.b)
+		if crossed != nil {
+			return b.tangled(&tangledError{s, s})
+		}
+		for _, v := range through {
+			if err := b.onLine(s.line, v); err != nil {
+				return err
+			}
+		}
+	}
+	b.mesh.Settle()
+	b.hull = b.mesh.Border()
+	return nil
+}
+
+// onLine checks the level of a vertex on a breakline against the line's.
+func (b *builder) onLine(line, v int32) error {
+	x, y := b.mesh.X[v], b.mesh.Y[v]
+	z := b.levelAlong(line, x, y)
+	if math.Abs(z-b.level[v]) <= b.tolerance+levelSlack {
+		return nil
+	}
+	c := b.chains[line]
+	from, bl := b.input(c.from)
+	what := "a crossing"
+	if i := b.first[v]; i >= 0 {
+		p, bp := b.input(i)
+		what = b.describeIn(p, bp, bl.source)
+	}
+	at := b.frame.Metres(x, y)
+	return &InputError{
+		Code: "breakline_level", File: b.sources[bl.source].Name, Line: int(from.Line), At: &at,
+		Message: fmt.Sprintf("%s passes %s with level %.3f m against %.3f m, over the tolerance of %g m",
+			b.lineName(bl), what, z, b.level[v], b.tolerance),
+		Hint: "correct one of the levels, or set crossing_tolerance",
+	}
+}
+
+func lineOf(points []Point) int {
+	if len(points) == 0 {
+		return 0
+	}
+	return int(points[0].Line)
+}

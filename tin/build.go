@@ -1,0 +1,473 @@
+package tin
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"sort"
+
+	"github.com/paulmach/orb"
+
+	"barrow/tin/internal/mesh"
+)
+
+// FromPoints builds the surface of spot heights in metres, without breaklines
+// or limits. Spots at one place must agree in level.
+func FromPoints(points []Point) (*Surface, error) {
+	return Build(context.Background(), []Source{{Points: points}}, Options{})
+}
+
+// Build triangulates the spot heights and breaklines of all sources together:
+// the constrained Delaunay triangulation, ties decided by coordinates. The
+// surface does not depend on the order of sources, points or lines (but for
+// the policies DuplicatesFirst and DuplicatesLast, which name an order).
+//
+// Spots without a level are left out with a note. Breaklines that cross must
+// agree in level there and are split; a spot or vertex exactly on a breakline
+// splits it and keeps its own level. Input that cannot be used is an
+// [*InputError].
+func Build(ctx context.Context, sources []Source, opts Options) (*Surface, error) {
+	b := &builder{sources: sources, opts: opts, tolerance: opts.crossingTolerance()}
+	steps := []func() error{b.gather, b.merge, b.splitBreaklines, b.triangulate, b.force, b.limit, b.peel}
+	for i, step := range steps {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		if err := step(); err != nil {
+			return nil, err
+		}
+		if opts.Progress != nil {
+			opts.Progress(i+1, len(steps))
+		}
+	}
+	return &b.Surface, nil
+}
+
+// builder is a surface on its way.
+//
+// The inputs, spots and breakline vertices, are numbered through all sources;
+// places are the distinct positions among them and, later, the crossings.
+type builder struct {
+	Surface
+	sources   []Source
+	opts      Options
+	tolerance float64 // metres
+
+	blocks []block   // the inputs, by runs
+	x, y   []float64 // local place of each input
+
+	graph  graph     // places, and the segments of the breaklines
+	levels []float64 // of each place
+	first  []int32   // an input at each place, -1 for a crossing
+	at     []int32   // the place of each input, -1 if left out; only with breaklines
+
+	chains []chain // the segments as given, for levels along them
+}
+
+// block is a run of inputs: the spots of a source, or one of its breaklines.
+type block struct {
+	start  int
+	source int
+	line   int // index in the source's Breaklines, -1 for its spots
+	points []Point
+}
+
+// chain is one segment of a breakline as given: two inputs.
+type chain struct{ from, to int32 }
+
+// input returns input i and its block.
+func (b *builder) input(i int32) (*Point, *block) {
+	k := sort.Search(len(b.blocks), func(k int) bool { return b.blocks[k].start > int(i) }) - 1
+	bl := &b.blocks[k]
+	return &bl.points[int(i)-bl.start], bl
+}
+
+// gather lists the inputs, checks their coordinates and chooses the frame.
+func (b *builder) gather() error {
+	n := 0
+	add := func(source, line int, points []Point) {
+		b.blocks = append(b.blocks, block{n, source, line, points})
+		n += len(points)
+	}
+	for s := range b.sources {
+		add(s, -1, b.sources[s].Points)
+		for l := range b.sources[s].Breaklines {
+			add(s, l, b.sources[s].Breaklines[l].Vertices)
+		}
+	}
+	if n > math.MaxInt32 {
+		return &InputError{Code: "too_many_points", Message: fmt.Sprintf("%d points are more than a surface can hold", n)}
+	}
+	b.counts.points = n
+	var x extent
+	planOnly := 0
+	var firstPlanOnly int32
+	for k := range b.blocks {
+		bl := &b.blocks[k]
+		for i := range bl.points {
+			p := &bl.points[i]
+			if err := b.checkPoint(p, bl); err != nil {
+				return err
+			}
+			if bl.line < 0 && !p.HasLevel() {
+				if planOnly == 0 {
+					firstPlanOnly = int32(bl.start + i)
+				}
+				planOnly++
+				continue
+			}
+			x.add(p.E, p.N)
+		}
+	}
+	b.frame = x.frame(b.opts.Unit)
+	b.x, b.y = make([]float64, n), make([]float64, n)
+	for k := range b.blocks {
+		bl := &b.blocks[k]
+		for i := range bl.points {
+			b.x[bl.start+i] = b.frame.in(bl.points[i].E, b.frame.e0)
+			b.y[bl.start+i] = b.frame.in(bl.points[i].N, b.frame.n0)
+		}
+	}
+	if planOnly > 0 {
+		b.note("no_level", firstPlanOnly, "%s without a level left out, the first %s",
+			count(planOnly, "spot"), b.describe(firstPlanOnly))
+	}
+	return nil
+}
+
+func (b *builder) checkPoint(p *Point, bl *block) error {
+	for _, v := range [...]struct {
+		name  string
+		value float64
+	}{{"easting", p.E}, {"northing", p.N}, {"level", p.Level}} {
+		if v.name == "level" && math.IsNaN(v.value) {
+			continue
+		}
+		if !isFinite(v.value) || math.Abs(v.value) > maxCoordinate {
+			return &InputError{
+				Code: "bad_coordinate", File: b.sources[bl.source].Name, Line: int(p.Line),
+				Message: fmt.Sprintf("%s %v of %s is not a coordinate", v.name, v.value, pointName(p, bl.line >= 0)),
+				Hint:    fmt.Sprintf("give a finite number within ±%g", float64(maxCoordinate)),
+			}
+		}
+	}
+	return nil
+}
+
+// metres returns the level of a point in metres.
+func (b *builder) metres(p *Point) float64 { return p.Level * b.frame.unit }
+
+// merge finds the distinct places and the level of each.
+func (b *builder) merge() error {
+	type entry struct {
+		x, y float64
+		i    int32
+	}
+	entries := make([]entry, 0, len(b.x))
+	vertices := false
+	for k := range b.blocks {
+		bl := &b.blocks[k]
+		vertices = vertices || bl.line >= 0
+		for i := range bl.points {
+			if bl.line >= 0 || bl.points[i].HasLevel() {
+				j := bl.start + i
+				entries = append(entries, entry{b.x[j], b.y[j], int32(j)})
+			}
+		}
+	}
+	slices.SortFunc(entries, func(p, q entry) int {
+		switch {
+		case p.x < q.x:
+			return -1
+		case p.x > q.x:
+			return 1
+		case p.y < q.y:
+			return -1
+		case p.y > q.y:
+			return 1
+		}
+		return cmp.Compare(p.i, q.i)
+	})
+	if vertices {
+		b.at = make([]int32, len(b.x))
+	}
+	var merged mergedSpots
+	var group []int32
+	for lo, hi := 0, 0; lo < len(entries); lo = hi {
+		group = group[:0]
+		for hi = lo; hi < len(entries) && entries[hi].x == entries[lo].x && entries[hi].y == entries[lo].y; hi++ {
+			group = append(group, entries[hi].i)
+		}
+		level, err := b.levelOf(group, &merged)
+		if err != nil {
+			return err
+		}
+		place := int32(len(b.levels))
+		b.graph.x = append(b.graph.x, entries[lo].x)
+		b.graph.y = append(b.graph.y, entries[lo].y)
+		b.levels = append(b.levels, level)
+		b.first = append(b.first, group[0])
+		if vertices {
+			for _, i := range group {
+				b.at[i] = place
+			}
+		}
+	}
+	b.counts.merged = merged.equal + merged.different
+	b.noteMerged(&merged)
+	b.x, b.y = nil, nil
+	return nil
+}
+
+// mergedSpots counts spots merged into another at the same place.
+type mergedSpots struct {
+	equal, different           int
+	equalFirst, differentFirst [2]int32
+}
+
+// levelOf returns the level of the inputs at one place, in the order given. A
+// spot's level rules over a breakline vertex's within the tolerance; among
+// breakline vertices the mean does.
+func (b *builder) levelOf(group []int32, merged *mergedSpots) (float64, error) {
+	if len(group) == 1 {
+		if p, bl := b.input(group[0]); p.HasLevel() {
+			return b.metres(p), nil
+		} else {
+			return 0, b.noLevelError(p, bl)
+		}
+	}
+	var spots, vertices []int32
+	for _, i := range group {
+		switch p, bl := b.input(i); {
+		case bl.line < 0:
+			spots = append(spots, i)
+		case p.HasLevel():
+			vertices = append(vertices, i)
+		}
+	}
+	if len(spots) == 0 {
+		if len(vertices) == 0 {
+			return 0, b.noLevelError(b.input(group[0]))
+		}
+		if err := b.agree(vertices, vertices); err != nil {
+			return 0, err
+		}
+		return b.mean(vertices), nil
+	}
+	level, err := b.levelOfSpots(spots, merged)
+	if err != nil {
+		return 0, err
+	}
+	return level, b.agree(spots[:1], vertices)
+}
+
+func (b *builder) levelOfSpots(spots []int32, merged *mergedSpots) (float64, error) {
+	level := func(i int32) float64 { p, _ := b.input(i); return b.metres(p) }
+	differs := slices.IndexFunc(spots, func(i int32) bool { return level(i) != level(spots[0]) })
+	if differs < 0 {
+		if len(spots) > 1 {
+			if merged.equal == 0 {
+				merged.equalFirst = [2]int32{spots[0], spots[1]}
+			}
+			merged.equal += len(spots) - 1
+		}
+		return level(spots[0]), nil
+	}
+	if b.opts.Duplicates == DuplicatesError {
+		p, bp := b.input(spots[0])
+		q, bq := b.input(spots[differs])
+		at := b.frame.Metres(b.x[spots[0]], b.y[spots[0]])
+		return 0, &InputError{
+			Code: "duplicate_spots", File: b.sources[bq.source].Name, Line: int(q.Line), At: &at,
+			Message: fmt.Sprintf("%s has level %v, but %s at the same place has %v",
+				pointName(q, false), q.Level, b.describeIn(p, bp, bq.source), p.Level),
+			Hint: `take one out, or say which counts: duplicates = "mean", "first" or "last"`,
+		}
+	}
+	if merged.different == 0 {
+		merged.differentFirst = [2]int32{spots[0], spots[differs]}
+	}
+	merged.different += len(spots) - 1
+	switch b.opts.Duplicates {
+	case DuplicatesFirst:
+		return level(spots[0]), nil
+	case DuplicatesLast:
+		return level(spots[len(spots)-1]), nil
+	}
+	return b.mean(spots), nil
+}
+
+// mean returns the mean level of inputs, levels sorted before adding.
+func (b *builder) mean(inputs []int32) float64 {
+	levels := make([]float64, len(inputs))
+	for k, i := range inputs {
+		p, _ := b.input(i)
+		levels[k] = b.metres(p)
+	}
+	return meanOf(levels)
+}
+
+// meanOf returns the mean of levels whatever their order. Equal levels have
+// exactly that mean.
+func meanOf(levels []float64) float64 {
+	slices.Sort(levels)
+	sum := 0.0
+	for _, z := range levels {
+		sum += z - levels[0]
+	}
+	return levels[0] + sum/float64(len(levels))
+}
+
+// agree returns an error if a vertex in qs differs in level from an input in ps
+// by more than the tolerance.
+func (b *builder) agree(ps, qs []int32) error {
+	for _, i := range ps {
+		for _, j := range qs {
+			p, bp := b.input(i)
+			q, bq := b.input(j)
+			if math.Abs(b.metres(p)-b.metres(q)) <= b.tolerance+levelSlack {
+				continue
+			}
+			return &InputError{
+				Code: "breakline_level", File: b.sources[bq.source].Name, Line: int(q.Line),
+				Message: fmt.Sprintf("%s has level %v, but %s at the same place has %v, over the tolerance of %g m",
+					b.lineName(bq), q.Level, b.describeIn(p, bp, bq.source), p.Level, b.tolerance),
+				Hint: "correct one of the levels, or set crossing_tolerance",
+			}
+		}
+	}
+	return nil
+}
+
+// levelSlack keeps a difference that is the tolerance on paper from failing by
+// rounding, metres.
+const levelSlack = 1e-9
+
+func (b *builder) noLevelError(p *Point, bl *block) error {
+	return &InputError{
+		Code: "breakline_no_level", File: b.sources[bl.source].Name, Line: int(p.Line),
+		Message: fmt.Sprintf("a vertex of %s at %v, %v has no level and lies at no spot", b.lineName(bl), p.E, p.N),
+		Hint:    "give it a level, or move it onto a spot height",
+	}
+}
+
+// triangulate builds the mesh of all places.
+func (b *builder) triangulate() error {
+	m, order, err := mesh.New(b.graph.x, b.graph.y, b.frame.whole)
+	switch {
+	case errors.Is(err, mesh.ErrTooFew):
+		return &InputError{
+			Code: "too_few_points", Message: fmt.Sprintf("%s with a level at distinct places, a surface needs at least three", count(len(b.graph.x), "point")),
+			File: b.onlyFile(), Hint: "add spot heights",
+		}
+	case errors.Is(err, mesh.ErrCollinear):
+		return &InputError{
+			Code: "points_in_line", Message: fmt.Sprintf("all %d points lie on one line, which spans no surface", len(b.graph.x)),
+			File: b.onlyFile(), Hint: "add spot heights off the line, or check the column order",
+		}
+	case err != nil:
+		return err
+	}
+	b.mesh = m
+	b.level = make([]float64, len(order))
+	place := make([]int32, len(order)) // vertex of each place
+	for v, p := range order {
+		b.level[v] = b.levels[p]
+		place[p] = int32(v)
+	}
+	b.hull = m.Border()
+	for i, s := range b.graph.segments {
+		b.graph.segments[i].a, b.graph.segments[i].b = place[s.a], place[s.b]
+	}
+	if len(b.graph.segments) == 0 {
+		b.first = nil
+		return nil
+	}
+	first := make([]int32, len(order))
+	for v, p := range order {
+		first[v] = b.first[p]
+	}
+	b.first = first
+	return nil
+}
+
+// limit takes over boundary and voids.
+func (b *builder) limit() error {
+	for _, l := range [...]struct {
+		what string
+		from orb.MultiPolygon
+		to   *[]localPolygon
+	}{{"boundary", b.opts.Boundary, &b.limits.boundary}, {"void", b.opts.Voids, &b.limits.voids}} {
+		for i, p := range l.from {
+			if err := CheckOutline(p); err != nil {
+				var e *InputError
+				if errors.As(err, &e) {
+					named := *e
+					named.Message = fmt.Sprintf("%s %d: %s", l.what, i+1, e.Message)
+					return &named
+				}
+				return err
+			}
+			*l.to = append(*l.to, b.frame.polygon(p, func(c orb.Point) (x, y float64) {
+				return b.frame.in(c[0], b.frame.e0), b.frame.in(c[1], b.frame.n0)
+			}))
+		}
+	}
+	return nil
+}
+
+// peel takes away triangles reached from the hull over edges longer than
+// MaxEdge, never across a breakline.
+func (b *builder) peel() error {
+	limit := b.opts.MaxEdge
+	if limit == 0 {
+		return nil
+	}
+	if !isFinite(limit) || limit < 0 {
+		return &InputError{Code: "bad_max_edge", Message: fmt.Sprintf("max_edge %v is not a length", limit), Hint: "give a length greater than 0"}
+	}
+	longest := float64(limit*b.frame.per) * float64(limit*b.frame.per)
+	passes := func(e int32) bool { return !b.mesh.Fixed(e) && b.lengthSquared(e) > longest }
+	peeled := make([]bool, b.mesh.Triangles())
+	left := len(peeled)
+	var stack []int32
+	take := func(t int32) {
+		if !peeled[t] {
+			peeled[t] = true
+			left--
+			stack = append(stack, t)
+		}
+	}
+	for _, e := range b.hull {
+		if passes(e) {
+			take(e / 3)
+		}
+	}
+	for len(stack) > 0 {
+		t := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		for e := 3 * t; e < 3*t+3; e++ {
+			if f := b.mesh.N[e]; f >= 0 && passes(e) {
+				take(f / 3)
+			}
+		}
+	}
+	if left == 0 {
+		return &InputError{
+			Code: "max_edge_removes_all", File: b.onlyFile(),
+			Message: fmt.Sprintf("max_edge %v takes away every triangle of the ground", limit),
+			Hint:    "give a length above the spacing of the spots",
+		}
+	}
+	if n := len(peeled) - left; n > 0 {
+		b.peeled = peeled
+		b.notes = append(b.notes, Problem{
+			Code:    "max_edge",
+			Message: fmt.Sprintf("%s at the rim taken away over edges longer than %v %s", count(n, "triangle"), limit, b.opts.Unit),
+		})
+	}
+	return nil
+}

@@ -1,0 +1,125 @@
+package tin
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+)
+
+// wholeLimit bounds the whole-number coordinates of a frame: differences below
+// it keep every sign exact in 128 bits (tin/internal/robust).
+const wholeLimit = 1 << 26
+
+// maxCoordinate bounds what counts as a coordinate, in any unit. Beyond it a
+// double no longer holds a micrometre.
+const maxCoordinate = 1e9
+
+// Frame is the local system in which a surface holds its plan coordinates: a
+// whole-number origin near the survey, and a number of local units per unit of
+// the survey. Where every coordinate read is a decimal of at most 4 places (3 on
+// wide sites), the local unit is 10^-4 (10^-3) and local coordinates are whole
+// numbers: then a line that is straight on paper is straight here, and the
+// surface does not change under a shift by a decimal. Otherwise local
+// coordinates are the doubles as read, less the origin, which is exact.
+//
+// Areas are exact or nearly so in local units; multiply by [Frame.Area] once,
+// at the end.
+type Frame struct {
+	e0, n0 float64 // origin, in the unit of the survey, whole numbers
+	per    float64 // local units per unit of the survey
+	unit   float64 // metres per unit of the survey
+	whole  bool
+}
+
+// Area returns the square metres in one square local unit.
+func (f Frame) Area() float64 { return (f.unit / f.per) * (f.unit / f.per) }
+
+// Length returns the metres in one local unit.
+func (f Frame) Length() float64 { return f.unit / f.per }
+
+// Metres returns easting and northing in metres of a local point.
+func (f Frame) Metres(x, y float64) orb.Point {
+	return orb.Point{f.out(x, f.e0), f.out(y, f.n0)}
+}
+
+func (f Frame) out(x, origin float64) float64 {
+	return (float64(origin*f.per) + x) / f.per * f.unit
+}
+
+// Local returns the local point of an easting and northing in metres. A
+// coordinate that is a decimal of the frame comes out as a whole number.
+func (f Frame) Local(p orb.Point) (x, y float64) {
+	return f.in(p[0]/f.unit, f.e0), f.in(p[1]/f.unit, f.n0)
+}
+
+// in takes a coordinate in the unit of the survey.
+func (f Frame) in(v, origin float64) float64 {
+	if !f.whole {
+		return v - origin + 0 // never -0
+	}
+	k := math.Round(v * f.per)
+	slack := 0.0
+	if f.unit != 1 {
+		// Two units in the last place make up for metres divided by the unit.
+		slack = math.Abs(v) * 0x1p-51
+	}
+	if math.Abs(k/f.per-v) <= slack && math.Abs(k) < 1<<53 {
+		return k - origin*f.per + 0
+	}
+	return float64((v-origin)*f.per) + 0
+}
+
+// extent gathers what decides a frame: the ranges of the coordinates and how
+// many decimals they have.
+type extent struct {
+	min, max [2]float64
+	places3  bool // at most 3 decimals
+	places4  bool // at most 4 decimals
+	any      bool
+}
+
+func (x *extent) add(e, n float64) {
+	p := [2]float64{e, n}
+	if !x.any {
+		*x = extent{min: p, max: p, places3: true, places4: true, any: true}
+	}
+	for i, v := range p {
+		x.min[i], x.max[i] = min(x.min[i], v), max(x.max[i], v)
+		x.places3 = x.places3 && math.Round(v*1e3)/1e3 == v
+		x.places4 = x.places4 && (x.places3 || math.Round(v*1e4)/1e4 == v)
+	}
+}
+
+// frame chooses the frame: whole units where they fit, the finer ones first, so
+// that a crossing of breaklines is rounded as little as possible.
+func (x *extent) frame(unit Unit) Frame {
+	f := Frame{
+		e0: wholeOrigin(x.min[0], x.max[0]), n0: wholeOrigin(x.min[1], x.max[1]),
+		per: 1, unit: unit.Metres(),
+	}
+	width := max(x.max[0]-x.min[0], x.max[1]-x.min[1])
+	// The margin of 2 covers the origin's distance from the least coordinate.
+	switch {
+	case x.places4 && (width+2)*1e4 < wholeLimit:
+		f.per, f.whole = 1e4, true
+	case x.places3 && (width+2)*1e3 < wholeLimit:
+		f.per, f.whole = 1e3, true
+	}
+	if f.whole {
+		f.e0, f.n0 = math.Floor(x.min[0]), math.Floor(x.min[1])
+	}
+	return f
+}
+
+// wholeOrigin returns the whole number that can be taken off every double
+// between lo and hi without rounding: the one nearest to them on the side of
+// zero or, where they lie on both sides of it, zero.
+func wholeOrigin(lo, hi float64) float64 {
+	switch {
+	case lo > 0:
+		return math.Floor(lo)
+	case hi < 0:
+		return math.Ceil(hi)
+	}
+	return 0
+}

@@ -1,0 +1,106 @@
+package mesh
+
+import "fmt"
+
+// Check proves the triangulation and returns the first fault found: sizes,
+// links, every triangle anticlockwise, every vertex used, the border one convex
+// loop, the number of triangles that Euler's formula asks for, and every
+// unforced edge Delaunay with ties decided by coordinates. Positive triangles
+// linked side to side within a border that is one convex loop, once round,
+// cover the hull once.
+func (m *Mesh) Check() error {
+	if len(m.X) != len(m.Y) || len(m.V) != len(m.N) || len(m.V)%3 != 0 || len(m.V) == 0 {
+		return fmt.Errorf("mesh: sizes %d %d vertices, %d %d half-edges", len(m.X), len(m.Y), len(m.V), len(m.N))
+	}
+	used := make([]bool, len(m.X))
+	border, start := 0, int32(-1)
+	for e := range int32(len(m.V)) {
+		v := m.V[e]
+		if v < 0 || int(v) >= len(m.X) {
+			return fmt.Errorf("mesh: half-edge %d leaves vertex %d of %d", e, v, len(m.X))
+		}
+		used[v] = true
+		if e%3 == 0 {
+			if m.Orient(v, m.V[e+1], m.V[e+2]) <= 0 {
+				return fmt.Errorf("mesh: triangle %d (%d %d %d) does not turn anticlockwise", e/3, v, m.V[e+1], m.V[e+2])
+			}
+			if v >= m.V[e+1] || v >= m.V[e+2] {
+				return fmt.Errorf("mesh: triangle %d does not begin with its least vertex", e/3)
+			}
+		}
+		f := m.N[e]
+		if f == -1 {
+			border++
+			start = e
+			continue
+		}
+		if f < 0 || int(f) >= len(m.N) || m.N[f] != e {
+			return fmt.Errorf("mesh: half-edge %d is linked to %d, which is not linked back", e, f)
+		}
+		if m.V[f] != m.V[Next(e)] || m.V[Next(f)] != v {
+			return fmt.Errorf("mesh: half-edges %d and %d have different ends", e, f)
+		}
+		if m.Fixed(e) != m.Fixed(f) {
+			return fmt.Errorf("mesh: half-edge %d is forced on one side only", e)
+		}
+		if e < f && !m.Fixed(e) && m.inCircle(v, m.V[Next(e)], m.V[Prev(e)], m.V[Prev(f)]) {
+			return fmt.Errorf("mesh: edge %d-%d is not Delaunay", v, m.V[Next(e)])
+		}
+	}
+	for v, u := range used {
+		if !u {
+			return fmt.Errorf("mesh: vertex %d (%v, %v) is in no triangle", v, m.X[v], m.Y[v])
+		}
+	}
+	if t, want := m.Triangles(), 2*len(m.X)-2-border; t != want {
+		return fmt.Errorf("mesh: %d triangles with %d vertices and %d border edges, want %d", t, len(m.X), border, want)
+	}
+	if start < 0 {
+		return fmt.Errorf("mesh: no border")
+	}
+	return m.checkBorder(start, border)
+}
+
+// checkBorder walks the border anticlockwise: one loop over all its edges that
+// never turns right and goes round once, so that its direction points down
+// through the x axis' half-turn exactly once each way.
+func (m *Mesh) checkBorder(start int32, edges int) error {
+	turns := 0
+	e := start
+	for i := 0; ; i++ {
+		if i == edges {
+			return fmt.Errorf("mesh: the border is more than one loop")
+		}
+		next := m.borderAfter(e)
+		a, b, c := m.V[e], m.V[next], m.V[Next(next)]
+		if m.Orient(a, b, c) < 0 {
+			return fmt.Errorf("mesh: the border turns right at vertex %d", b)
+		}
+		if before, after := m.goesUp(a, b), m.goesUp(b, c); before != after {
+			turns++
+		}
+		if e = next; e == start {
+			if i+1 != edges {
+				return fmt.Errorf("mesh: the border has %d edges, its loop %d", edges, i+1)
+			}
+			break
+		}
+	}
+	if turns != 2 {
+		return fmt.Errorf("mesh: the border winds %d half-turns, want 2", turns)
+	}
+	return nil
+}
+
+func (m *Mesh) goesUp(a, b int32) bool {
+	return xy{m.X[a], m.Y[a]}.before(xy{m.X[b], m.Y[b]})
+}
+
+// borderAfter returns the hull half-edge that follows hull half-edge e.
+func (m *Mesh) borderAfter(e int32) int32 {
+	e = Next(e)
+	for m.N[e] >= 0 {
+		e = Next(m.N[e])
+	}
+	return e
+}

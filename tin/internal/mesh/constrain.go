@@ -1,0 +1,131 @@
+package mesh
+
+// Force makes the straight line from vertex a to vertex b a chain of forced
+// edges and restores the Delaunay property round it. Vertices exactly on the
+// line cut it; they are returned in order from a, ends left out. Where the line
+// properly crosses an edge forced before, Force stops there and returns that
+// edge's ends in crossed; the pieces before it stay forced.
+//
+// The result does not depend on the order in which lines are forced. After the
+// last call, [Mesh.Settle] puts triangles back in order.
+func (m *Mesh) Force(a, b int32) (through []int32, crossed *[2]int32) {
+	if m.fixed == nil {
+		m.fixed = make([]bool, len(m.V))
+	}
+	for a != b {
+		reached, blocked := m.forceUpTo(a, b)
+		if blocked != nil {
+			return through, blocked
+		}
+		if reached != b {
+			through = append(through, reached)
+		}
+		a = reached
+	}
+	return through, nil
+}
+
+// Settle renumbers the triangles after forcing.
+func (m *Mesh) Settle() { m.renumber() }
+
+// forceUpTo forces the line from a towards b as far as the first vertex on it.
+func (m *Mesh) forceUpTo(a, b int32) (reached int32, crossed *[2]int32) {
+	reached, e := m.depart(a, b)
+	if reached >= 0 {
+		m.fix(m.find(a, reached))
+		return reached, nil
+	}
+	// Walk along the line; pierced holds the edges it crosses, the vertex on
+	// its right first.
+	var pierced [][2]int32
+	for {
+		if m.fixed[e] {
+			return -1, &[2]int32{m.V[e], m.V[Next(e)]}
+		}
+		pierced = append(pierced, [2]int32{m.V[e], m.V[Next(e)]})
+		f := m.N[e]
+		apex := m.V[Prev(f)]
+		side := m.Orient(a, b, apex)
+		if apex == b || side == 0 {
+			reached = apex
+			break
+		}
+		if side < 0 {
+			e = Prev(f)
+		} else {
+			e = Next(f)
+		}
+	}
+	m.fix(m.legaliseAround(a, reached, m.unpierce(a, reached, pierced)))
+	return reached, nil
+}
+
+// depart finds how the line from a to b leaves a: along an edge, to the vertex
+// reached at its end, or (reached -1) through the half-edge e opposite a.
+func (m *Mesh) depart(a, b int32) (reached, e int32) {
+	reached = -1
+	along := func(p int32) bool {
+		return p == b || (m.goesUp(a, p) == m.goesUp(a, b) && m.Orient(a, b, p) == 0)
+	}
+	m.star(a, func(leave int32) bool {
+		opposite := Next(leave)
+		p, q := m.V[opposite], m.V[Next(opposite)]
+		switch {
+		case along(p):
+			reached = p
+		case along(q):
+			reached = q
+		case m.Orient(a, b, p) < 0 && m.Orient(a, b, q) > 0:
+			e = opposite
+		default:
+			return true
+		}
+		return false
+	})
+	return reached, e
+}
+
+// unpierce flips the edges that the line from a to b pierces until none is
+// left, and returns the ends of the edges that came instead (Sloan 1993, from
+// memory): an edge whose two triangles do not make a convex quadrilateral waits
+// for its turn.
+func (m *Mesh) unpierce(a, b int32, pierced [][2]int32) (created [][2]int32) {
+	for len(pierced) > 0 {
+		edge := pierced[0]
+		pierced = pierced[1:]
+		e := m.find(edge[0], edge[1])
+		c, d := m.V[Prev(e)], m.V[Prev(m.N[e])]
+		if m.Orient(c, d, edge[0])*m.Orient(c, d, edge[1]) >= 0 {
+			pierced = append(pierced, edge)
+			continue
+		}
+		m.flip(e)
+		if m.Orient(a, b, c)*m.Orient(a, b, d) < 0 {
+			pierced = append(pierced, [2]int32{c, d})
+		} else {
+			created = append(created, [2]int32{c, d})
+		}
+	}
+	return created
+}
+
+// legaliseAround restores the Delaunay property from the created edges on,
+// keeping the edge from a to b, whose half-edge it returns.
+func (m *Mesh) legaliseAround(a, b int32, created [][2]int32) int32 {
+	e := m.find(a, b)
+	m.fix(e)
+	stack := make([]int32, 0, len(created)+8)
+	for _, c := range created {
+		if f := m.find(c[0], c[1]); f >= 0 {
+			m.legalise(append(stack[:0], f))
+		}
+	}
+	return m.find(a, b)
+}
+
+func (m *Mesh) fix(e int32) {
+	m.fixed[e] = true
+	if f := m.N[e]; f >= 0 {
+		m.fixed[f] = true
+	}
+}

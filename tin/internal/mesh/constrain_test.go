@@ -1,0 +1,181 @@
+package mesh
+
+import (
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// forcible returns random segments of the mesh of which no two cross properly.
+func forcible(rng *rand.Rand, m *Mesh, tries int) []Segment {
+	var kept []Segment
+	for range tries {
+		s := Segment{int32(rng.IntN(len(m.X))), int32(rng.IntN(len(m.X)))}
+		if s.A == s.B {
+			continue
+		}
+		if len(Crossings(m.X, m.Y, append(kept[:len(kept):len(kept)], s))) == 0 {
+			kept = append(kept, s)
+		}
+	}
+	return kept
+}
+
+func TestForceIsConstrainedDelaunayInAnyOrder(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 6))
+	for _, s := range sets() {
+		if len(s.x) > 2000 {
+			continue
+		}
+		t.Run(s.name, func(t *testing.T) {
+			first, _, err := New(s.x, s.y, s.whole)
+			require.NoError(t, err)
+			segments := forcible(rng, first, 60)
+			want := forced(t, s, segments)
+			rng.Shuffle(len(segments), func(i, j int) { segments[i], segments[j] = segments[j], segments[i] })
+			for i, g := range segments {
+				segments[i] = Segment{g.B, g.A}
+			}
+			got := forced(t, s, append(segments, segments...)) // twice forced is forced
+			assert.Equal(t, want.V, got.V)
+			assert.Equal(t, want.N, got.N)
+			assert.Equal(t, want.fixed, got.fixed)
+		})
+	}
+}
+
+// forced builds s, forces the segments and proves the mesh and each chain.
+func forced(t *testing.T, s set, segments []Segment) *Mesh {
+	t.Helper()
+	m, _, err := New(s.x, s.y, s.whole)
+	require.NoError(t, err)
+	chains := make([][]int32, len(segments))
+	for i, g := range segments {
+		through, crossed := m.Force(g.A, g.B)
+		require.Nil(t, crossed, "segment %v", g)
+		for _, v := range through {
+			require.Zero(t, m.Orient(g.A, g.B, v))
+		}
+		chains[i] = append(append([]int32{g.A}, through...), g.B)
+	}
+	m.Settle()
+	require.NoError(t, m.Check())
+	for _, c := range chains {
+		for i := 1; i < len(c); i++ {
+			e := m.find(c[i-1], c[i])
+			require.GreaterOrEqual(t, e, int32(0))
+			require.True(t, m.Fixed(e))
+		}
+	}
+	return m
+}
+
+func TestForceStopsAtACrossing(t *testing.T) {
+	s := grid(5, 5, 1)
+	m, order, err := New(s.x, s.y, true)
+	require.NoError(t, err)
+	at := make(map[int32]int32)
+	for v, i := range order {
+		at[i] = int32(v)
+	}
+	_, crossed := m.Force(at[0], at[13]) // (0,0) to (3,2)
+	require.Nil(t, crossed)
+	_, crossed = m.Force(at[10], at[9]) // (0,2) to (4,1)
+	require.NotNil(t, crossed)
+	assert.ElementsMatch(t, []int32{at[0], at[13]}, crossed[:])
+	m.Settle()
+	require.NoError(t, m.Check())
+}
+
+func TestForcePassesVerticesOnTheLine(t *testing.T) {
+	s := grid(7, 7, 3)
+	m, order, err := New(s.x, s.y, true)
+	require.NoError(t, err)
+	var a, b int32
+	for v, i := range order {
+		switch i {
+		case 0:
+			a = int32(v)
+		case 48:
+			b = int32(v)
+		}
+	}
+	through, crossed := m.Force(a, b)
+	require.Nil(t, crossed)
+	assert.Len(t, through, 5, "the inner grid points of the diagonal")
+}
+
+func TestCrossIsRoundedFromTheExactPoint(t *testing.T) {
+	x := []float64{0, 10, 0, 10}
+	y := []float64{0, 10, 10, 1}
+	c := Cross(x, y, Segment{0, 1}, Segment{2, 3}, false)
+	assert.Equal(t, Crossing{X: 100.0 / 19, Y: 100.0 / 19, S: 10.0 / 19, R: 10.0 / 19}, c)
+	c = Cross(x, y, Segment{3, 2}, Segment{1, 0}, true)
+	assert.Equal(t, [2]float64{5, 5}, [2]float64{c.X, c.Y})
+	assert.Equal(t, [2]float64{9.0 / 19, 9.0 / 19}, [2]float64{c.S, c.R})
+}
+
+func TestCrossingsAgainstAllPairs(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 8))
+	for range 50 {
+		var x, y []float64
+		for range 40 {
+			x, y = append(x, float64(rng.IntN(20))), append(y, float64(rng.IntN(20)))
+		}
+		var segments []Segment
+		for range 40 {
+			segments = append(segments, Segment{int32(rng.IntN(40)), int32(rng.IntN(40))})
+		}
+		var want [][2]int
+		for i := range segments {
+			for j := i + 1; j < len(segments); j++ {
+				if properly(x, y, segments[i], segments[j]) {
+					want = append(want, [2]int{i, j})
+				}
+			}
+		}
+		require.Equal(t, want, Crossings(x, y, segments))
+	}
+}
+
+func TestLocate(t *testing.T) {
+	rng := rand.New(rand.NewPCG(9, 10))
+	for _, s := range sets() {
+		if len(s.x) > 2000 {
+			continue
+		}
+		t.Run(s.name, func(t *testing.T) {
+			m, _, err := New(s.x, s.y, s.whole)
+			require.NoError(t, err)
+			for _, g := range forcible(rng, m, 20) {
+				m.Force(g.A, g.B)
+			}
+			m.Settle()
+			x0, y0, x1, y1 := m.X[0], m.Y[0], m.X[0], m.Y[0]
+			for i := range m.X {
+				x0, x1 = min(x0, m.X[i]), max(x1, m.X[i])
+				y0, y1 = min(y0, m.Y[i]), max(y1, m.Y[i])
+			}
+			outside := 0
+			for i := range 300 {
+				x := x0 + (x1-x0)*(rng.Float64()*1.2-0.1)
+				y := y0 + (y1-y0)*(rng.Float64()*1.2-0.1)
+				if i%3 == 0 { // on a vertex
+					v := rng.IntN(len(m.X))
+					x, y = m.X[v], m.Y[v]
+				}
+				hint := int32(rng.IntN(m.Triangles()+1)) - 1
+				got := m.Locate(x, y, hint)
+				if got < 0 {
+					outside++
+					require.Equal(t, int32(-1), m.scan(x, y))
+					continue
+				}
+				require.True(t, m.holds(got, x, y))
+			}
+			assert.LessOrEqual(t, outside, 200, "a vertex is never outside")
+		})
+	}
+}

@@ -1,0 +1,109 @@
+package mesh
+
+import (
+	"cmp"
+	"math/big"
+	"slices"
+
+	"barrow/tin/internal/robust"
+)
+
+// Segment is a straight line between two vertices.
+type Segment struct{ A, B int32 }
+
+// Crossings returns the pairs of segments, by index, the lower first and in
+// order, that cross properly: at a point inside both. Shared ends, touching and
+// overlapping in line are not crossings; [Mesh.Force] finds those.
+//
+// A sweep over x with the segments' boxes: near n log n plus the pairs of
+// boxes that overlap in x.
+func Crossings(x, y []float64, segments []Segment) [][2]int {
+	type box struct {
+		x0, x1, y0, y1 float64
+		i              int
+	}
+	boxes := make([]box, len(segments))
+	for i, s := range segments {
+		boxes[i] = box{
+			min(x[s.A], x[s.B]), max(x[s.A], x[s.B]),
+			min(y[s.A], y[s.B]), max(y[s.A], y[s.B]), i,
+		}
+	}
+	slices.SortFunc(boxes, func(a, b box) int {
+		return cmp.Or(cmp.Compare(a.x0, b.x0), cmp.Compare(a.i, b.i))
+	})
+	var found [][2]int
+	var active []box
+	for _, b := range boxes {
+		s := segments[b.i]
+		kept := active[:0]
+		for _, a := range active {
+			if a.x1 < b.x0 {
+				continue
+			}
+			kept = append(kept, a)
+			if a.y1 < b.y0 || b.y1 < a.y0 {
+				continue
+			}
+			if properly(x, y, s, segments[a.i]) {
+				found = append(found, [2]int{min(a.i, b.i), max(a.i, b.i)})
+			}
+		}
+		active = append(kept, b)
+	}
+	slices.SortFunc(found, func(a, b [2]int) int {
+		return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1]))
+	})
+	return found
+}
+
+func properly(x, y []float64, s, r Segment) bool {
+	turn := func(a, b, c int32) int { return robust.Orient(x[a], y[a], x[b], y[b], x[c], y[c]) }
+	return turn(s.A, s.B, r.A)*turn(s.A, s.B, r.B) < 0 && turn(r.A, r.B, s.A)*turn(r.A, r.B, s.B) < 0
+}
+
+// Crossing is where two segments cross: the exact point rounded once, and how
+// far along each segment it lies, from 0 at A to 1 at B.
+type Crossing struct {
+	X, Y float64
+	S, R float64
+}
+
+// Cross returns the crossing of two segments that cross properly, computed in
+// exact rationals. With whole set, the point is rounded to whole numbers, else
+// to the nearest doubles.
+func Cross(x, y []float64, s, r Segment, whole bool) Crossing {
+	rat := func(v float64) *big.Rat { return new(big.Rat).SetFloat64(v) }
+	sub := func(a, b *big.Rat) *big.Rat { return new(big.Rat).Sub(a, b) }
+	mul := func(a, b *big.Rat) *big.Rat { return new(big.Rat).Mul(a, b) }
+	cross := func(ax, ay, bx, by *big.Rat) *big.Rat { return sub(mul(ax, by), mul(ay, bx)) }
+	px, py := rat(x[s.A]), rat(y[s.A])
+	qx, qy := rat(x[r.A]), rat(y[r.A])
+	ux, uy := sub(rat(x[s.B]), px), sub(rat(y[s.B]), py)
+	vx, vy := sub(rat(x[r.B]), qx), sub(rat(y[r.B]), qy)
+	wx, wy := sub(qx, px), sub(qy, py)
+	den := cross(ux, uy, vx, vy)
+	along := new(big.Rat).Quo(cross(wx, wy, vx, vy), den)
+	across := new(big.Rat).Quo(cross(wx, wy, ux, uy), den)
+	cx := new(big.Rat).Add(px, mul(along, ux))
+	cy := new(big.Rat).Add(py, mul(along, uy))
+	var c Crossing
+	if whole {
+		c.X, c.Y = nearestWhole(cx), nearestWhole(cy)
+	} else {
+		c.X, _ = cx.Float64()
+		c.Y, _ = cy.Float64()
+	}
+	c.S, _ = along.Float64()
+	c.R, _ = across.Float64()
+	return c
+}
+
+// nearestWhole rounds to the nearest whole number, halves up.
+func nearestWhole(r *big.Rat) float64 {
+	r = new(big.Rat).Add(r, big.NewRat(1, 2))
+	// Div is Euclidean: with a positive denominator it is the floor.
+	q := new(big.Int).Div(r.Num(), r.Denom())
+	f, _ := new(big.Float).SetInt(q).Float64()
+	return f
+}

@@ -1,0 +1,455 @@
+package mesh
+
+import (
+	"errors"
+	"math"
+	"sync"
+)
+
+// Errors of New that its caller turns into words.
+var (
+	ErrTooFew    = errors.New("mesh: fewer than three points")
+	ErrCollinear = errors.New("mesh: all points on one line")
+	ErrTooMany   = errors.New("mesh: too many points for int32 half-edges")
+)
+
+// maxVertices keeps 2n triangles with two bits for the side within int32.
+const maxVertices = math.MaxInt32 / 8
+
+// New triangulates distinct, finite points. The vertices of the mesh are the
+// points in an order of their own, which depends on coordinates only: vertex i
+// is point order[i].
+//
+// Divide and conquer with cuts across x and y in turn (Guibas and Stolfi 1985;
+// Dwyer 1987; from memory), on triangles with ghosts: each hull edge has a
+// triangle to the outside whose third corner is no vertex. A part of n points
+// fills 2n-2 triangles, so every part knows its own stretch of the array and
+// parts run side by side.
+func New(x, y []float64, whole bool) (m *Mesh, order []int32, err error) {
+	n := len(x)
+	switch {
+	case n < 3:
+		return nil, nil, ErrTooFew
+	case n > maxVertices:
+		return nil, nil, ErrTooMany
+	}
+	b := builder{sites: make([]site, n), tris: make([]ghosted, 2*n-2), whole: whole}
+	for i := range b.sites {
+		// Adding 0 turns -0 into +0, so that equal places have equal bits.
+		b.sites[i] = site{xy{x[i] + 0, y[i] + 0}, int32(i)}
+	}
+	b.divide(0, n, 0, 2)
+	m = &Mesh{X: make([]float64, n), Y: make([]float64, n), Whole: whole}
+	order = make([]int32, n)
+	for i, s := range b.sites {
+		m.X[i], m.Y[i], order[i] = s.x, s.y, s.id
+	}
+	b.sites = nil
+	if !b.compact(m) {
+		return nil, nil, ErrCollinear
+	}
+	m.renumber()
+	return m, order, nil
+}
+
+// none is the outer corner of a ghost triangle.
+const none int32 = -1
+
+// ghosted is a triangle under construction: corners (one may be none), and per
+// side i, from corner i to the next, the handle on the other side.
+type ghosted struct {
+	v [3]int32
+	n [3]int32
+}
+
+// A handle is a triangle and one of its sides, t<<2 | i.
+type handle = int32
+
+func lnext(e handle) handle { return e&^3 | (0b001001>>(2*(e&3)))&3 }
+func lprev(e handle) handle { return e&^3 | (0b010010>>(2*(e&3)))&3 }
+
+type builder struct {
+	sites []site
+	tris  []ghosted
+	whole bool
+}
+
+func (b *builder) org(e handle) int32  { return b.tris[e>>2].v[e&3] }
+func (b *builder) dest(e handle) int32 { return b.org(lnext(e)) }
+func (b *builder) apex(e handle) int32 { return b.org(lprev(e)) }
+func (b *builder) sym(e handle) handle { return b.tris[e>>2].n[e&3] }
+
+func (b *builder) setOrg(e handle, v int32)  { b.tris[e>>2].v[e&3] = v }
+func (b *builder) setDest(e handle, v int32) { b.setOrg(lnext(e), v) }
+func (b *builder) setApex(e handle, v int32) { b.setOrg(lprev(e), v) }
+
+func (b *builder) bond(e, f handle) {
+	b.tris[e>>2].n[e&3] = f
+	b.tris[f>>2].n[f&3] = e
+}
+
+func (b *builder) triangle(t int, v0, v1, v2 int32) handle {
+	b.tris[t].v = [3]int32{v0, v1, v2}
+	return handle(t << 2)
+}
+
+func (b *builder) turn(p, q, r int32) int {
+	return orient(b.whole, b.sites[p].xy, b.sites[q].xy, b.sites[r].xy)
+}
+
+func (b *builder) inside(p, q, r, s int32) bool {
+	return inCircle(b.whole, b.sites[p].xy, b.sites[q].xy, b.sites[r].xy, b.sites[s].xy)
+}
+
+// parallelFrom is the least number of points worth a goroutine.
+const parallelFrom = 1 << 14
+
+// divide triangulates sites[lo:hi], cut along the axis. It returns the ghost
+// handles at the ends: left.org is the first site by (x, y), right.dest the
+// last; the ghosts' corners off the hull are left.dest and right.org.
+func (b *builder) divide(lo, hi, axis, fork int) (left, right handle) {
+	switch s := b.sites[lo:hi]; len(s) {
+	case 2:
+		insertionSort(s, 0)
+		return b.two(lo)
+	case 3:
+		insertionSort(s, 0)
+		return b.three(lo)
+	}
+	mid := lo + (hi-lo)/2
+	selectMedian(b.sites[lo:hi], mid-lo, axis)
+	var innerLeft, innerRight handle
+	if fork > 0 && hi-lo >= parallelFrom {
+		left, innerLeft, innerRight, right = b.divideBoth(lo, mid, hi, 1-axis, fork-1)
+	} else {
+		left, innerLeft = b.divide(lo, mid, 1-axis, 0)
+		innerRight, right = b.divide(mid, hi, 1-axis, 0)
+	}
+	return b.merge(left, innerLeft, innerRight, right, axis, 2*mid-2)
+}
+
+// divideBoth triangulates two parts side by side.
+func (b *builder) divideBoth(lo, mid, hi, axis, fork int) (left, innerLeft, innerRight, right handle) {
+	var wg sync.WaitGroup
+	wg.Go(func() { left, innerLeft = b.divide(lo, mid, axis, fork) })
+	innerRight, right = b.divide(mid, hi, axis, fork)
+	wg.Wait()
+	return left, innerLeft, innerRight, right
+}
+
+// two makes the two ghosts of one edge.
+func (b *builder) two(lo int) (left, right handle) {
+	p, q := int32(lo), int32(lo+1)
+	e := b.triangle(2*lo, p, q, none)
+	f := b.triangle(2*lo+1, q, p, none)
+	b.bond(e, f)
+	b.bond(lnext(e), lprev(f))
+	b.bond(lprev(e), lnext(f))
+	right = lprev(f)
+	return lprev(right), right
+}
+
+// three makes one triangle and its three ghosts or, of points in line, two
+// edges and their four ghosts.
+func (b *builder) three(lo int) (left, right handle) {
+	p, q, r := int32(lo), int32(lo+1), int32(lo+2)
+	t := 2 * lo
+	turn := b.turn(p, q, r)
+	if turn == 0 {
+		up, down := b.triangle(t, p, q, none), b.triangle(t+1, q, p, none)
+		down2, up2 := b.triangle(t+2, r, q, none), b.triangle(t+3, q, r, none)
+		b.bond(up, down)
+		b.bond(down2, up2)
+		b.bond(lnext(up), lprev(up2))
+		b.bond(lprev(down), lnext(down2))
+		b.bond(lprev(up), lnext(down))
+		b.bond(lprev(down2), lnext(up2))
+		return lnext(down), lprev(down2)
+	}
+	if turn < 0 {
+		q, r = r, q
+	}
+	in := b.triangle(t, p, q, r)
+	g1 := b.triangle(t+1, q, p, none)
+	g2 := b.triangle(t+2, r, q, none)
+	g3 := b.triangle(t+3, p, r, none)
+	b.bond(in, g1)
+	b.bond(lnext(in), g2)
+	b.bond(lprev(in), g3)
+	b.bond(lprev(g1), lnext(g2))
+	b.bond(lnext(g1), lprev(g3))
+	b.bond(lprev(g2), lnext(g3))
+	left = lnext(g1)
+	if turn > 0 {
+		return left, lprev(g2)
+	}
+	return left, lprev(g1)
+}
+
+// merge joins two triangulations divided by a cut. left and innerLeft are the
+// ends of the one, innerRight and right those of the other, by (x, y); spare is
+// the first of two unused triangles.
+func (b *builder) merge(left, innerLeft, innerRight, right handle, axis, spare int) (handle, handle) {
+	if axis == 1 {
+		left, innerLeft, innerRight, right = b.toBottomTop(left, innerLeft, innerRight, right)
+	}
+	// The lower common tangent.
+	lowLeft, lowRight := b.dest(innerLeft), b.org(innerRight)
+	apexLeft, apexRight := b.apex(innerLeft), b.apex(innerRight)
+	for changed := true; changed; {
+		changed = false
+		if b.turn(lowLeft, apexLeft, lowRight) > 0 {
+			innerLeft = b.sym(lprev(innerLeft))
+			lowLeft, apexLeft = apexLeft, b.apex(innerLeft)
+			changed = true
+		}
+		if b.turn(apexRight, lowRight, lowLeft) > 0 {
+			innerRight = b.sym(lnext(innerRight))
+			lowRight, apexRight = apexRight, b.apex(innerRight)
+			changed = true
+		}
+	}
+	candLeft, candRight := b.sym(innerLeft), b.sym(innerRight)
+	base := b.triangle(spare, lowRight, lowLeft, none)
+	b.bond(lnext(base), innerLeft)
+	b.bond(lprev(base), innerRight)
+	if lowLeft == b.org(left) {
+		left = lnext(base)
+	}
+	if lowRight == b.dest(right) {
+		right = lprev(base)
+	}
+	b.zip(base, candLeft, candRight, spare+1)
+	if axis == 1 {
+		left, right = b.toLeftRight(left, right)
+	}
+	return left, right
+}
+
+// zip closes the gap above base, a ghost whose open side runs from the lower
+// right to the lower left vertex, up to the upper common tangent.
+func (b *builder) zip(base, candLeft, candRight handle, spare int) {
+	lowRight, lowLeft := b.org(base), b.dest(base)
+	upLeft, upRight := b.apex(candLeft), b.apex(candRight)
+	for {
+		leftDone := b.turn(upLeft, lowLeft, lowRight) <= 0
+		rightDone := b.turn(upRight, lowLeft, lowRight) <= 0
+		if leftDone && rightDone {
+			top := b.triangle(spare, lowLeft, lowRight, none)
+			b.bond(top, base)
+			b.bond(lnext(top), candRight)
+			b.bond(lprev(top), candLeft)
+			return
+		}
+		if !leftDone {
+			// Remove edges of the left part that the circle through the
+			// candidate triangle reaches over.
+			next := b.sym(lprev(candLeft))
+			apex := b.apex(next)
+			for apex != none && b.inside(lowLeft, lowRight, upLeft, apex) {
+				next = lnext(next)
+				topCasing := b.sym(next)
+				next = lnext(next)
+				sideCasing := b.sym(next)
+				b.bond(next, topCasing)
+				b.bond(candLeft, sideCasing)
+				candLeft = lnext(candLeft)
+				outerCasing := b.sym(candLeft)
+				next = lprev(next)
+				b.bond(next, outerCasing)
+				b.setOrg(candLeft, lowLeft)
+				b.setDest(candLeft, none)
+				b.setApex(candLeft, apex)
+				b.setOrg(next, none)
+				b.setDest(next, upLeft)
+				b.setApex(next, apex)
+				upLeft = apex
+				next = sideCasing
+				apex = b.apex(next)
+			}
+		}
+		if !rightDone {
+			next := b.sym(lnext(candRight))
+			apex := b.apex(next)
+			for apex != none && b.inside(lowLeft, lowRight, upRight, apex) {
+				next = lprev(next)
+				topCasing := b.sym(next)
+				next = lprev(next)
+				sideCasing := b.sym(next)
+				b.bond(next, topCasing)
+				b.bond(candRight, sideCasing)
+				candRight = lprev(candRight)
+				outerCasing := b.sym(candRight)
+				next = lnext(next)
+				b.bond(next, outerCasing)
+				b.setOrg(candRight, none)
+				b.setDest(candRight, lowRight)
+				b.setApex(candRight, apex)
+				b.setOrg(next, upRight)
+				b.setDest(next, none)
+				b.setApex(next, apex)
+				upRight = apex
+				next = sideCasing
+				apex = b.apex(next)
+			}
+		}
+		if leftDone || (!rightDone && b.inside(upLeft, lowLeft, lowRight, upRight)) {
+			// The next edge runs from the lower left to the upper right.
+			b.bond(base, candRight)
+			base = lprev(candRight)
+			b.setDest(base, lowLeft)
+			lowRight = upRight
+			candRight = b.sym(base)
+			upRight = b.apex(candRight)
+		} else {
+			b.bond(base, candLeft)
+			base = lnext(candLeft)
+			b.setOrg(base, lowRight)
+			lowLeft = upLeft
+			candLeft = b.sym(base)
+			upLeft = b.apex(candLeft)
+		}
+	}
+}
+
+// toBottomTop turns the ends of two parts cut across y from the first and last
+// by (x, y) to the first and last by (y, x).
+func (b *builder) toBottomTop(left, innerLeft, innerRight, right handle) (_, _, _, _ handle) {
+	return b.toBottom(left), b.toTop(innerLeft), b.toBottom(innerRight), b.toTop(right)
+}
+
+// below reports whether site p lies before site q in the order of (y, x).
+func (b *builder) below(p, q int32) bool { return b.sites[p].below(b.sites[q], 1) }
+
+// toBottom follows the hull anticlockwise while it goes down.
+func (b *builder) toBottom(e handle) handle {
+	for b.below(b.apex(e), b.org(e)) {
+		e = b.sym(lnext(e))
+	}
+	return e
+}
+
+// toTop follows the hull anticlockwise while it goes up.
+func (b *builder) toTop(e handle) handle {
+	for {
+		f := b.sym(e)
+		if !b.below(b.dest(e), b.apex(f)) {
+			return e
+		}
+		e = lnext(f)
+	}
+}
+
+// toLeftRight turns the ends of a part back to the first and last by (x, y).
+func (b *builder) toLeftRight(bottom, top handle) (left, right handle) {
+	for {
+		f := b.sym(bottom)
+		if !b.sites[b.apex(f)].before(b.sites[b.org(bottom)].xy) {
+			break
+		}
+		bottom = lprev(f)
+	}
+	for b.sites[b.dest(top)].before(b.sites[b.apex(top)].xy) {
+		top = b.sym(lprev(top))
+	}
+	return bottom, top
+}
+
+// compact copies the triangles that are no ghosts into m. It reports false if
+// there are none.
+func (b *builder) compact(m *Mesh) bool {
+	index := make([]int32, len(b.tris))
+	n := int32(0)
+	for t := range b.tris {
+		v := &b.tris[t].v
+		if v[0] == none || v[1] == none || v[2] == none {
+			index[t] = -1
+			continue
+		}
+		index[t] = n
+		n++
+	}
+	if n == 0 {
+		return false
+	}
+	m.V = make([]int32, 0, 3*n)
+	m.N = make([]int32, 0, 3*n)
+	for t := range b.tris {
+		if index[t] < 0 {
+			continue
+		}
+		m.V = append(m.V, b.tris[t].v[:]...)
+		for _, f := range b.tris[t].n {
+			if u := index[f>>2]; u >= 0 {
+				m.N = append(m.N, 3*u+f&3)
+			} else {
+				m.N = append(m.N, -1)
+			}
+		}
+	}
+	return true
+}
+
+// renumber gives each triangle its place in the order of its vertices, the
+// least first, so that the arrays depend on the triangulation only.
+func (m *Mesh) renumber() {
+	triangles := len(m.V) / 3
+	count := make([]int32, len(m.X)+1)
+	turn := func(t int32) int32 { // the corner with the least vertex
+		v := m.V[3*t : 3*t+3 : 3*t+3]
+		switch {
+		case v[0] < v[1] && v[0] < v[2]:
+			return 0
+		case v[1] < v[2]:
+			return 1
+		}
+		return 2
+	}
+	for t := range int32(triangles) {
+		count[m.V[3*t+turn(t)]+1]++
+	}
+	for v := range m.X {
+		count[v+1] += count[v]
+	}
+	// Triangles with one least vertex are few: sorted by insertion, by the
+	// second vertex, which no two of them share.
+	second := func(t int32) int32 { return m.V[Next(3*t+turn(t))] }
+	slot := make([]int32, triangles)
+	free := append([]int32(nil), count[:len(m.X)]...)
+	for t := range int32(triangles) {
+		least := m.V[3*t+turn(t)]
+		k := free[least]
+		free[least]++
+		for ; k > count[least] && second(slot[k-1]) > second(t); k-- {
+			slot[k] = slot[k-1]
+		}
+		slot[k] = t
+	}
+	place := make([]int32, triangles)
+	for k, t := range slot {
+		place[t] = int32(k)
+	}
+	v, n := make([]int32, len(m.V)), make([]int32, len(m.N))
+	var fixed []bool
+	if m.fixed != nil {
+		fixed = make([]bool, len(m.fixed))
+	}
+	for k, t := range slot {
+		e := 3*t + turn(t)
+		for i := range int32(3) {
+			to := int32(3*k) + i
+			v[to] = m.V[e]
+			if f := m.N[e]; f >= 0 {
+				u := f / 3
+				n[to] = 3*place[u] + (f-3*u-turn(u)+3)%3
+			} else {
+				n[to] = -1
+			}
+			if fixed != nil {
+				fixed[to] = m.fixed[e]
+			}
+			e = Next(e)
+		}
+	}
+	m.V, m.N, m.fixed, m.at = v, n, fixed, nil
+}

@@ -1,0 +1,235 @@
+package mesh
+
+import (
+	"barrow/tin/internal/robust"
+)
+
+// Mesh is a triangulation of the convex hull of its vertices. Its fields are
+// for reading; only the methods of this package change them.
+type Mesh struct {
+	X, Y  []float64 // vertices
+	Whole bool      // all coordinates are whole numbers, differences below 2^26
+	V     []int32   // three vertices a triangle, anticlockwise, the least first
+	N     []int32   // the half-edge across each half-edge, -1 on the hull
+	fixed []bool    // half-edges of forced edges; nil while there are none
+	at    []int32   // a half-edge that leaves each vertex
+}
+
+// Triangles returns the number of triangles.
+func (m *Mesh) Triangles() int { return len(m.V) / 3 }
+
+// Next returns the half-edge after e round its triangle.
+func Next(e int32) int32 {
+	if e%3 == 2 {
+		return e - 2
+	}
+	return e + 1
+}
+
+// Prev returns the half-edge before e round its triangle.
+func Prev(e int32) int32 {
+	if e%3 == 0 {
+		return e + 2
+	}
+	return e - 1
+}
+
+// Fixed reports whether half-edge e lies on a forced edge.
+func (m *Mesh) Fixed(e int32) bool { return m.fixed != nil && m.fixed[e] }
+
+// Border returns the half-edges of the hull, in order of their numbers.
+func (m *Mesh) Border() []int32 {
+	var border []int32
+	for e, f := range m.N {
+		if f < 0 {
+			border = append(border, int32(e))
+		}
+	}
+	return border
+}
+
+// Orient returns the sign of the turn a, b, c: positive if anticlockwise.
+func (m *Mesh) Orient(a, b, c int32) int {
+	if m.Whole {
+		return robust.OrientWhole(m.X[a], m.Y[a], m.X[b], m.Y[b], m.X[c], m.Y[c])
+	}
+	return robust.Orient(m.X[a], m.Y[a], m.X[b], m.Y[b], m.X[c], m.Y[c])
+}
+
+// inCircle reports whether d lies inside the circle through the anticlockwise
+// triangle a, b, c. It is never undecided: ties go by coordinates.
+func (m *Mesh) inCircle(a, b, c, d int32) bool {
+	return inCircle(m.Whole,
+		xy{m.X[a], m.Y[a]}, xy{m.X[b], m.Y[b]}, xy{m.X[c], m.Y[c]}, xy{m.X[d], m.Y[d]})
+}
+
+// Cocircular reports whether the four vertices lie exactly on one circle, a,
+// b, c being in anticlockwise order.
+func (m *Mesh) Cocircular(a, b, c, d int32) bool {
+	if m.Whole {
+		return robust.InCircleWhole(m.X[a], m.Y[a], m.X[b], m.Y[b], m.X[c], m.Y[c], m.X[d], m.Y[d]) == 0
+	}
+	return robust.InCircle(m.X[a], m.Y[a], m.X[b], m.Y[b], m.X[c], m.Y[c], m.X[d], m.Y[d]) == 0
+}
+
+type xy struct{ x, y float64 }
+
+// before is the order of (x, y).
+func (p xy) before(q xy) bool { return p.x < q.x || (p.x == q.x && p.y < q.y) }
+
+func orient(whole bool, a, b, c xy) int {
+	if whole {
+		return robust.OrientWhole(a.x, a.y, b.x, b.y, c.x, c.y)
+	}
+	return robust.Orient(a.x, a.y, b.x, b.y, c.x, c.y)
+}
+
+func inCircle(whole bool, a, b, c, d xy) bool {
+	var s int
+	if whole {
+		s = robust.InCircleWhole(a.x, a.y, b.x, b.y, c.x, c.y, d.x, d.y)
+	} else {
+		s = robust.InCircle(a.x, a.y, b.x, b.y, c.x, c.y, d.x, d.y)
+	}
+	if s == 0 {
+		s = tie(whole, a, b, c, d)
+	}
+	return s > 0
+}
+
+// tie decides the in-circle test of four points on one circle by the point
+// that is greatest in the order of (x, y), whose lifted height has the
+// infinitely greatest part: its cofactor in the determinant gives the sign. It
+// is never 0, since no three points of a circle are in line.
+//
+// Source: symbolic perturbation, Edelsbrunner and Muecke 1990; for Delaunay
+// triangulations Devillers and Teillaud 2003 (from memory).
+func tie(whole bool, a, b, c, d xy) int {
+	greatest, sign := d, -orient(whole, a, b, c)
+	if greatest.before(a) {
+		greatest, sign = a, orient(whole, b, c, d)
+	}
+	if greatest.before(b) {
+		greatest, sign = b, -orient(whole, a, c, d)
+	}
+	if greatest.before(c) {
+		sign = orient(whole, a, b, d)
+	}
+	return sign
+}
+
+// leave returns a half-edge that leaves vertex v.
+func (m *Mesh) leave(v int32) int32 {
+	if m.at == nil {
+		m.at = make([]int32, len(m.X))
+		for e, w := range m.V {
+			m.at[w] = int32(e)
+		}
+	}
+	return m.at[v]
+}
+
+// star calls f with each half-edge that leaves v, anticlockwise where v is
+// inside, until f returns false. On the hull the last edge round v has no
+// half-edge that leaves it: it is Prev of the last triangle seen.
+func (m *Mesh) star(v int32, f func(e int32) bool) {
+	first := m.leave(v)
+	for e := first; ; {
+		if !f(e) {
+			return
+		}
+		e = m.N[Prev(e)]
+		if e == first {
+			return
+		}
+		if e < 0 {
+			break
+		}
+	}
+	for e := m.N[first]; e >= 0; e = m.N[e] {
+		e = Next(e)
+		if !f(e) {
+			return
+		}
+	}
+}
+
+// find returns the half-edge from a to b or, where only the other side of that
+// edge exists (on the hull), from b to a; -1 if there is no such edge.
+func (m *Mesh) find(a, b int32) int32 {
+	found := int32(-1)
+	m.star(a, func(e int32) bool {
+		if m.V[Next(e)] == b {
+			found = e
+		} else if p := Prev(e); m.V[p] == b && m.N[p] < 0 {
+			found = p
+		}
+		return found < 0
+	})
+	return found
+}
+
+// flip turns the diagonal of the two triangles at half-edge e, which must have
+// another side:
+//
+//	   c                  c
+//	 /   \              / | \
+//	a --e-- b    ->    a  |  b
+//	 \   /              \ | /
+//	   d                  d
+//
+// Afterwards half-edge 3*(e/3)+1 runs from d to c.
+func (m *Mesh) flip(e int32) {
+	f := m.N[e]
+	t, u := e/3*3, f/3*3
+	a, b, c, d := m.V[e], m.V[f], m.V[Prev(e)], m.V[Prev(f)]
+	bc, ca, ad, db := m.N[Next(e)], m.N[Prev(e)], m.N[Next(f)], m.N[Prev(f)]
+	var kbc, kca, kad, kdb bool
+	if m.fixed != nil {
+		kbc, kca, kad, kdb = m.fixed[Next(e)], m.fixed[Prev(e)], m.fixed[Next(f)], m.fixed[Prev(f)]
+	}
+	m.V[t], m.V[t+1], m.V[t+2] = a, d, c
+	m.V[u], m.V[u+1], m.V[u+2] = b, c, d
+	m.link(t, ad)
+	m.link(t+1, u+1)
+	m.link(t+2, ca)
+	m.link(u, bc)
+	m.link(u+2, db)
+	if m.fixed != nil {
+		m.fixed[t], m.fixed[t+1], m.fixed[t+2] = kad, false, kca
+		m.fixed[u], m.fixed[u+1], m.fixed[u+2] = kbc, false, kdb
+	}
+	if m.at != nil {
+		m.at[a], m.at[d], m.at[c], m.at[b] = t, t+1, t+2, u
+	}
+}
+
+func (m *Mesh) link(e, f int32) {
+	m.N[e] = f
+	if f >= 0 {
+		m.N[f] = e
+	}
+}
+
+// legalise flips unforced edges that are not Delaunay, starting from the edges
+// given and going on to the sides of each pair flipped. Every flip lowers the
+// lifted surface, so it ends (docs/methods.md). It returns the number of flips.
+func (m *Mesh) legalise(edges []int32) int {
+	flips := 0
+	for len(edges) > 0 {
+		e := edges[len(edges)-1]
+		edges = edges[:len(edges)-1]
+		f := m.N[e]
+		if f < 0 || m.Fixed(e) {
+			continue
+		}
+		if !m.inCircle(m.V[e], m.V[Next(e)], m.V[Prev(e)], m.V[Prev(f)]) {
+			continue
+		}
+		m.flip(e)
+		flips++
+		t, u := e/3*3, f/3*3
+		edges = append(edges, t, t+2, u, u+2)
+	}
+	return flips
+}

@@ -1,0 +1,248 @@
+package mesh
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"github.com/fogleman/delaunay"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// set is a named set of points; whole says that they are whole numbers.
+type set struct {
+	name  string
+	x, y  []float64
+	whole bool
+}
+
+func (s *set) add(x, y float64) { s.x, s.y = append(s.x, x), append(s.y, y) }
+
+// distinct drops points at a place already taken.
+func (s set) distinct() set {
+	seen := make(map[xy]bool)
+	out := set{name: s.name, whole: s.whole}
+	for i := range s.x {
+		if p := (xy{s.x[i] + 0, s.y[i] + 0}); !seen[p] {
+			seen[p] = true
+			out.add(p.x, p.y)
+		}
+	}
+	return out
+}
+
+func grid(nx, ny int, step float64) set {
+	s := set{name: fmt.Sprintf("grid %dx%d", nx, ny), whole: true}
+	for j := range ny {
+		for i := range nx {
+			s.add(float64(i)*step, float64(j)*step)
+		}
+	}
+	return s
+}
+
+// sets are the point sets that every test of the mesh goes through.
+func sets() []set {
+	rng := rand.New(rand.NewPCG(1, 2))
+	var all []set
+	triangle := set{name: "triangle", whole: true}
+	triangle.add(0, 0)
+	triangle.add(4, 0)
+	triangle.add(0, 3)
+	all = append(all, triangle)
+	all = append(all, grid(2, 2, 1), grid(3, 3, 10), grid(9, 9, 1), grid(100, 100, 10000), grid(1000, 2, 1), grid(2, 500, 7))
+	for _, n := range []int{4, 5, 6, 7, 10, 100, 1000, 20000} {
+		u := set{name: fmt.Sprintf("uniform %d", n)}
+		w := set{name: fmt.Sprintf("whole %d", n), whole: true}
+		d := set{name: fmt.Sprintf("dense %d", n), whole: true}
+		side := int(math.Sqrt(float64(n))*1.3) + 2
+		for range n {
+			u.add(rng.Float64()*1000, rng.Float64()*1000)
+			w.add(float64(rng.IntN(1<<26-1)), float64(rng.IntN(1<<26-1)))
+			d.add(float64(rng.IntN(side)), float64(rng.IntN(side)))
+		}
+		all = append(all, u, w.distinct(), d.distinct())
+	}
+	circle := set{name: "circle of 1000"}
+	for i := range 1000 {
+		s, c := math.Sincos(2 * math.Pi * float64(i) / 1000)
+		circle.add(c, s)
+	}
+	all = append(all, circle)
+	whole := set{name: "whole points on one circle", whole: true}
+	for x := -1105; x <= 1105; x++ { // 1105^2 is a sum of two squares in many ways
+		y := int(math.Round(math.Sqrt(float64(1105*1105 - x*x))))
+		if x*x+y*y == 1105*1105 {
+			whole.add(float64(x), float64(y))
+			whole.add(float64(x), float64(-y))
+		}
+	}
+	all = append(all, whole.distinct())
+	turned := set{name: "grid 100x100 turned 30 degrees"}
+	s30, c30 := math.Sincos(math.Pi / 6)
+	for i := range 100 {
+		for j := range 100 {
+			x, y := float64(i), float64(j)
+			turned.add(c30*x-s30*y, s30*x+c30*y)
+		}
+	}
+	all = append(all, turned)
+	near := set{name: "near-collinear on a slope"}
+	near2 := set{name: "near-duplicates 1e-12"}
+	paper := set{name: "line on paper, mm at map offsets"}
+	sliver := set{name: "sliver 1e-9"}
+	for i := range 1000 {
+		t := float64(i)
+		near.add(t*0.37+rng.Float64()*1e-9, t*0.61+rng.Float64()*1e-9)
+		paper.add(math.Round((500000+t*0.123)*1000)/1000, math.Round((6200000+t*0.456)*1000)/1000)
+		b := float64(i / 2)
+		near2.add(math.Mod(b*17.77, 10)+rng.Float64()*1e-12, math.Mod(b*3.33, 10)+rng.Float64()*1e-12)
+	}
+	sliver.add(0, 0)
+	sliver.add(1000, 0)
+	sliver.add(500, 1e-9)
+	sliver.add(500, 2e-9)
+	cluster := set{name: "cluster 1e-6 and far points"}
+	for range 2000 {
+		cluster.add(rng.Float64()*1e-6, rng.Float64()*1e-6)
+	}
+	for i := range 12 {
+		s, c := math.Sincos(float64(i))
+		cluster.add(1e5*c, 1e5*s)
+	}
+	return append(all, near.distinct(), near2.distinct(), paper.distinct(), sliver, cluster)
+}
+
+// edges returns the edges as sorted pairs of places, for comparing meshes of
+// differently numbered vertices.
+func (m *Mesh) edges() [][4]float64 {
+	var out [][4]float64
+	for e := range int32(len(m.V)) {
+		if f := m.N[e]; f >= 0 && f < e {
+			continue
+		}
+		a, b := m.V[e], m.V[Next(e)]
+		if !m.goesUp(a, b) {
+			a, b = b, a
+		}
+		out = append(out, [4]float64{m.X[a], m.Y[a], m.X[b], m.Y[b]})
+	}
+	slices.SortFunc(out, func(p, q [4]float64) int { return slices.Compare(p[:], q[:]) })
+	return out
+}
+
+func TestNewIsDelaunayAndWhole(t *testing.T) {
+	for _, s := range sets() {
+		t.Run(s.name, func(t *testing.T) {
+			m, order, err := New(s.x, s.y, s.whole)
+			require.NoError(t, err)
+			require.NoError(t, m.Check())
+			require.Len(t, order, len(s.x))
+			for i, from := range order {
+				require.Equal(t, [2]float64{s.x[from] + 0, s.y[from] + 0}, [2]float64{m.X[i], m.Y[i]})
+			}
+		})
+	}
+}
+
+func TestNewIgnoresOrderAndLane(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 4))
+	for _, s := range sets() {
+		t.Run(s.name, func(t *testing.T) {
+			want, _, err := New(s.x, s.y, s.whole)
+			require.NoError(t, err)
+			rng.Shuffle(len(s.x), func(i, j int) {
+				s.x[i], s.x[j] = s.x[j], s.x[i]
+				s.y[i], s.y[j] = s.y[j], s.y[i]
+			})
+			got, _, err := New(s.x, s.y, false) // the general lane must agree with the whole one
+			require.NoError(t, err)
+			assert.Equal(t, want.X, got.X)
+			assert.Equal(t, want.Y, got.Y)
+			assert.Equal(t, want.V, got.V)
+			assert.Equal(t, want.N, got.N)
+		})
+	}
+}
+
+func TestNewRefusesPointsInLine(t *testing.T) {
+	x, y := make([]float64, 1000), make([]float64, 1000)
+	for i := range x {
+		x[i], y[i] = float64(i), float64(2*i)
+	}
+	_, _, err := New(x, y, true)
+	assert.ErrorIs(t, err, ErrCollinear)
+	_, _, err = New(x[:3], y[:3], false)
+	assert.ErrorIs(t, err, ErrCollinear)
+	_, _, err = New(x[:2], y[:2], true)
+	assert.ErrorIs(t, err, ErrTooFew)
+}
+
+// The draft of a general-purpose library, turned canonical by flips, is the
+// same mesh wherever it is a valid triangulation to begin with.
+func TestDraftTurnedCanonicalIsTheSame(t *testing.T) {
+	valid := 0
+	for _, s := range sets() {
+		t.Run(s.name, func(t *testing.T) {
+			m, _, err := New(s.x, s.y, s.whole)
+			require.NoError(t, err)
+			draft := draftOf(t, s)
+			if draft == nil {
+				return // the draft loses points or turns triangles on this set
+			}
+			valid++
+			assert.Equal(t, m.edges(), draft.edges())
+		})
+	}
+	assert.Greater(t, valid, 20, "sets with a valid draft")
+}
+
+func draftOf(t *testing.T, s set) *Mesh {
+	t.Helper()
+	points := make([]delaunay.Point, len(s.x))
+	for i := range points {
+		points[i] = delaunay.Point{X: s.x[i], Y: s.y[i]}
+	}
+	d, err := delaunay.Triangulate(points)
+	if err != nil {
+		return nil
+	}
+	m := &Mesh{X: s.x, Y: s.y, Whole: s.whole}
+	for i := 0; i < len(d.Triangles); i += 3 {
+		m.V = append(m.V, int32(d.Triangles[i]), int32(d.Triangles[i+1]), int32(d.Triangles[i+2]))
+	}
+	for _, h := range d.Halfedges {
+		m.N = append(m.N, int32(h))
+	}
+	// The library turns clockwise on a y axis that points up.
+	if m.Orient(m.V[0], m.V[1], m.V[2]) < 0 {
+		v, n := slices.Clone(m.V), slices.Clone(m.N)
+		for e := range int32(len(v)) {
+			// Half-edge 3t+i becomes 3t+(2-i): corners 0 2 1.
+			m.V[e/3*3+[3]int32{0, 2, 1}[e%3]] = v[e]
+			f := n[e]
+			if f >= 0 {
+				f = f/3*3 + 2 - f%3
+			}
+			m.N[e/3*3+2-e%3] = f
+		}
+	}
+	for e := range int32(len(m.V)) {
+		if e%3 == 0 && m.Orient(m.V[e], m.V[e+1], m.V[e+2]) <= 0 {
+			return nil
+		}
+	}
+	all := make([]int32, len(m.V))
+	for i := range all {
+		all[i] = int32(i)
+	}
+	m.legalise(all)
+	m.renumber()
+	if m.Check() != nil {
+		return nil
+	}
+	return m
+}

@@ -1,0 +1,47 @@
+package tin
+
+import "github.com/paulmach/orb"
+
+// Duplicates says what becomes of spots at one place with different levels.
+// Spots at one place with equal levels are merged with a note.
+type Duplicates int
+
+// The policies for duplicates.
+const (
+	DuplicatesError Duplicates = iota // an error that names both lines
+	DuplicatesMean                    // the mean of their levels
+	DuplicatesFirst                   // the first in the order given
+	DuplicatesLast                    // the last in the order given
+)
+
+// Options say how [Build] reads its sources. The zero value is a survey in
+// metres without boundary, voids or greatest edge.
+type Options struct {
+	// Unit is the unit of all coordinates and levels given to Build, of the
+	// boundary, the voids and MaxEdge.
+	Unit Unit
+	// Boundary is where the surveyed ground ends: inside any of its polygons
+	// is ground. Empty: the convex hull.
+	Boundary orb.MultiPolygon
+	// Voids are holes in the survey.
+	Voids orb.MultiPolygon
+	// MaxEdge takes away triangles reached from the hull over edges longer
+	// than this, never across a breakline. 0 takes none away.
+	MaxEdge float64
+	// Duplicates says what becomes of spots at one place with different
+	// levels.
+	Duplicates Duplicates
+	// CrossingTolerance is how far levels may differ, in metres, where
+	// breaklines cross or pass through a spot. 0 counts as 0.02 m.
+	CrossingTolerance float64
+	// Progress, if set, is told from time to time how many of the steps of
+	// the build are done.
+	Progress func(done, total int)
+}
+
+func (o Options) crossingTolerance() float64 {
+	if o.CrossingTolerance == 0 {
+		return 0.02
+	}
+	return o.CrossingTolerance
+}

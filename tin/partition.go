@@ -1,0 +1,203 @@
+package tin
+
+import (
+	"fmt"
+	"slices"
+
+	"github.com/paulmach/orb"
+
+	"barrow/tin/internal/mesh"
+)
+
+// Cell is a triangle in plan out of [Surface.Partition].
+type Cell struct {
+	Corner [3]orb.Point // anticlockwise, metres
+	In     []int        // the polygons that hold it, by index, ascending
+	Ground bool         // within the boundary and outside the voids; hull and MaxEdge are not looked at
+	Area   float64      // square metres
+	local  [3][2]float64
+}
+
+// Partition cuts the plane by the sides of polygons, whose sides may cross, by
+// the boundary and the voids of the surface, and by further lines. It returns
+// the triangles that lie in at least one of the polygons, in an order that
+// depends on coordinates only. Coordinates are metres.
+//
+// Each polygon counts as a whole: a place lies in it if an odd number of its
+// rings go round it. Polygons that are no simple outlines are an error of
+// [CheckOutline]. Where sides cross, the crossing is rounded once to the
+// nearest double in local units.
+func (s *Surface) Partition(polygons []orb.Polygon, lines []orb.LineString) ([]Cell, error) {
+	p := partition{surface: s, graph: graph{index: make(map[[2]float64]int32)}}
+	for i, poly := range polygons {
+		if err := CheckOutline(poly); err != nil {
+			return nil, fmt.Errorf("polygon %d: %w", i+1, err)
+		}
+		p.polygon(s.frame.polygon(poly, s.frame.Local))
+	}
+	for _, poly := range s.limits.boundary {
+		p.polygon(poly)
+	}
+	for _, poly := range s.limits.voids {
+		p.polygon(poly)
+	}
+	for _, l := range lines {
+		p.line(l)
+	}
+	if p.rings == 0 {
+		return nil, nil
+	}
+	return p.cells(len(polygons))
+}
+
+// partition gathers rings and lines; a segment's line is the number of the
+// polygon it belongs to, or -1.
+type partition struct {
+	surface *Surface
+	graph   graph
+	rings   int32
+}
+
+func (p *partition) polygon(poly localPolygon) {
+	for _, ring := range poly {
+		for i := range ring {
+			j := (i + 1) % len(ring)
+			p.segment(ring[i], ring[j], p.rings)
+		}
+	}
+	p.rings++
+}
+
+func (p *partition) line(l orb.LineString) {
+	for i := 1; i < len(l); i++ {
+		ax, ay := p.surface.frame.Local(l[i-1])
+		bx, by := p.surface.frame.Local(l[i])
+		p.segment([2]float64{ax, ay}, [2]float64{bx, by}, -1)
+	}
+}
+
+func (p *partition) segment(a, b [2]float64, line int32) {
+	v, _ := p.graph.vertex(a[0], a[1])
+	w, _ := p.graph.vertex(b[0], b[1])
+	p.graph.join(v, w, line)
+}
+
+// cells triangulates the graph and labels the triangles by what holds them.
+func (p *partition) cells(asked int) ([]Cell, error) {
+	g := &p.graph
+	err := g.splitCrossings(false, func(_, _ segment, _ mesh.Crossing) error { return nil })
+	if err != nil {
+		return nil, &InputError{
+			Code: "outlines_tangled", Message: "sides of the outlines cross again and again when split", Err: err,
+			Hint: "draw sides that nearly coincide either apart or through the same corners",
+		}
+	}
+	m, order, err := mesh.New(g.x, g.y, false)
+	if err != nil {
+		return nil, &InputError{Code: "outline_flat", Message: "the outlines have no area", Err: err}
+	}
+	place := make([]int32, len(order))
+	for v, from := range order {
+		place[from] = int32(v)
+	}
+	rings := make(map[[2]int32][]int32) // the polygons with a side on each edge
+	for _, s := range g.segments {
+		a, b := place[s.a], place[s.b]
+		through, crossed := m.Force(a, b)
+		if crossed != nil {
+			return nil, &InputError{Code: "outlines_tangled", Message: "sides of the outlines still cross when split"}
+		}
+		if s.line < 0 {
+			continue
+		}
+		for _, v := range append(through, b) {
+			e := [2]int32{min(a, v), max(a, v)}
+			rings[e] = append(rings[e], s.line)
+			a = v
+		}
+	}
+	m.Settle()
+	return p.collect(m, p.label(m, rings), asked), nil
+}
+
+// label returns for each triangle the polygons that hold it, ascending: from
+// the hull inwards, crossing a side of a polygon's ring enters or leaves it.
+func (p *partition) label(m *mesh.Mesh, rings map[[2]int32][]int32) [][]int32 {
+	labels := make([][]int32, m.Triangles())
+	seen := make([]bool, m.Triangles())
+	crossing := func(from []int32, e int32) []int32 {
+		a, b := m.V[e], m.V[mesh.Next(e)]
+		toggles := rings[[2]int32{min(a, b), max(a, b)}]
+		if len(toggles) == 0 {
+			return from
+		}
+		to := slices.Clone(from)
+		for _, k := range toggles {
+			if i, found := slices.BinarySearch(to, k); found {
+				to = slices.Delete(to, i, i+1)
+			} else {
+				to = slices.Insert(to, i, k)
+			}
+		}
+		return to
+	}
+	var stack []int32
+	enter := func(from []int32, across, e int32) {
+		if t := e / 3; !seen[t] {
+			seen[t] = true
+			labels[t] = crossing(from, across)
+			stack = append(stack, t)
+		}
+	}
+	for _, e := range m.Border() {
+		enter(nil, e, e)
+		for len(stack) > 0 {
+			t := stack[len(stack)-1]
+			stack = stack[:len(stack)-1]
+			for e := 3 * t; e < 3*t+3; e++ {
+				if f := m.N[e]; f >= 0 {
+					enter(labels[t], e, f)
+				}
+			}
+		}
+	}
+	return labels
+}
+
+// collect makes the cells that lie in one of the polygons asked for.
+func (p *partition) collect(m *mesh.Mesh, labels [][]int32, asked int) []Cell {
+	f := p.surface.frame
+	boundary := len(p.surface.limits.boundary)
+	var cells []Cell
+	for t, in := range labels {
+		if len(in) == 0 || int(in[0]) >= asked {
+			continue
+		}
+		c := Cell{Ground: boundary == 0}
+		for _, k := range in {
+			switch k := int(k); {
+			case k < asked:
+				c.In = append(c.In, k)
+			case k < asked+boundary:
+				c.Ground = true
+			}
+		}
+		if last := int(in[len(in)-1]); last >= asked+boundary {
+			c.Ground = false
+		}
+		for i := range 3 {
+			v := m.V[3*t+i]
+			c.local[i] = [2]float64{m.X[v], m.Y[v]}
+			c.Corner[i] = f.Metres(m.X[v], m.Y[v])
+		}
+		c.Area = c.localArea2() / 2 * f.Area()
+		cells = append(cells, c)
+	}
+	return cells
+}
+
+// localArea2 returns twice the cell's area in square local units.
+func (c *Cell) localArea2() float64 {
+	a, b, d := c.local[0], c.local[1], c.local[2]
+	return cross(b[0]-a[0], b[1]-a[1], d[0]-a[0], d[1]-a[1])
+}

@@ -1,0 +1,150 @@
+package volume
+
+import "barrow/tin"
+
+// corner is a corner of a piece in local units with its depth in metres.
+type corner struct{ x, y, depth float64 }
+
+// meter adds up pieces. Areas and volumes are twice and six times the local
+// ones until result.
+type meter struct {
+	frame              tin.Frame
+	cut, fill, net     tin.Sum // six times the volume
+	cutArea, fillArea  tin.Sum // twice the area
+	levelArea          tin.Sum
+	uncovered          tin.Sum   // square metres
+	covered            []tin.Sum // twice the area of all pieces, by cell
+	maxCut, maxFill    corner
+	zero               zeroLine
+	corners, cuts, out []corner // scratch
+}
+
+// piece adds one piece against its plane.
+func (m *meter) piece(cell int, p tin.Piece, plane *localPlane) {
+	m.corners = m.corners[:0]
+	above, below := false, false
+	for _, c := range p.Corner {
+		d := plane.depth(c)
+		above, below = above || d > 0, below || d < 0
+		m.corners = append(m.corners, corner{c.X, c.Y, d})
+	}
+	area, six := integrate(m.corners)
+	m.covered[cell].Add(area)
+	if !p.Ground {
+		m.uncovered.Add(area / 2 * m.frame.Area())
+		return
+	}
+	m.deepest()
+	m.net.Add(six)
+	switch {
+	case above && below:
+		m.split()
+	case above:
+		m.cutArea.Add(area)
+		m.cut.Add(six)
+		m.zero.edges(m.corners, 1)
+	case below:
+		m.fillArea.Add(area)
+		m.fill.Add(-six)
+		m.zero.edges(m.corners, 2)
+	default:
+		m.levelArea.Add(area)
+	}
+}
+
+// split adds a piece that the zero line crosses, in its two parts.
+func (m *meter) split() {
+	area, six := integrate(m.part(1))
+	m.cutArea.Add(area)
+	m.cut.Add(six)
+	area, six = integrate(m.part(-1))
+	m.fillArea.Add(area)
+	m.fill.Add(-six)
+	if len(m.cuts) == 2 {
+		m.zero.add(m.cuts[0], m.cuts[1])
+	}
+}
+
+// part returns the part of the piece where sign * depth >= 0, and leaves in
+// cuts the places where the depth is zero.
+func (m *meter) part(sign float64) []corner {
+	m.out, m.cuts = m.out[:0], m.cuts[:0]
+	last := m.corners[len(m.corners)-1]
+	for _, c := range m.corners {
+		if (last.depth < 0 && c.depth > 0) || (last.depth > 0 && c.depth < 0) {
+			z := zeroBetween(last, c)
+			m.out, m.cuts = append(m.out, z), append(m.cuts, z)
+		}
+		if c.depth == 0 {
+			m.cuts = append(m.cuts, c)
+		}
+		if sign*c.depth >= 0 {
+			m.out = append(m.out, c)
+		}
+		last = c
+	}
+	return m.out
+}
+
+// zeroBetween returns where depth is zero on the edge between two corners of
+// different sign, always computed from the lesser by (x, y), so that the
+// pieces on both sides find the same place.
+func zeroBetween(p, q corner) corner {
+	if q.x < p.x || (q.x == p.x && q.y < p.y) {
+		p, q = q, p
+	}
+	t := p.depth / (p.depth - q.depth)
+	return corner{p.x + float64(t*(q.x-p.x)), p.y + float64(t*(q.y-p.y)), 0}
+}
+
+// integrate returns twice the area of a convex polygon and six times the
+// integral of its linear depth: over each triangle of a fan, area times the sum
+// of three depths. A triangle's prism has the plan area times the mean of its
+// three depths (University of Melbourne, Plane Surveying notes, 8.05.02).
+func integrate(p []corner) (area2, volume6 float64) {
+	for i := 2; i < len(p); i++ {
+		a, b, c := &p[0], &p[i-1], &p[i]
+		area := float64((b.x-a.x)*(c.y-a.y)) - float64((b.y-a.y)*(c.x-a.x))
+		area2 += area
+		volume6 += float64(area * (a.depth + b.depth + c.depth))
+	}
+	return area2, volume6
+}
+
+// deepest keeps the greatest depths; of equal ones the first by (x, y).
+func (m *meter) deepest() {
+	for _, c := range m.corners {
+		switch {
+		case c.depth > 0 && deeper(c, m.maxCut, c.depth, m.maxCut.depth):
+			m.maxCut = c
+		case c.depth < 0 && deeper(c, m.maxFill, -c.depth, -m.maxFill.depth):
+			m.maxFill = c
+		}
+	}
+}
+
+func deeper(c, than corner, depth, thanDepth float64) bool {
+	if depth != thanDepth {
+		return depth > thanDepth
+	}
+	return c.x < than.x || (c.x == than.x && c.y < than.y)
+}
+
+func (m *meter) result() CutFill {
+	unit := m.frame.Area()
+	area := func(s tin.Sum) float64 { return s.Value() / 2 * unit }
+	volume := func(s tin.Sum) float64 { return s.Value() / 6 * unit }
+	r := CutFill{
+		Cut: volume(m.cut), Fill: volume(m.fill), CutLessFill: volume(m.net),
+		CutArea: area(m.cutArea), FillArea: area(m.fillArea), LevelArea: area(m.levelArea),
+		UncoveredArea: m.uncovered.Value(),
+		ZeroLine:      m.zero.lines(m.frame),
+	}
+	if m.maxCut.depth > 0 {
+		r.MaxCut = Depth{m.maxCut.depth, m.frame.Metres(m.maxCut.x, m.maxCut.y)}
+	}
+	if m.maxFill.depth < 0 {
+		r.MaxFill = Depth{-m.maxFill.depth, m.frame.Metres(m.maxFill.x, m.maxFill.y)}
+	}
+	return r
+}
