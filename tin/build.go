@@ -1,10 +1,10 @@
 package tin
 
 import (
-	"cmp"
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"sort"
@@ -162,59 +162,46 @@ func (b *builder) metres(p *Point) float64 { return p.Level * b.frame.unit }
 
 // merge finds the distinct places and the level of each.
 func (b *builder) merge() error {
-	type entry struct {
-		x, y float64
-		i    int32
-	}
-	entries := make([]entry, 0, len(b.x))
-	vertices := false
-	for k := range b.blocks {
-		bl := &b.blocks[k]
-		vertices = vertices || bl.line >= 0
-		for i := range bl.points {
-			if bl.line >= 0 || bl.points[i].HasLevel() {
-				j := bl.start + i
-				entries = append(entries, entry{b.x[j], b.y[j], int32(j)})
-			}
-		}
-	}
-	slices.SortFunc(entries, func(p, q entry) int {
-		switch {
-		case p.x < q.x:
-			return -1
-		case p.x > q.x:
-			return 1
-		case p.y < q.y:
-			return -1
-		case p.y > q.y:
-			return 1
-		}
-		return cmp.Compare(p.i, q.i)
-	})
+	vertices := slices.ContainsFunc(b.blocks, func(bl block) bool { return bl.line >= 0 })
 	if vertices {
 		b.at = make([]int32, len(b.x))
 	}
-	var merged mergedSpots
-	var group []int32
-	for lo, hi := 0, 0; lo < len(entries); lo = hi {
-		group = group[:0]
-		for hi = lo; hi < len(entries) && entries[hi].x == entries[lo].x && entries[hi].y == entries[lo].y; hi++ {
-			group = append(group, entries[hi].i)
+	places := newPlaceTable(len(b.x))
+	shared := make(map[int32][]int32) // the inputs at places with more than one
+	for k := range b.blocks {
+		bl := &b.blocks[k]
+		for i := range bl.points {
+			p := &bl.points[i]
+			if bl.line < 0 && !p.HasLevel() {
+				continue
+			}
+			j := int32(bl.start + i)
+			place, added := places.add(b.x[j], b.y[j])
+			if added {
+				b.levels = append(b.levels, b.metres(p))
+				b.first = append(b.first, j)
+			}
+			if !added || !p.HasLevel() {
+				if shared[place] == nil {
+					shared[place] = []int32{b.first[place]}
+				}
+				if !added {
+					shared[place] = append(shared[place], j)
+				}
+			}
+			if vertices {
+				b.at[j] = place
+			}
 		}
-		level, err := b.levelOf(group, &merged)
+	}
+	b.graph.x, b.graph.y = places.x, places.y
+	var merged mergedSpots
+	for _, place := range slices.Sorted(maps.Keys(shared)) {
+		level, err := b.levelOf(shared[place], &merged)
 		if err != nil {
 			return err
 		}
-		place := int32(len(b.levels))
-		b.graph.x = append(b.graph.x, entries[lo].x)
-		b.graph.y = append(b.graph.y, entries[lo].y)
-		b.levels = append(b.levels, level)
-		b.first = append(b.first, group[0])
-		if vertices {
-			for _, i := range group {
-				b.at[i] = place
-			}
-		}
+		b.levels[place] = level
 	}
 	b.counts.merged = merged.equal + merged.different
 	b.noteMerged(&merged)
@@ -232,13 +219,6 @@ type mergedSpots struct {
 // spot's level rules over a breakline vertex's within the tolerance; among
 // breakline vertices the mean does.
 func (b *builder) levelOf(group []int32, merged *mergedSpots) (float64, error) {
-	if len(group) == 1 {
-		if p, bl := b.input(group[0]); p.HasLevel() {
-			return b.metres(p), nil
-		} else {
-			return 0, b.noLevelError(p, bl)
-		}
-	}
 	var spots, vertices []int32
 	for _, i := range group {
 		switch p, bl := b.input(i); {

@@ -45,10 +45,10 @@ func New(x, y []float64, whole bool) (m *Mesh, order []int32, err error) {
 		m.X[i], m.Y[i], order[i] = s.x, s.y, s.id
 	}
 	b.sites = nil
-	if !b.compact(m) {
+	b.number(m)
+	if len(m.V) == 0 {
 		return nil, nil, ErrCollinear
 	}
-	m.renumber()
 	return m, order, nil
 }
 
@@ -353,103 +353,4 @@ func (b *builder) toLeftRight(bottom, top handle) (left, right handle) {
 		top = b.sym(lprev(top))
 	}
 	return bottom, top
-}
-
-// compact copies the triangles that are no ghosts into m. It reports false if
-// there are none.
-func (b *builder) compact(m *Mesh) bool {
-	index := make([]int32, len(b.tris))
-	n := int32(0)
-	for t := range b.tris {
-		v := &b.tris[t].v
-		if v[0] == none || v[1] == none || v[2] == none {
-			index[t] = -1
-			continue
-		}
-		index[t] = n
-		n++
-	}
-	if n == 0 {
-		return false
-	}
-	m.V = make([]int32, 0, 3*n)
-	m.N = make([]int32, 0, 3*n)
-	for t := range b.tris {
-		if index[t] < 0 {
-			continue
-		}
-		m.V = append(m.V, b.tris[t].v[:]...)
-		for _, f := range b.tris[t].n {
-			if u := index[f>>2]; u >= 0 {
-				m.N = append(m.N, 3*u+f&3)
-			} else {
-				m.N = append(m.N, -1)
-			}
-		}
-	}
-	return true
-}
-
-// renumber gives each triangle its place in the order of its vertices, the
-// least first, so that the arrays depend on the triangulation only.
-func (m *Mesh) renumber() {
-	triangles := len(m.V) / 3
-	count := make([]int32, len(m.X)+1)
-	turn := func(t int32) int32 { // the corner with the least vertex
-		v := m.V[3*t : 3*t+3 : 3*t+3]
-		switch {
-		case v[0] < v[1] && v[0] < v[2]:
-			return 0
-		case v[1] < v[2]:
-			return 1
-		}
-		return 2
-	}
-	for t := range int32(triangles) {
-		count[m.V[3*t+turn(t)]+1]++
-	}
-	for v := range m.X {
-		count[v+1] += count[v]
-	}
-	// Triangles with one least vertex are few: sorted by insertion, by the
-	// second vertex, which no two of them share.
-	second := func(t int32) int32 { return m.V[Next(3*t+turn(t))] }
-	slot := make([]int32, triangles)
-	free := append([]int32(nil), count[:len(m.X)]...)
-	for t := range int32(triangles) {
-		least := m.V[3*t+turn(t)]
-		k := free[least]
-		free[least]++
-		for ; k > count[least] && second(slot[k-1]) > second(t); k-- {
-			slot[k] = slot[k-1]
-		}
-		slot[k] = t
-	}
-	place := make([]int32, triangles)
-	for k, t := range slot {
-		place[t] = int32(k)
-	}
-	v, n := make([]int32, len(m.V)), make([]int32, len(m.N))
-	var fixed []bool
-	if m.fixed != nil {
-		fixed = make([]bool, len(m.fixed))
-	}
-	for k, t := range slot {
-		e := 3*t + turn(t)
-		for i := range int32(3) {
-			to := int32(3*k) + i
-			v[to] = m.V[e]
-			if f := m.N[e]; f >= 0 {
-				u := f / 3
-				n[to] = 3*place[u] + (f-3*u-turn(u)+3)%3
-			} else {
-				n[to] = -1
-			}
-			if fixed != nil {
-				fixed[to] = m.fixed[e]
-			}
-			e = Next(e)
-		}
-	}
-	m.V, m.N, m.fixed, m.at = v, n, fixed, nil
 }

@@ -79,7 +79,7 @@ type family struct {
 	make func(r *rand.Rand) four
 }
 
-// unit circle times 65 has these whole points, and their mirror images
+// on65 holds whole points of the circle of radius 65, less their mirror images
 // (16^2 + 63^2 = 33^2 + 56^2 = 25^2 + 60^2 = 39^2 + 52^2 = 65^2).
 var on65 = [][2]float64{{16, 63}, {63, 16}, {33, 56}, {56, 33}, {25, 60}, {60, 25}, {39, 52}, {52, 39}, {65, 0}, {0, 65}}
 

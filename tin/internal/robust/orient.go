@@ -19,12 +19,12 @@ const (
 	// |l - r| > (3e + 6e^2 + 11e^3)(|l| + |r|). What is compared are rounded
 	// values: det = (l-r)(1±e), the sum of magnitudes and its product with the
 	// bound lose at most (1-e)^2. So the bound K has to fulfil
-	// K (1-e)^2/(1+e) >= 3e + 6e^2 + 11e^3, and K = 3e + 16e^2 does, with e^2 to
-	// spare: K (1-e)^2/(1+e) >= K (1-3e) = 3e + 7e^2 - 48e^3. (Shewchuk 1997, section 4.3, has
-	// the same K.) Nothing underflows within [InRange]; see there.
+	// K (1-e)^2/(1+e) >= 3e + 6e^2 + 11e^3, and K = 3e + 16e^2 does, with nearly
+	// e^2 to spare: K (1-e)^2/(1+e) >= K (1-3e) = 3e + 7e^2 - 48e^3. (The same K as
+	// in Shewchuk 1997, from memory.) Nothing underflows within [InRange].
 	orientBound = (3 + 16*ulpHalf) * ulpHalf
 
-	smallest = 1e-50
+	smallest = 1e-50 // least and greatest magnitude of [InRange]
 	greatest = 1e50
 )
 

@@ -89,6 +89,14 @@ func permutations() (perms [][4]int, signs []int) {
 	return perms, signs
 }
 
+// same is require.Equal for the inner loops: it prepares no message unless there is
+// something to say.
+func same(t require.TestingT, want, got int, what string, q four, order []int) {
+	if want != got {
+		require.Equal(t, want, got, "%s of %v in order %v", what, q, order)
+	}
+}
+
 // checkOrient holds Orient, and each of its stages where it may answer, against
 // the oracle, for the first three points in all orders.
 func checkOrient(t require.TestingT, q four) {
@@ -98,14 +106,14 @@ func checkOrient(t require.TestingT, q four) {
 			want = -want // the last three orders turn the other way
 		}
 		ax, ay, bx, by, cx, cy := q[2*p[0]], q[2*p[0]+1], q[2*p[1]], q[2*p[1]+1], q[2*p[2]], q[2*p[2]+1]
-		require.Equal(t, want, Orient(ax, ay, bx, by, cx, cy), "%v order %v", q, p)
+		same(t, want, Orient(ax, ay, bx, by, cx, cy), "Orient", q, p[:])
 		if s, ok := orientFilter(ax, ay, bx, by, cx, cy); ok {
-			require.Equal(t, want, s, "filter %v order %v", q, p)
+			same(t, want, s, "filter", q, p[:])
 		}
 		if s, ok := orientExactDiffs(ax, ay, bx, by, cx, cy); ok {
-			require.Equal(t, want, s, "exact differences %v order %v", q, p)
+			same(t, want, s, "exact differences", q, p[:])
 		}
-		require.Equal(t, want, orientExpansion(ax, ay, bx, by, cx, cy), "expansion %v order %v", q, p)
+		same(t, want, orientExpansion(ax, ay, bx, by, cx, cy), "expansion", q, p[:])
 	}
 }
 
@@ -119,24 +127,26 @@ func checkInCircle(t require.TestingT, q four) {
 			m[2*k], m[2*k+1] = q[2*p[k]], q[2*p[k]+1]
 		}
 		w := signs[i] * want
-		require.Equal(t, w, inCircleOf(m), "%v", m)
+		same(t, w, inCircleOf(m), "InCircle", q, p[:])
 		if s, ok := inCircleFilter(m[0], m[1], m[2], m[3], m[4], m[5], m[6], m[7]); ok {
-			require.Equal(t, w, s, "filter %v", m)
+			same(t, w, s, "filter", q, p[:])
 		}
 		var d differences
 		if d.set(m[0], m[1], m[2], m[3], m[4], m[5], m[6], m[7]) {
 			if s, ok := d.inCircleShort(); ok {
-				require.Equal(t, w, s, "short %v", m)
+				same(t, w, s, "short", q, p[:])
 			}
-			require.Equal(t, w, d.inCircleExactDiffs(), "exact differences %v", m)
+			same(t, w, d.inCircleExactDiffs(), "exact differences", q, p[:])
 		}
-		require.Equal(t, w, d.inCircleExpansion(), "expansion %v", m)
+		same(t, w, d.inCircleExpansion(), "expansion", q, p[:])
 	}
 }
 
 func requireInRange(t require.TestingT, q four) {
 	for _, x := range q {
-		require.True(t, InRange(x), "%v", q)
+		if !InRange(x) {
+			require.Fail(t, "out of range", "%v", q)
+		}
 	}
 }
 
@@ -174,7 +184,7 @@ func TestOrientNeighboursOfALine(t *testing.T) {
 			case y < x:
 				want = -1
 			}
-			require.Equal(t, want, Orient(12, 12, 24, 24, x, y), "%d %d", i, j)
+			same(t, want, Orient(12, 12, 24, 24, x, y), "Orient", four{12, 12, 24, 24, x, y}, []int{0, 1, 2})
 			if want == 0 {
 				zero++
 			}
@@ -252,19 +262,23 @@ func TestNegativeZero(t *testing.T) {
 func TestOutOfRangeAnswers(t *testing.T) {
 	odd := []float64{math.NaN(), math.Inf(1), math.Inf(-1), math.MaxFloat64, -math.MaxFloat64, 5e-324, -1e-300, 0, 1, 0.1}
 	r := rand.New(rand.NewPCG(5, 6))
-	signs := []int{-1, 0, 1}
+	isSign := func(s int) {
+		if s < -1 || s > 1 {
+			assert.Fail(t, "not a sign", "%d", s)
+		}
+	}
 	for range 20000 {
 		var q four
 		for i := range q {
 			q[i] = odd[r.IntN(len(odd))]
 		}
-		assert.Contains(t, signs, Orient(q[0], q[1], q[2], q[3], q[4], q[5]))
-		assert.Contains(t, signs, inCircleOf(q))
-		assert.Contains(t, signs, orientExpansion(q[0], q[1], q[2], q[3], q[4], q[5]))
+		isSign(Orient(q[0], q[1], q[2], q[3], q[4], q[5]))
+		isSign(inCircleOf(q))
+		isSign(orientExpansion(q[0], q[1], q[2], q[3], q[4], q[5]))
 		var d differences
 		d.set(q[0], q[1], q[2], q[3], q[4], q[5], q[6], q[7])
-		assert.Contains(t, signs, d.inCircleExactDiffs())
-		assert.Contains(t, signs, d.inCircleExpansion())
+		isSign(d.inCircleExactDiffs())
+		isSign(d.inCircleExpansion())
 	}
 }
 
