@@ -78,7 +78,7 @@ func (b *builder) meet(cross *crossings, s, r segment, c mesh.Crossing) error {
 	if math.Abs(zs-zr) > b.tolerance+levelSlack {
 		return b.crossingError(s.line, r.line, zs, zr, c)
 	}
-	p := [2]float64{c.X + 0, c.Y + 0}
+	p := [2]float64{settle(c.X), settle(c.Y)}
 	if v, ok := b.graph.index[p]; ok && int(v) < len(b.first) && b.first[v] >= 0 {
 		return nil // a place of the survey: it keeps its level, which force checks
 	}

@@ -55,7 +55,7 @@ func (f Frame) Local(p orb.Point) (x, y float64) {
 // in takes a coordinate in the unit of the survey.
 func (f Frame) in(v, origin float64) float64 {
 	if !f.whole {
-		return v - origin + 0 // never -0
+		return settle(v - origin)
 	}
 	k := math.Round(v * f.per)
 	slack := 0.0
@@ -64,9 +64,21 @@ func (f Frame) in(v, origin float64) float64 {
 		slack = math.Abs(v) * 0x1p-51
 	}
 	if math.Abs(k/f.per-v) <= slack && math.Abs(k) < 1<<53 {
-		return k - origin*f.per + 0
+		return settle(k - float64(origin*f.per))
 	}
-	return float64((v-origin)*f.per) + 0
+	return settle(float64((v - origin) * f.per))
+}
+
+// leastCoordinate is the least magnitude that exact signs are proved for
+// (robust.InRange); below it, a coordinate is 0.
+const leastCoordinate = 1e-50
+
+// settle turns -0, and what no sign can be proved for, into 0.
+func settle(x float64) float64 {
+	if math.Abs(x) < leastCoordinate {
+		return 0
+	}
+	return x
 }
 
 // extent gathers what decides a frame: the ranges of the coordinates and how

@@ -24,7 +24,7 @@ type graph struct {
 
 // vertex returns the number of a place, which it adds if it is new.
 func (g *graph) vertex(x, y float64) (v int32, added bool) {
-	p := [2]float64{x + 0, y + 0} // +0 makes one of -0 and 0
+	p := [2]float64{settle(x), settle(y)}
 	if v, ok := g.index[p]; ok {
 		return v, false
 	}
