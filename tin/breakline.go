@@ -53,9 +53,11 @@ func (b *builder) splitBreaklines() error {
 	for v := range b.graph.x {
 		b.graph.index[[2]float64{b.graph.x[v], b.graph.y[v]}] = int32(v)
 	}
-	cross := crossings{at: make(map[[2]float64]map[int32]float64)}
+	cross := crossings{at: make(map[[2]float64]map[chain]float64)}
 	err := b.graph.splitCrossings(b.frame.whole, func(s, r segment, c mesh.Crossing) error {
 		return b.meet(&cross, s, r, c)
+	}, func(s segment, v int32) error {
+		return b.touch(&cross, s, v)
 	})
 	if err != nil {
 		return b.tangled(err)
@@ -65,9 +67,9 @@ func (b *builder) splitBreaklines() error {
 }
 
 // crossings holds the levels of the lines that meet at each crossing, by the
-// line's segment as given.
+// places between which the line was given: given twice, it counts once.
 type crossings struct {
-	at    map[[2]float64]map[int32]float64
+	at    map[[2]float64]map[chain]float64
 	first [2]int32 // inputs of the two lines that were found crossing first
 	n     int
 }
@@ -79,17 +81,31 @@ func (b *builder) meet(cross *crossings, s, r segment, c mesh.Crossing) error {
 		return b.crossingError(s.line, r.line, zs, zr, c)
 	}
 	p := [2]float64{settle(c.X), settle(c.Y)}
-	if v, ok := b.graph.index[p]; ok && int(v) < len(b.first) && b.first[v] >= 0 {
-		return nil // a place of the survey: it keeps its level, which force checks
+	if v, ok := b.graph.index[p]; ok && int(v) < len(b.first) {
+		// A place of the survey keeps its level.
+		return cmp.Or(
+			b.onLine(s.line, p[0], p[1], b.levels[v], b.first[v]),
+			b.onLine(r.line, p[0], p[1], b.levels[v], b.first[v]))
 	}
 	if cross.at[p] == nil {
-		cross.at[p] = make(map[int32]float64)
+		cross.at[p] = make(map[chain]float64)
 	}
-	cross.at[p][s.line], cross.at[p][r.line] = zs, zr
+	cross.at[p][b.places(s.line)], cross.at[p][b.places(r.line)] = zs, zr
 	if cross.n == 0 {
 		cross.first = [2]int32{b.chains[s.line].from, b.chains[r.line].from}
 	}
 	cross.n++
+	return nil
+}
+
+// touch checks the level of a place on a segment that is cut there; a crossing
+// takes the segment's level into its own.
+func (b *builder) touch(cross *crossings, s segment, v int32) error {
+	x, y := b.graph.x[v], b.graph.y[v]
+	if int(v) < len(b.first) {
+		return b.onLine(s.line, x, y, b.levels[v], b.first[v])
+	}
+	cross.at[[2]float64{x, y}][b.places(s.line)] = b.levelAlong(s.line, x, y)
 	return nil
 }
 
@@ -116,14 +132,20 @@ func countGiven(first []int32) int {
 	return n
 }
 
-// levelAlong returns the level of a segment as given at a local point on it.
-func (b *builder) levelAlong(line int32, x, y float64) float64 {
+// places returns the places of a segment as given, the lesser by (x, y) first,
+// so that direction does not show.
+func (b *builder) places(line int32) chain {
 	c := b.chains[line]
 	v, w := b.at[c.from], b.at[c.to]
-	// Always from the same end, so that direction does not show.
 	if cmp.Or(cmp.Compare(b.graph.x[v], b.graph.x[w]), cmp.Compare(b.graph.y[v], b.graph.y[w])) > 0 {
 		v, w = w, v
 	}
+	return chain{v, w}
+}
+
+// levelAlong returns the level of a segment as given at a local point on it.
+func (b *builder) levelAlong(line int32, x, y float64) float64 {
+	v, w := b.places(line).from, b.places(line).to
 	dx, dy := b.graph.x[w]-b.graph.x[v], b.graph.y[w]-b.graph.y[v]
 	t := (x - b.graph.x[v]) / dx
 	if math.Abs(dy) > math.Abs(dx) {
@@ -174,7 +196,7 @@ func (b *builder) force() error {
 			return b.tangled(&tangledError{s, s})
 		}
 		for _, v := range through {
-			if err := b.onLine(s.line, v); err != nil {
+			if err := b.onLine(s.line, b.mesh.X[v], b.mesh.Y[v], b.level[v], b.first[v]); err != nil {
 				return err
 			}
 		}
@@ -184,25 +206,25 @@ func (b *builder) force() error {
 	return nil
 }
 
-// onLine checks the level of a vertex on a breakline against the line's.
-func (b *builder) onLine(line, v int32) error {
-	x, y := b.mesh.X[v], b.mesh.Y[v]
+// onLine checks the level of a place on a breakline, that of an input or of a
+// crossing (-1), against the line's.
+func (b *builder) onLine(line int32, x, y, level float64, input int32) error {
 	z := b.levelAlong(line, x, y)
-	if math.Abs(z-b.level[v]) <= b.tolerance+levelSlack {
+	if math.Abs(z-level) <= b.tolerance+levelSlack {
 		return nil
 	}
 	c := b.chains[line]
 	from, bl := b.input(c.from)
 	what := "a crossing"
-	if i := b.first[v]; i >= 0 {
-		p, bp := b.input(i)
+	if input >= 0 {
+		p, bp := b.input(input)
 		what = b.describeIn(p, bp, bl.source)
 	}
 	at := b.frame.Metres(x, y)
 	return &InputError{
 		Code: "breakline_level", File: b.sources[bl.source].Name, Line: int(from.Line), At: &at,
 		Message: fmt.Sprintf("%s passes %s with level %.3f m against %.3f m, over the tolerance of %g m",
-			b.lineName(bl), what, z, b.level[v], b.tolerance),
+			b.lineName(bl), what, z, level, b.tolerance),
 		Hint: "correct one of the levels, or set crossing_tolerance",
 	}
 }

@@ -3,9 +3,12 @@ package tin
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
+	"sort"
 
 	"barrow/tin/internal/mesh"
+	"barrow/tin/internal/robust"
 )
 
 // segment is one straight piece of a line between two vertices of a graph; line
@@ -45,9 +48,11 @@ const crossingRounds = 10
 
 // splitCrossings cuts all segments at their proper crossings. Each crossing is
 // rounded once from the exact crossing of the two segments; as rounding bends
-// the halves, they are looked at again until no crossing is left. meet is told
-// of each crossing before its vertex is added.
-func (g *graph) splitCrossings(whole bool, meet func(s, r segment, c mesh.Crossing) error) error {
+// the halves, they are looked at again until no crossing is left. A segment that
+// is cut is first cut at the vertices exactly on it, which its bent parts would
+// miss. meet is told of each crossing before its vertex is added, touch of each
+// vertex on a segment that is cut.
+func (g *graph) splitCrossings(whole bool, meet func(s, r segment, c mesh.Crossing) error, touch func(s segment, v int32) error) error {
 	for round := 0; ; round++ {
 		g.order()
 		plain := make([]mesh.Segment, len(g.segments))
@@ -62,12 +67,20 @@ func (g *graph) splitCrossings(whole bool, meet func(s, r segment, c mesh.Crossi
 			s, r := g.segments[pairs[0][0]], g.segments[pairs[0][1]]
 			return &tangledError{s, r}
 		}
-		type cut struct {
-			along float64
-			v     int32
-		}
 		cuts := make(map[int][]cut)
+		on := newPlacesOn(g)
 		for _, p := range pairs {
+			for _, i := range p {
+				if cuts[i] != nil {
+					continue
+				}
+				for _, v := range on.segment(g.segments[i]) {
+					if err := touch(g.segments[i], v); err != nil {
+						return err
+					}
+					cuts[i] = append(cuts[i], cut{g.along(g.segments[i], v), v})
+				}
+			}
 			s, r := g.segments[p[0]], g.segments[p[1]]
 			c := mesh.Cross(g.x, g.y, plain[p[0]], plain[p[1]], whole)
 			if err := meet(s, r, c); err != nil {
@@ -90,6 +103,65 @@ func (g *graph) splitCrossings(whole bool, meet func(s, r segment, c mesh.Crossi
 			g.join(from, s.b, s.line)
 		}
 	}
+}
+
+// cut is a vertex at which a segment is cut, from 0 at its start to 1.
+type cut struct {
+	along float64
+	v     int32
+}
+
+// along returns how far along a segment a vertex on it lies.
+func (g *graph) along(s segment, v int32) float64 {
+	dx, dy := g.x[s.b]-g.x[s.a], g.y[s.b]-g.y[s.a]
+	if math.Abs(dx) > math.Abs(dy) {
+		return (g.x[v] - g.x[s.a]) / dx
+	}
+	return (g.y[v] - g.y[s.a]) / dy
+}
+
+// placesOn finds the vertices exactly on a segment, by their order along each
+// axis.
+type placesOn struct {
+	g        *graph
+	byX, byY []int32
+}
+
+func newPlacesOn(g *graph) placesOn {
+	order := func(key []float64) []int32 {
+		out := make([]int32, len(key))
+		for v := range out {
+			out[v] = int32(v)
+		}
+		slices.SortFunc(out, func(v, w int32) int { return cmp.Compare(key[v], key[w]) })
+		return out
+	}
+	return placesOn{g, order(g.x), order(g.y)}
+}
+
+func (p placesOn) segment(s segment) []int32 {
+	g := p.g
+	between := func(order []int32, key []float64) []int32 {
+		lo, hi := min(key[s.a], key[s.b]), max(key[s.a], key[s.b])
+		i := sort.Search(len(order), func(i int) bool { return key[order[i]] >= lo })
+		n := sort.Search(len(order)-i, func(n int) bool { return key[order[i+n]] > hi })
+		return order[i : i+n]
+	}
+	few := between(p.byX, g.x)
+	if other := between(p.byY, g.y); len(other) < len(few) {
+		few = other
+	}
+	x0, x1 := min(g.x[s.a], g.x[s.b]), max(g.x[s.a], g.x[s.b])
+	y0, y1 := min(g.y[s.a], g.y[s.b]), max(g.y[s.a], g.y[s.b])
+	var on []int32
+	for _, v := range few {
+		x, y := g.x[v], g.y[v]
+		if v != s.a && v != s.b && x0 <= x && x <= x1 && y0 <= y && y <= y1 &&
+			robust.Orient(g.x[s.a], g.y[s.a], g.x[s.b], g.y[s.b], x, y) == 0 {
+			on = append(on, v)
+		}
+	}
+	return on
 }
 
 // order turns every segment to run from the lesser to the greater place in the
