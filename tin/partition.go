@@ -28,23 +28,30 @@ type Cell struct {
 // [CheckOutline]. Where sides cross, the crossing is rounded once to the
 // nearest double in local units.
 func (s *Surface) Partition(polygons []orb.Polygon, lines []orb.LineString) ([]Cell, error) {
-	p := partition{surface: s, graph: graph{index: make(map[[2]float64]int32)}}
+	local := make([]localPolygon, len(polygons))
 	for i, poly := range polygons {
 		if err := CheckOutline(poly); err != nil {
 			return nil, fmt.Errorf("polygon %d: %w", i+1, err)
 		}
-		p.polygon(s.frame.polygon(poly, s.frame.Local))
-	}
-	for _, poly := range s.limits.boundary {
-		p.polygon(poly)
-	}
-	for _, poly := range s.limits.voids {
-		p.polygon(poly)
+		local[i] = s.frame.polygon(poly, s.frame.Local)
 	}
 	for _, l := range lines {
 		if err := checkLine(l); err != nil {
 			return nil, err
 		}
+	}
+	return s.partition(local, lines)
+}
+
+// partition is Partition of checked polygons in local coordinates.
+func (s *Surface) partition(polygons []localPolygon, lines []orb.LineString) ([]Cell, error) {
+	p := partition{surface: s, graph: graph{index: make(map[[2]float64]int32)}}
+	for _, list := range [...][]localPolygon{polygons, s.limits.boundary, s.limits.voids} {
+		for _, poly := range list {
+			p.polygon(poly)
+		}
+	}
+	for _, l := range lines {
 		p.line(l)
 	}
 	if p.rings == 0 {

@@ -22,9 +22,9 @@ type PieceCorner struct{ X, Y, Level float64 }
 
 // Pieces returns the pieces of the surface in each cell, with the cell's
 // index: cells in the order given, the pieces of each by their triangle. Levels
-// are interpolated along edges, so they never leave the range of the
-// triangle's own; a cut through an edge is the same point for both triangles
-// beside it, and for both cells beside a cut.
+// never leave the range of the triangle's own. A cut through an edge is the same
+// point, to the bit, for both triangles beside it and for both cells beside the
+// cut; a corner of a cell is the same in all cells that have it.
 //
 // What lies outside the hull has no piece: see [Surface.InHull].
 func (s *Surface) Pieces(cells []Cell) iter.Seq2[int, Piece] {
@@ -56,7 +56,8 @@ type cutter struct {
 	hint  int32
 	found []int32
 	stack []int32
-	poly  [2][9]PieceCorner
+	poly  [2][9]clipCorner
+	out   [9]PieceCorner
 }
 
 // halfPlane is what lies on or to the left of a side of a cell. Its line runs
@@ -86,7 +87,7 @@ func (c *Cell) halfPlanes() [3]halfPlane {
 func (c *cutter) cell(id int32, cell *Cell, yield func(Piece) bool) bool {
 	sides := cell.halfPlanes()
 	covered := c.flood(id, cell, &sides)
-	if area := c.area(&sides); covered && !closeTo(area, cell.localArea2()) {
+	if area := c.area(cell, &sides); covered && !closeTo(area, cell.localArea2()) {
 		// Too thin for its centroid to lie in it: look at every triangle.
 		c.found = c.found[:0]
 		for t := range int32(c.s.mesh.Triangles()) {
@@ -95,7 +96,7 @@ func (c *cutter) cell(id int32, cell *Cell, yield func(Piece) bool) bool {
 	}
 	slices.Sort(c.found)
 	for _, t := range c.found {
-		if p := c.clip(t, &sides); len(p) >= 3 {
+		if p := c.clip(t, cell, &sides); len(p) >= 3 {
 			if !yield(Piece{int(t), !c.s.isPeeled(t), p}) {
 				return false
 			}
@@ -107,10 +108,10 @@ func (c *cutter) cell(id int32, cell *Cell, yield func(Piece) bool) bool {
 func closeTo(a, b float64) bool { return math.Abs(a-b) <= 1e-9*b }
 
 // area returns twice the plan area of the pieces found.
-func (c *cutter) area(sides *[3]halfPlane) float64 {
+func (c *cutter) area(cell *Cell, sides *[3]halfPlane) float64 {
 	sum := 0.0
 	for _, t := range c.found {
-		p := c.clip(t, sides)
+		p := c.clip(t, cell, sides)
 		for i := 2; i < len(p); i++ {
 			sum += cross(p[i-1].X-p[0].X, p[i-1].Y-p[0].Y, p[i].X-p[0].X, p[i].Y-p[0].Y)
 		}
@@ -174,38 +175,101 @@ func (c *cutter) keptOut(e int32, sides *[3]halfPlane) bool {
 	return false
 }
 
-// clip returns the part of a triangle on the inner side of all sides
+// clip returns the part of a triangle on the inner side of all sides of a cell
 // (Sutherland and Hodgman 1974, from memory).
-func (c *cutter) clip(t int32, sides *[3]halfPlane) []PieceCorner {
+func (c *cutter) clip(t int32, cell *Cell, sides *[3]halfPlane) []PieceCorner {
 	m := c.s.mesh
+	k := clipping{s: c.s, t: t, cell: cell, sides: sides}
 	p, q := c.poly[0][:0], c.poly[1][:0]
-	for _, v := range m.V[3*t : 3*t+3] {
-		p = append(p, PieceCorner{m.X[v], m.Y[v], c.s.level[v]})
+	for i, v := range m.V[3*t : 3*t+3] {
+		k.corner[i] = PieceCorner{m.X[v], m.Y[v], c.s.level[v]}
+		p = append(p, clipCorner{k.corner[i], i})
 	}
 	for i := range sides {
-		p, q = sides[i].keep(p, q[:0]), p
+		h := &sides[i]
+		cut := false
+		for _, v := range k.corner {
+			cut = cut || h.distance(v.X, v.Y) < 0
+		}
+		if cut {
+			p, q = k.keep(i, p, q[:0]), p
+		}
 	}
-	return p
+	out := c.out[:0]
+	for _, corner := range p {
+		out = append(out, corner.PieceCorner)
+	}
+	return out
 }
 
-// keep appends to out what of polygon p lies on the inner side of h.
-func (h *halfPlane) keep(p, out []PieceCorner) []PieceCorner {
+// clipping is the cutting of one triangle by one cell.
+type clipping struct {
+	s      *Surface
+	t      int32
+	corner [3]PieceCorner // of the triangle
+	cell   *Cell
+	sides  *[3]halfPlane
+}
+
+// clipCorner is a corner of the polygon that is left, with the line that the
+// edge to the next corner lies on: 0 to 2 a side of the triangle, 3 to 5 of the
+// cell.
+type clipCorner struct {
+	PieceCorner
+	on int
+}
+
+// keep appends to out what of polygon p lies on the inner side of a side.
+func (k *clipping) keep(side int, p, out []clipCorner) []clipCorner {
 	if len(p) == 0 {
 		return out
 	}
-	last := p[len(p)-1]
+	h := &k.sides[side]
+	last := &p[len(p)-1]
 	dLast := h.distance(last.X, last.Y)
-	for _, corner := range p {
+	for i := range p {
+		corner := &p[i]
 		d := h.distance(corner.X, corner.Y)
-		if (dLast < 0 && d > 0) || (dLast > 0 && d < 0) {
-			out = append(out, between(last, corner, dLast, d))
+		switch {
+		case dLast < 0 && d > 0: // coming in
+			out = append(out, clipCorner{k.meet(last, corner, side, dLast, d), last.on})
+		case dLast > 0 && d < 0: // going out, to come in along the side
+			out = append(out, clipCorner{k.meet(last, corner, side, dLast, d), 3 + side})
+		case dLast == 0 && d < 0 && len(out) > 0:
+			out[len(out)-1].on = 3 + side
 		}
 		if d >= 0 {
-			out = append(out, corner)
+			out = append(out, *corner)
 		}
 		last, dLast = corner, d
 	}
+	if first := &p[0]; dLast == 0 && h.distance(first.X, first.Y) < 0 && len(out) > 0 {
+		out[len(out)-1].on = 3 + side
+	}
 	return out
+}
+
+// meet returns where the edge between two corners crosses a side of the cell.
+// The same place comes out, to the bit, in all pieces that have it: on a side of
+// the triangle it is computed from that side's ends, not from what earlier cuts
+// left of it, and where two sides of the cell meet it is the cell's corner.
+func (k *clipping) meet(p, q *clipCorner, side int, dp, dq float64) PieceCorner {
+	if p.on < 3 {
+		a, b := k.corner[p.on], k.corner[(p.on+1)%3]
+		da, db := k.sides[side].distance(a.X, a.Y), k.sides[side].distance(b.X, b.Y)
+		if (da < 0 && db > 0) || (da > 0 && db < 0) {
+			return between(a, b, da, db)
+		}
+		return between(p.PieceCorner, q.PieceCorner, dp, dq)
+	}
+	other := p.on - 3
+	at := k.cell.local[side]
+	if other == (side+1)%3 {
+		at = k.cell.local[other]
+	}
+	a, b, c := k.corner[0].Level, k.corner[1].Level, k.corner[2].Level
+	level := k.s.interpolate(k.t, at[0], at[1])
+	return PieceCorner{at[0], at[1], min(max(level, min(a, b, c)), max(a, b, c))}
 }
 
 // between returns the place on the edge from p to q where a value that is dp

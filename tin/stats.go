@@ -4,7 +4,6 @@ import (
 	"math"
 	"slices"
 
-	"github.com/paulmach/orb"
 	"gonum.org/v1/gonum/stat"
 )
 
@@ -62,17 +61,15 @@ func (s *Surface) Stats() Stats {
 
 // limitedArea returns the plan area of the domain within boundary and voids.
 func (s *Surface) limitedArea() float64 {
-	var polygons []orb.Polygon
-	for _, p := range s.limits.boundary {
-		polygons = append(polygons, s.frame.toPolygon(p))
-	}
+	polygons := s.limits.boundary
 	if len(polygons) == 0 {
-		b := s.Bound()
-		polygons = []orb.Polygon{b.Pad(1).ToPolygon()}
+		x, y := s.mesh.X, s.mesh.Y
+		x0, x1, y0, y1 := slices.Min(x), slices.Max(x), slices.Min(y), slices.Max(y)
+		polygons = []localPolygon{{{{x0, y0}, {x1, y0}, {x1, y1}, {x0, y1}}}}
 	}
-	cells, err := s.Partition(polygons, nil)
+	cells, err := s.partition(polygons, nil)
 	if err != nil {
-		return math.NaN() // not reached: the limits were checked when the surface was built
+		return math.NaN() // boundary and voids are tangled: no cell can be had of this surface
 	}
 	kept := cells[:0]
 	for _, c := range cells {
@@ -92,15 +89,4 @@ func (s *Surface) limitedArea() float64 {
 		}
 	}
 	return area.Value() / 2 * s.frame.Area()
-}
-
-func (f Frame) toPolygon(p localPolygon) orb.Polygon {
-	out := make(orb.Polygon, len(p))
-	for i, ring := range p {
-		for _, c := range ring {
-			out[i] = append(out[i], f.Metres(c[0], c[1]))
-		}
-		out[i] = append(out[i], out[i][0])
-	}
-	return out
 }
