@@ -235,3 +235,33 @@ func TestProfileOfAnAlmostEmptyLine(t *testing.T) {
 		}
 	}
 }
+
+// In feet that are no decimals of the frame, places are rounded on the way in:
+// a line along the rim is on the ground from the corner on, and not before
+// (found by FuzzBuild).
+func TestProfileAlongTheRimInFeet(t *testing.T) {
+	var points []tin.Point
+	for i := range 12 {
+		for j := range 2 {
+			if j == 0 || i < 7 {
+				points = append(points, tin.Point{E: 0.001 + 1e6*float64(i), N: 0.001 + 1e6*float64(j), Level: 10})
+			}
+		}
+	}
+	s := buildWith(t, tin.Options{Unit: tin.Foot}, points)
+	b := s.Bound()
+	got, err := s.Profile(orb.LineString{b.Max, {b.Min[0], b.Max[1]}})
+	require.NoError(t, err)
+	require.Len(t, got, 8)
+	assert.False(t, got[0].Ground)
+	for i, p := range got[1:] {
+		assert.InDelta(t, float64(6-i)*304800, p.E, 0.01)
+		assert.InDelta(t, 3.048, p.Level, 1e-12)
+		assert.Equal(t, i < 6, p.Ground)
+	}
+	// From the same corner inwards.
+	got, err = s.Profile(orb.LineString{{b.Min[0], b.Max[1]}, {3048, 3048}})
+	require.NoError(t, err)
+	assert.InDelta(t, 3.048, got[0].Level, 1e-12)
+	assert.True(t, got[0].Ground)
+}
