@@ -34,14 +34,14 @@ func (s *Surface) Profile(line orb.LineString) ([]Station, error) {
 		}
 	}
 	var stations []Station
-	c := cutter{s: s, mark: make([]int32, s.mesh.Triangles())}
+	c := profiler{s: s, hint: -1, seen: make(map[int32]bool)}
 	chainage := 0.0
 	for i := 1; i < len(line); i++ {
 		length := math.Hypot(line[i][0]-line[i-1][0], line[i][1]-line[i-1][1])
 		if length == 0 {
 			continue
 		}
-		stretch := c.profile(int32(i), line[i-1], line[i])
+		stretch := c.stretch(line[i-1], line[i])
 		for k, st := range stretch {
 			if k == 0 && len(stations) > 0 {
 				stations[len(stations)-1].Ground = st.Ground
@@ -58,9 +58,17 @@ func (s *Surface) Profile(line orb.LineString) ([]Station, error) {
 	return stations, nil
 }
 
-// profile returns the stations of one straight stretch; Chainage runs from 0 to
+// profiler walks a surface along one straight stretch after another.
+type profiler struct {
+	s     *Surface
+	hint  int32
+	seen  map[int32]bool // triangles of the stretch
+	stack []int32
+}
+
+// stretch returns the stations of one straight stretch; Chainage runs from 0 to
 // 1.
-func (c *cutter) profile(id int32, from, to orb.Point) []Station {
+func (c *profiler) stretch(from, to orb.Point) []Station {
 	px, py := c.s.frame.Local(from)
 	qx, qy := c.s.frame.Local(to)
 	along := []float64{0, 1}
@@ -69,7 +77,7 @@ func (c *cutter) profile(id int32, from, to orb.Point) []Station {
 			along = append(along, t)
 		}
 	}
-	for _, e := range c.corridor(id, px, py, qx, qy) {
+	for _, e := range c.corridor(px, py, qx, qy) {
 		m := c.s.mesh
 		a, b := m.V[e], m.V[mesh.Next(e)]
 		crossAt(px, py, qx, qy, m.X[a], m.Y[a], m.X[b], m.Y[b], add)
@@ -114,7 +122,7 @@ func (c *cutter) profile(id int32, from, to orb.Point) []Station {
 // rim gives a level to stations where the ground begins or ends and rounding
 // put the station just outside: the line's through the middle of the stretch
 // and the other end.
-func (c *cutter) rim(stations []Station, along []float64, px, py, qx, qy float64) {
+func (c *profiler) rim(stations []Station, along []float64, px, py, qx, qy float64) {
 	for i := range stations {
 		if !math.IsNaN(stations[i].Level) {
 			continue
@@ -164,7 +172,7 @@ func crossAt(px, py, qx, qy, ax, ay, bx, by float64, add func(t float64)) {
 
 // corridor returns the edges of the surface that the straight stretch from p to
 // q meets, by a flood over triangles that touch it.
-func (c *cutter) corridor(id int32, px, py, qx, qy float64) []int32 {
+func (c *profiler) corridor(px, py, qx, qy float64) []int32 {
 	m := c.s.mesh
 	side := func(v int32) int { return robust.Orient(px, py, qx, qy, m.X[v], m.Y[v]) }
 	x0, x1, y0, y1 := min(px, qx), max(px, qx), min(py, qy), max(py, qy)
@@ -175,11 +183,11 @@ func (c *cutter) corridor(id int32, px, py, qx, qy float64) []int32 {
 		}
 		return side(a)*side(b) <= 0
 	}
-	c.stack = c.stack[:0]
+	clear(c.seen)
 	var edges []int32
 	reach := func(t int32) {
-		if c.mark[t] != id {
-			c.mark[t] = id
+		if !c.seen[t] {
+			c.seen[t] = true
 			c.stack = append(c.stack, t)
 		}
 	}
@@ -202,7 +210,7 @@ func (c *cutter) corridor(id int32, px, py, qx, qy float64) []int32 {
 			if !meets(e) {
 				continue
 			}
-			if f := m.N[e]; f < 0 || e < f || c.mark[f/3] != id {
+			if f := m.N[e]; f < 0 || e < f || !c.seen[f/3] {
 				edges = append(edges, e)
 			}
 			if f := m.N[e]; f >= 0 {

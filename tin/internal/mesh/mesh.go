@@ -233,3 +233,14 @@ func (m *Mesh) legalise(edges []int32) int {
 	}
 	return flips
 }
+
+// OnLine reports whether a point lies exactly on the line of half-edge e.
+func (m *Mesh) OnLine(e int32, x, y float64) bool {
+	a, b := m.V[e], m.V[Next(e)]
+	return robust.Orient(m.X[a], m.Y[a], m.X[b], m.Y[b], x, y) == 0
+}
+
+// Placed returns the same triangles with the vertices at other coordinates, for
+// looking up places only: nothing is promised of them where rounding turned a
+// triangle over.
+func (m *Mesh) Placed(x, y []float64) *Mesh { return &Mesh{X: x, Y: y, V: m.V, N: m.N} }

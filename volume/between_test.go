@@ -1,0 +1,59 @@
+package volume_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/require"
+
+	"barrow/tin"
+	"barrow/volume"
+)
+
+func TestBetweenAgreesWithAgainstPlane(t *testing.T) {
+	rng := rand.New(rand.NewPCG(31, 32))
+	for job := 0; job < 300; {
+		points, outline, plane := randomJob(rng)
+		ground, err := tin.FromPoints(points)
+		if err != nil {
+			continue
+		}
+		job++
+		want, err := volume.AgainstPlane(t.Context(), ground, plane, outline)
+		require.NoError(t, err)
+		// The plane as a surface of its own, with spots where the ground has
+		// none, and some where it has.
+		b := ground.Bound().Union(outline.Bound()).Pad(1 + rng.Float64())
+		var spots []tin.Point
+		add := func(p orb.Point) {
+			spots = append(spots, tin.Point{E: p[0], N: p[1], Level: plane.LevelAt(p[0], p[1])})
+		}
+		for _, p := range b.ToRing()[:4] {
+			add(p)
+		}
+		for range rng.IntN(12) {
+			add(orb.Point{b.Min[0] + rng.Float64()*(b.Max[0]-b.Min[0]), b.Min[1] + rng.Float64()*(b.Max[1]-b.Min[1])})
+		}
+		if rng.IntN(2) == 0 {
+			for _, p := range points[:len(points)/2] {
+				add(orb.Point{p.E, p.N})
+			}
+		}
+		formation, err := tin.FromPoints(spots)
+		require.NoError(t, err)
+		got, err := volume.Between(t.Context(), ground, formation, outline)
+		require.NoError(t, err)
+		scale := want.Cut + want.Fill
+		near := func(what string, got, want, tol float64) {
+			t.Helper()
+			if math.Abs(got-want) > tol {
+				t.Errorf("job %d: %s %v, want %v", job, what, got, want)
+			}
+		}
+		near("cut", got.Cut, want.Cut, 1e-9*scale)
+		near("fill", got.Fill, want.Fill, 1e-9*scale)
+		near("uncovered", got.UncoveredArea, want.UncoveredArea, 1e-9*(want.CutArea+want.FillArea+want.UncoveredArea))
+	}
+}
