@@ -38,7 +38,8 @@ func New(x, y []float64, whole bool) (m *Mesh, order []int32, err error) {
 		// Adding 0 turns -0 into +0, so that equal places have equal bits.
 		b.sites[i] = site{xy{x[i] + 0, y[i] + 0}, int32(i)}
 	}
-	b.divide(0, n, 0, 2)
+	b.keys = sortByKeys(b.sites)
+	b.divide(0, n, 2*keyBits-1, 3)
 	m = &Mesh{X: make([]float64, n), Y: make([]float64, n), Whole: whole}
 	order = make([]int32, n)
 	for i, s := range b.sites {
@@ -70,6 +71,7 @@ func lprev(e handle) handle { return e&^3 | (0b010010>>(2*(e&3)))&3 }
 
 type builder struct {
 	sites []site
+	keys  []uint64 // of the sites
 	tris  []ghosted
 	whole bool
 }
@@ -104,35 +106,86 @@ func (b *builder) inside(p, q, r, s int32) bool {
 // parallelFrom is the least number of points worth a goroutine.
 const parallelFrom = 1 << 14
 
-// divide triangulates sites[lo:hi], cut along the axis. It returns the ghost
-// handles at the ends: left.org is the first site by (x, y), right.dest the
-// last; the ghosts' corners off the hull are left.dest and right.org.
-func (b *builder) divide(lo, hi, axis, fork int) (left, right handle) {
-	switch s := b.sites[lo:hi]; len(s) {
+// divide triangulates sites[lo:hi], which share the bits of their keys above
+// bit. It returns the ghost handles at the ends: left.org is the first site by
+// (x, y), right.dest the last; the ghosts' corners off the hull are left.dest
+// and right.org.
+func (b *builder) divide(lo, hi, bit, fork int) (left, right handle) {
+	switch hi - lo {
 	case 2:
-		insertionSort(s, 0)
+		sortAlong(b.sites[lo:hi], 0)
 		return b.two(lo)
 	case 3:
-		insertionSort(s, 0)
+		sortAlong(b.sites[lo:hi], 0)
 		return b.three(lo)
 	}
-	mid := lo + (hi-lo)/2
-	selectMedian(b.sites[lo:hi], mid-lo, axis)
+	mid, bit, axis := b.cut(lo, hi, bit)
 	var innerLeft, innerRight handle
 	if fork > 0 && hi-lo >= parallelFrom {
-		left, innerLeft, innerRight, right = b.divideBoth(lo, mid, hi, 1-axis, fork-1)
+		left, innerLeft, innerRight, right = b.divideBoth(lo, mid, hi, bit-1, fork-1)
 	} else {
-		left, innerLeft = b.divide(lo, mid, 1-axis, 0)
-		innerRight, right = b.divide(mid, hi, 1-axis, 0)
+		left, innerLeft = b.divide(lo, mid, bit-1, 0)
+		innerRight, right = b.divide(mid, hi, bit-1, 0)
 	}
 	return b.merge(left, innerLeft, innerRight, right, axis, 2*mid-2)
 }
 
+// cut finds where to cut sites[lo:hi], at least four, across one axis so that
+// both parts have at least two: at the next bit in which their keys differ.
+func (b *builder) cut(lo, hi, bit int) (mid, at, axis int) {
+	for ; bit >= 0; bit-- {
+		if (b.keys[lo]^b.keys[hi-1])>>bit&1 != 0 {
+			break
+		}
+	}
+	if bit < 0 { // one key for all: too near each other, or few
+		sortAlong(b.sites[lo:hi], 0)
+		return lo + (hi-lo)/2, -1, 0
+	}
+	mid = lo + 1
+	for end := hi - 1; mid < end; {
+		if k := int(uint(mid+end) >> 1); b.keys[k]>>bit&1 == 0 {
+			mid = k + 1
+		} else {
+			end = k
+		}
+	}
+	axis = 1 - bit&1 // odd bits are x, even ones y
+	// A part of one site takes along the next one across the cut.
+	switch {
+	case mid-lo == 1:
+		least := mid
+		for k := mid + 1; k < hi; k++ {
+			if b.sites[k].below(&b.sites[least], axis) {
+				least = k
+			}
+		}
+		site := b.sites[least]
+		copy(b.sites[mid+1:least+1], b.sites[mid:least])
+		copy(b.keys[mid+1:least+1], b.keys[mid:least])
+		b.sites[mid] = site
+		mid++
+	case hi-mid == 1:
+		most := mid - 1
+		for k := lo; k < mid-1; k++ {
+			if b.sites[most].below(&b.sites[k], axis) {
+				most = k
+			}
+		}
+		site := b.sites[most]
+		copy(b.sites[most:mid-1], b.sites[most+1:mid])
+		copy(b.keys[most:mid-1], b.keys[most+1:mid])
+		mid--
+		b.sites[mid] = site
+	}
+	return mid, bit, axis
+}
+
 // divideBoth triangulates two parts side by side.
-func (b *builder) divideBoth(lo, mid, hi, axis, fork int) (left, innerLeft, innerRight, right handle) {
+func (b *builder) divideBoth(lo, mid, hi, bit, fork int) (left, innerLeft, innerRight, right handle) {
 	var wg sync.WaitGroup
-	wg.Go(func() { left, innerLeft = b.divide(lo, mid, axis, fork) })
-	innerRight, right = b.divide(mid, hi, axis, fork)
+	wg.Go(func() { left, innerLeft = b.divide(lo, mid, bit, fork) })
+	innerRight, right = b.divide(mid, hi, bit, fork)
 	wg.Wait()
 	return left, innerLeft, innerRight, right
 }
@@ -319,7 +372,7 @@ func (b *builder) toBottomTop(left, innerLeft, innerRight, right handle) (_, _, 
 }
 
 // below reports whether site p lies before site q in the order of (y, x).
-func (b *builder) below(p, q int32) bool { return b.sites[p].below(b.sites[q], 1) }
+func (b *builder) below(p, q int32) bool { return b.sites[p].below(&b.sites[q], 1) }
 
 // toBottom follows the hull anticlockwise while it goes down.
 func (b *builder) toBottom(e handle) handle {
