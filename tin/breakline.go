@@ -1,7 +1,6 @@
 package tin
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
 	"maps"
@@ -49,11 +48,11 @@ func (b *builder) splitBreaklines() error {
 	if len(b.graph.segments) == 0 {
 		return nil
 	}
-	b.graph.index = make(map[[2]float64]int32, len(b.graph.x))
-	for v := range b.graph.x {
-		b.graph.index[[2]float64{b.graph.x[v], b.graph.y[v]}] = int32(v)
+	b.graph.index = make(map[mesh.XY]int32, len(b.graph.at))
+	for v, p := range b.graph.at {
+		b.graph.index[p] = int32(v)
 	}
-	cross := crossings{at: make(map[[2]float64]map[int32]float64)}
+	cross := crossings{at: make(map[mesh.XY]map[int32]float64)}
 	err := b.graph.splitCrossings(b.frame.whole, func(s, r segment, c mesh.Crossing) error {
 		return b.meet(&cross, s, r, c)
 	})
@@ -67,7 +66,7 @@ func (b *builder) splitBreaklines() error {
 // crossings holds the levels of the lines that meet at each crossing, by the
 // line's segment as given.
 type crossings struct {
-	at    map[[2]float64]map[int32]float64
+	at    map[mesh.XY]map[int32]float64
 	first [2]int32 // inputs of the two lines that were found crossing first
 	n     int
 }
@@ -78,7 +77,7 @@ func (b *builder) meet(cross *crossings, s, r segment, c mesh.Crossing) error {
 	if math.Abs(zs-zr) > b.tolerance+levelSlack {
 		return b.crossingError(s.line, r.line, zs, zr, c)
 	}
-	p := [2]float64{settle(c.X), settle(c.Y)}
+	p := mesh.XY{X: settle(c.X), Y: settle(c.Y)}
 	if v, ok := b.graph.index[p]; ok && int(v) < len(b.first) && b.first[v] >= 0 {
 		return nil // a place of the survey: it keeps its level, which force checks
 	}
@@ -95,8 +94,8 @@ func (b *builder) meet(cross *crossings, s, r segment, c mesh.Crossing) error {
 
 // settleCrossings gives each crossing its level.
 func (b *builder) settleCrossings(cross *crossings) {
-	for v := len(b.levels); v < len(b.graph.x); v++ {
-		levels := slices.Collect(maps.Values(cross.at[[2]float64{b.graph.x[v], b.graph.y[v]}]))
+	for v := len(b.levels); v < len(b.graph.at); v++ {
+		levels := slices.Collect(maps.Values(cross.at[b.graph.at[v]]))
 		b.levels = append(b.levels, meanOf(levels))
 		b.first = append(b.first, -1)
 	}
@@ -119,17 +118,17 @@ func countGiven(first []int32) int {
 // levelAlong returns the level of a segment as given at a local point on it.
 func (b *builder) levelAlong(line int32, x, y float64) float64 {
 	c := b.chains[line]
-	v, w := b.at[c.from], b.at[c.to]
+	p, q := b.at[c.from], b.at[c.to]
 	// Always from the same end, so that direction does not show.
-	if cmp.Or(cmp.Compare(b.graph.x[v], b.graph.x[w]), cmp.Compare(b.graph.y[v], b.graph.y[w])) > 0 {
-		v, w = w, v
+	if b.graph.at[q].Before(b.graph.at[p]) {
+		p, q = q, p
 	}
-	dx, dy := b.graph.x[w]-b.graph.x[v], b.graph.y[w]-b.graph.y[v]
-	t := (x - b.graph.x[v]) / dx
-	if math.Abs(dy) > math.Abs(dx) {
-		t = (y - b.graph.y[v]) / dy
+	from, to := b.graph.at[p], b.graph.at[q]
+	t := (x - from.X) / (to.X - from.X)
+	if math.Abs(to.Y-from.Y) > math.Abs(to.X-from.X) {
+		t = (y - from.Y) / (to.Y - from.Y)
 	}
-	return b.levels[v] + float64(t*(b.levels[w]-b.levels[v]))
+	return b.levels[p] + float64(t*(b.levels[q]-b.levels[p]))
 }
 
 func (b *builder) crossingError(s, r int32, zs, zr float64, c mesh.Crossing) error {
@@ -186,7 +185,7 @@ func (b *builder) force() error {
 
 // onLine checks the level of a vertex on a breakline against the line's.
 func (b *builder) onLine(line, v int32) error {
-	x, y := b.mesh.X[v], b.mesh.Y[v]
+	x, y := b.mesh.P[v].X, b.mesh.P[v].Y
 	z := b.levelAlong(line, x, y)
 	if math.Abs(z-b.level[v]) <= b.tolerance+levelSlack {
 		return nil

@@ -99,7 +99,7 @@ func (r *reacher) reach(p *convex, visit func(t int32, inside bool) (area2 float
 	if beyond {
 		for _, e := range r.border {
 			a, b := r.m.V[e], r.m.V[mesh.Next(e)]
-			if p.outside(r.m.X[a], r.m.Y[a])&p.outside(r.m.X[b], r.m.Y[b]) == 0 {
+			if p.outside(r.m.P[a].X, r.m.P[a].Y)&p.outside(r.m.P[b].X, r.m.P[b].Y) == 0 {
 				r.push(e / 3)
 			}
 		}
@@ -125,7 +125,7 @@ func (r *reacher) pushAround(x, y float64) bool {
 	r.push(t)
 	for e := 3 * t; e < 3*t+3; e++ {
 		switch v := r.m.V[e]; {
-		case r.m.X[v] == x && r.m.Y[v] == y:
+		case r.m.P[v].X == x && r.m.P[v].Y == y:
 			r.pushStar(e)
 		case r.m.N[e] >= 0 && r.m.OnLine(e, x, y):
 			r.push(r.m.N[e] / 3)
@@ -167,9 +167,9 @@ func (r *reacher) flood(p *convex, visit func(t int32, inside bool) (float64, bo
 		r.stack = r.stack[:len(r.stack)-1]
 		v := m.V[3*t : 3*t+3 : 3*t+3]
 		out := [3]uint64{
-			p.outside(m.X[v[0]], m.Y[v[0]]),
-			p.outside(m.X[v[1]], m.Y[v[1]]),
-			p.outside(m.X[v[2]], m.Y[v[2]]),
+			p.outside(m.P[v[0]].X, m.P[v[0]].Y),
+			p.outside(m.P[v[1]].X, m.P[v[1]].Y),
+			p.outside(m.P[v[2]].X, m.P[v[2]].Y),
 		}
 		area, more := visit(t, out[0]|out[1]|out[2] == 0)
 		if !more {

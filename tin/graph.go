@@ -17,20 +17,20 @@ type segment struct {
 
 // graph is a set of places in the plane and of segments between them.
 type graph struct {
-	x, y     []float64
-	index    map[[2]float64]int32
+	at       []mesh.XY
+	index    map[mesh.XY]int32
 	segments []segment
 }
 
 // vertex returns the number of a place, which it adds if it is new.
 func (g *graph) vertex(x, y float64) (v int32, added bool) {
-	p := [2]float64{settle(x), settle(y)}
+	p := mesh.XY{X: settle(x), Y: settle(y)}
 	if v, ok := g.index[p]; ok {
 		return v, false
 	}
-	v = int32(len(g.x))
+	v = int32(len(g.at))
 	g.index[p] = v
-	g.x, g.y = append(g.x, p[0]), append(g.y, p[1])
+	g.at = append(g.at, p)
 	return v, true
 }
 
@@ -54,7 +54,7 @@ func (g *graph) splitCrossings(whole bool, meet func(s, r segment, c mesh.Crossi
 		for i, s := range g.segments {
 			plain[i] = mesh.Segment{A: s.a, B: s.b}
 		}
-		pairs := mesh.Crossings(g.x, g.y, plain)
+		pairs := mesh.Crossings(g.at, plain)
 		if len(pairs) == 0 {
 			return nil
 		}
@@ -69,7 +69,7 @@ func (g *graph) splitCrossings(whole bool, meet func(s, r segment, c mesh.Crossi
 		cuts := make(map[int][]cut)
 		for _, p := range pairs {
 			s, r := g.segments[p[0]], g.segments[p[1]]
-			c := mesh.Cross(g.x, g.y, plain[p[0]], plain[p[1]], whole)
+			c := mesh.Cross(g.at, plain[p[0]], plain[p[1]], whole)
 			if err := meet(s, r, c); err != nil {
 				return err
 			}
@@ -96,7 +96,7 @@ func (g *graph) splitCrossings(whole bool, meet func(s, r segment, c mesh.Crossi
 // order of (x, y) and sorts them, so that what follows depends on places only.
 func (g *graph) order() {
 	place := func(v, w int32) int {
-		return cmp.Or(cmp.Compare(g.x[v], g.x[w]), cmp.Compare(g.y[v], g.y[w]))
+		return cmp.Or(cmp.Compare(g.at[v].X, g.at[w].X), cmp.Compare(g.at[v].Y, g.at[w].Y))
 	}
 	for i, s := range g.segments {
 		if place(s.a, s.b) > 0 {

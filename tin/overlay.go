@@ -63,11 +63,11 @@ func NewOverlay(a, b *Surface, within orb.Polygon) (*Overlay, error) {
 
 // meshIn returns the surface's mesh with its coordinates in another frame.
 func (s *Surface) meshIn(f Frame) *mesh.Mesh {
-	x, y := make([]float64, len(s.level)), make([]float64, len(s.level))
-	for v := range x {
-		x[v], y[v] = f.from(s.frame, s.mesh.X[v], s.mesh.Y[v])
+	at := make([]mesh.XY, len(s.level))
+	for v, p := range s.mesh.P {
+		at[v].X, at[v].Y = f.from(s.frame, p.X, p.Y)
 	}
-	return s.mesh.Placed(x, y)
+	return s.mesh.Placed(at)
 }
 
 // from returns the local point of this frame that is a local point of another.

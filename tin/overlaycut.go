@@ -109,7 +109,7 @@ func (v *overlayVisit) same(w overlayWork, p []PieceCorner) bool {
 	}
 	i := int32(0)
 	for ; i < 3; i++ {
-		if b := v.m.V[3*t+i]; v.m.X[b] == p[0].X && v.m.Y[b] == p[0].Y {
+		if b := v.m.V[3*t+i]; v.m.P[b].X == p[0].X && v.m.P[b].Y == p[0].Y {
 			break
 		}
 	}
@@ -119,7 +119,7 @@ func (v *overlayVisit) same(w overlayWork, p []PieceCorner) bool {
 	v.out = CommonPiece{int(w.triangle), int(t), v.out.Corner[:0]}
 	for k := range int32(3) {
 		b := v.m.V[3*t+(i+k)%3]
-		if v.m.X[b] != p[k].X || v.m.Y[b] != p[k].Y {
+		if v.m.P[b].X != p[k].X || v.m.P[b].Y != p[k].Y {
 			return false
 		}
 		v.out.Corner = append(v.out.Corner, CommonCorner{p[k].X, p[k].Y, p[k].Level, v.o.b.level[b]})
@@ -132,7 +132,7 @@ func (v *overlayVisit) same(w overlayWork, p []PieceCorner) bool {
 func (v *overlayVisit) second(t int32) []overlayCorner {
 	c := v.poly[0][:0]
 	for i, b := range v.m.V[3*t : 3*t+3] {
-		c = append(c, overlayCorner{CommonCorner{v.m.X[b], v.m.Y[b], math.NaN(), v.o.b.level[b]}, i})
+		c = append(c, overlayCorner{CommonCorner{v.m.P[b].X, v.m.P[b].Y, math.NaN(), v.o.b.level[b]}, i})
 	}
 	v.poly[0] = c
 	return c
@@ -238,7 +238,7 @@ func (v *overlayVisit) levels(c []overlayCorner, t int32) {
 			if second.area == 0 {
 				var p [3]PieceCorner
 				for i, b := range v.m.V[3*t : 3*t+3] {
-					p[i] = PieceCorner{v.m.X[b], v.m.Y[b], v.o.b.level[b]}
+					p[i] = PieceCorner{v.m.P[b].X, v.m.P[b].Y, v.o.b.level[b]}
 				}
 				second.set(p[:])
 			}

@@ -47,7 +47,7 @@ func (s *Surface) Partition(polygons []orb.Polygon, lines []orb.LineString) ([]C
 }
 
 func newPartition(f Frame) *partition {
-	return &partition{frame: f, graph: graph{index: make(map[[2]float64]int32)}}
+	return &partition{frame: f, graph: graph{index: make(map[mesh.XY]int32)}}
 }
 
 // partition gathers rings and lines; a segment's line is the number of the
@@ -133,7 +133,7 @@ func (p *partition) cells() ([]Cell, error) {
 			Hint: "draw sides that nearly coincide either apart or through the same corners",
 		}
 	}
-	m, order, err := mesh.New(g.x, g.y, false)
+	m, order, err := mesh.New(g.at, false)
 	if err != nil {
 		return nil, &InputError{Code: "outline_flat", Message: "the outlines have no area", Err: err}
 	}
@@ -220,8 +220,8 @@ func (p *partition) collect(m *mesh.Mesh, labels [][]int32) []Cell {
 		}
 		for i := range 3 {
 			v := m.V[3*t+i]
-			c.local[i] = [2]float64{m.X[v], m.Y[v]}
-			c.Corner[i] = p.frame.Metres(m.X[v], m.Y[v])
+			c.local[i] = [2]float64{m.P[v].X, m.P[v].Y}
+			c.Corner[i] = p.frame.Metres(m.P[v].X, m.P[v].Y)
 		}
 		c.Area = c.localArea2() / 2 * p.frame.Area()
 		cells = append(cells, c)

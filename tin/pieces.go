@@ -93,7 +93,7 @@ func (p *convex) setCell(c *Cell) {
 func (c *cutter) corners(t int32) []PieceCorner {
 	p := c.poly[0][:0]
 	for _, v := range c.m.V[3*t : 3*t+3] {
-		p = append(p, PieceCorner{c.m.X[v], c.m.Y[v], c.s.level[v]})
+		p = append(p, PieceCorner{c.m.P[v].X, c.m.P[v].Y, c.s.level[v]})
 	}
 	c.poly[0] = p
 	return p

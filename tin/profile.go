@@ -80,7 +80,7 @@ func (c *profiler) stretch(from, to orb.Point) []Station {
 	for _, e := range c.corridor(px, py, qx, qy) {
 		m := c.s.mesh
 		a, b := m.V[e], m.V[mesh.Next(e)]
-		crossAt(px, py, qx, qy, m.X[a], m.Y[a], m.X[b], m.Y[b], add)
+		crossAt(px, py, qx, qy, m.P[a].X, m.P[a].Y, m.P[b].X, m.P[b].Y, add)
 	}
 	for _, polygons := range [][]localPolygon{c.s.limits.boundary, c.s.limits.voids} {
 		for _, p := range polygons {
@@ -174,11 +174,11 @@ func crossAt(px, py, qx, qy, ax, ay, bx, by float64, add func(t float64)) {
 // q meets, by a flood over triangles that touch it.
 func (c *profiler) corridor(px, py, qx, qy float64) []int32 {
 	m := c.s.mesh
-	side := func(v int32) int { return robust.Orient(px, py, qx, qy, m.X[v], m.Y[v]) }
+	side := func(v int32) int { return robust.Orient(px, py, qx, qy, m.P[v].X, m.P[v].Y) }
 	x0, x1, y0, y1 := min(px, qx), max(px, qx), min(py, qy), max(py, qy)
 	meets := func(e int32) bool {
 		a, b := m.V[e], m.V[mesh.Next(e)]
-		if max(m.X[a], m.X[b]) < x0 || min(m.X[a], m.X[b]) > x1 || max(m.Y[a], m.Y[b]) < y0 || min(m.Y[a], m.Y[b]) > y1 {
+		if max(m.P[a].X, m.P[b].X) < x0 || min(m.P[a].X, m.P[b].X) > x1 || max(m.P[a].Y, m.P[b].Y) < y0 || min(m.P[a].Y, m.P[b].Y) > y1 {
 			return false
 		}
 		return side(a)*side(b) <= 0

@@ -39,8 +39,8 @@ func (s *Surface) Stats() Stats {
 		}
 		st.Triangles++
 		a, b, c := m.V[3*t], m.V[3*t+1], m.V[3*t+2]
-		ux, uy, uz := m.X[b]-m.X[a], m.Y[b]-m.Y[a], s.level[b]-s.level[a]
-		vx, vy, vz := m.X[c]-m.X[a], m.Y[c]-m.Y[a], s.level[c]-s.level[a]
+		ux, uy, uz := m.P[b].X-m.P[a].X, m.P[b].Y-m.P[a].Y, s.level[b]-s.level[a]
+		vx, vy, vz := m.P[c].X-m.P[a].X, m.P[c].Y-m.P[a].Y, s.level[c]-s.level[a]
 		plan := cross(ux, uy, vx, vy)
 		area.Add(plan)
 		nx, ny := cross(uy, uz, vy, vz), cross(uz, ux, vz, vx)

@@ -69,7 +69,7 @@ func (s *Surface) Vertices() iter.Seq2[int, Vertex] {
 }
 
 func (s *Surface) vertex(v int32) Vertex {
-	p := s.frame.Metres(s.mesh.X[v], s.mesh.Y[v])
+	p := s.frame.Metres(s.mesh.P[v].X, s.mesh.P[v].Y)
 	return Vertex{p[0], p[1], s.level[v]}
 }
 
@@ -136,7 +136,7 @@ func (s *Surface) edges() iter.Seq[int32] {
 // lengthSquared returns the squared plan length of half-edge e in local units.
 func (s *Surface) lengthSquared(e int32) float64 {
 	a, b := s.mesh.V[e], s.mesh.V[mesh.Next(e)]
-	dx, dy := s.mesh.X[b]-s.mesh.X[a], s.mesh.Y[b]-s.mesh.Y[a]
+	dx, dy := s.mesh.P[b].X-s.mesh.P[a].X, s.mesh.P[b].Y-s.mesh.P[a].Y
 	return float64(dx*dx) + float64(dy*dy)
 }
 
@@ -177,7 +177,7 @@ func (s *Surface) unpeeledNeighbour(t int32, x, y float64) (int32, bool) {
 		a, b := s.mesh.V[e], s.mesh.V[mesh.Next(e)]
 		f := s.mesh.N[e]
 		if f >= 0 && !s.isPeeled(f/3) &&
-			robust.Orient(s.mesh.X[a], s.mesh.Y[a], s.mesh.X[b], s.mesh.Y[b], x, y) == 0 {
+			robust.Orient(s.mesh.P[a].X, s.mesh.P[a].Y, s.mesh.P[b].X, s.mesh.P[b].Y, x, y) == 0 {
 			return f / 3, true
 		}
 	}
@@ -190,7 +190,7 @@ func (s *Surface) interpolate(t int32, x, y float64) float64 {
 	var px, py, z [3]float64
 	for i := range 3 {
 		v := s.mesh.V[3*t+int32(i)]
-		px[i], py[i], z[i] = s.mesh.X[v], s.mesh.Y[v], s.level[v]
+		px[i], py[i], z[i] = s.mesh.P[v].X, s.mesh.P[v].Y, s.level[v]
 		if px[i] == x && py[i] == y {
 			return z[i]
 		}
@@ -211,7 +211,7 @@ func isFinite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 func (s *Surface) Bound() orb.Bound {
 	var b orb.Bound
 	for i := range s.level {
-		p := s.frame.Metres(s.mesh.X[i], s.mesh.Y[i])
+		p := s.frame.Metres(s.mesh.P[i].X, s.mesh.P[i].Y)
 		if i == 0 {
 			b = orb.Bound{Min: p, Max: p}
 		} else {

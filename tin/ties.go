@@ -76,7 +76,7 @@ func (s *Surface) spread(ring []int32) float64 {
 	base := s.level[ring[0]]
 	prism := func(i, j, l int) float64 { // six times the volume above base
 		a, b, c := ring[i], ring[j], ring[l]
-		area := cross(m.X[b]-m.X[a], m.Y[b]-m.Y[a], m.X[c]-m.X[a], m.Y[c]-m.Y[a])
+		area := cross(m.P[b].X-m.P[a].X, m.P[b].Y-m.P[a].Y, m.P[c].X-m.P[a].X, m.P[c].Y-m.P[a].Y)
 		return area * ((s.level[a] - base) + (s.level[b] - base) + (s.level[c] - base))
 	}
 	scale := 0.0 // of the terms, to tell a spread from rounding
@@ -85,7 +85,7 @@ func (s *Surface) spread(ring []int32) float64 {
 	for i := 2; i < k; i++ {
 		scale += math.Abs(prism(0, i-1, i))
 		a, b, c := ring[0], ring[i-1], ring[i]
-		area += cross(m.X[b]-m.X[a], m.Y[b]-m.Y[a], m.X[c]-m.X[a], m.Y[c]-m.Y[a])
+		area += cross(m.P[b].X-m.P[a].X, m.P[b].Y-m.P[a].Y, m.P[c].X-m.P[a].X, m.P[c].Y-m.P[a].Y)
 	}
 	for _, v := range ring {
 		lo, hi = min(lo, s.level[v]), max(hi, s.level[v])

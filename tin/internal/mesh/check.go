@@ -9,15 +9,15 @@ import "fmt"
 // linked side to side within a border that is one convex loop, once round,
 // cover the hull once.
 func (m *Mesh) Check() error {
-	if len(m.X) != len(m.Y) || len(m.V) != len(m.N) || len(m.V)%3 != 0 || len(m.V) == 0 {
-		return fmt.Errorf("mesh: sizes %d %d vertices, %d %d half-edges", len(m.X), len(m.Y), len(m.V), len(m.N))
+	if len(m.V) != len(m.N) || len(m.V)%3 != 0 || len(m.V) == 0 {
+		return fmt.Errorf("mesh: %d and %d half-edges", len(m.V), len(m.N))
 	}
-	used := make([]bool, len(m.X))
+	used := make([]bool, len(m.P))
 	border, start := 0, int32(-1)
 	for e := range int32(len(m.V)) {
 		v := m.V[e]
-		if v < 0 || int(v) >= len(m.X) {
-			return fmt.Errorf("mesh: half-edge %d leaves vertex %d of %d", e, v, len(m.X))
+		if v < 0 || int(v) >= len(m.P) {
+			return fmt.Errorf("mesh: half-edge %d leaves vertex %d of %d", e, v, len(m.P))
 		}
 		used[v] = true
 		if e%3 == 0 {
@@ -49,11 +49,11 @@ func (m *Mesh) Check() error {
 	}
 	for v, u := range used {
 		if !u {
-			return fmt.Errorf("mesh: vertex %d (%v, %v) is in no triangle", v, m.X[v], m.Y[v])
+			return fmt.Errorf("mesh: vertex %d (%v, %v) is in no triangle", v, m.P[v].X, m.P[v].Y)
 		}
 	}
-	if t, want := m.Triangles(), 2*len(m.X)-2-border; t != want {
-		return fmt.Errorf("mesh: %d triangles with %d vertices and %d border edges, want %d", t, len(m.X), border, want)
+	if t, want := m.Triangles(), 2*len(m.P)-2-border; t != want {
+		return fmt.Errorf("mesh: %d triangles with %d vertices and %d border edges, want %d", t, len(m.P), border, want)
 	}
 	if start < 0 {
 		return fmt.Errorf("mesh: no border")
@@ -92,9 +92,7 @@ func (m *Mesh) checkBorder(start int32, edges int) error {
 	return nil
 }
 
-func (m *Mesh) goesUp(a, b int32) bool {
-	return xy{m.X[a], m.Y[a]}.before(xy{m.X[b], m.Y[b]})
-}
+func (m *Mesh) goesUp(a, b int32) bool { return m.P[a].Before(m.P[b]) }
 
 // borderAfter returns the hull half-edge that follows hull half-edge e.
 func (m *Mesh) borderAfter(e int32) int32 {

@@ -10,7 +10,7 @@ func (b *builder) number(m *Mesh) {
 	tris := b.tris
 	// Where a triangle goes: place<<2 | the corner with the least vertex.
 	code := make([]int32, len(tris))
-	begin := make([]int32, len(m.X)+1)
+	begin := make([]int32, len(m.P)+1)
 	triangles := int32(0)
 	for t := range tris {
 		least := leastCorner(&tris[t].v)
@@ -20,7 +20,7 @@ func (b *builder) number(m *Mesh) {
 			triangles++
 		}
 	}
-	for v := range m.X {
+	for v := range m.P {
 		begin[v+1] += begin[v]
 	}
 	slot := make([]int32, triangles)

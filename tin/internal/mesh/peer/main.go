@@ -11,6 +11,7 @@ import (
 	"bufio"
 	"encoding/binary"
 	"fmt"
+	"io"
 	"math"
 	"os"
 	"path/filepath"
@@ -32,15 +33,15 @@ func run(args []string) error {
 	if len(args) == 0 {
 		return fmt.Errorf("give a file of float64 x, y, z")
 	}
-	x, y, err := read(args[0])
+	points, err := read(args[0])
 	if err != nil {
 		return err
 	}
 	name := strings.TrimSuffix(filepath.Base(args[0]), filepath.Ext(args[0]))
-	x, y, whole, back := prepare(x, y)
-	n := len(back)
+	points, whole := prepare(points)
+	n := len(points)
 	cpu, start := cpuSeconds(), time.Now()
-	m, order, err := mesh.New(x, y, whole)
+	m, order, err := mesh.New(points, whole)
 	if err != nil {
 		return err
 	}
@@ -60,7 +61,7 @@ func run(args []string) error {
 	}
 	w := bufio.NewWriter(f)
 	for _, v := range m.V {
-		if err := binary.Write(w, binary.LittleEndian, back[order[v]]); err != nil {
+		if err := binary.Write(w, binary.LittleEndian, order[v]); err != nil {
 			return err
 		}
 	}
@@ -70,45 +71,49 @@ func run(args []string) error {
 	return f.Close()
 }
 
-func read(name string) (x, y []float64, err error) {
-	data, err := os.ReadFile(name)
+func read(name string) ([]mesh.XY, error) {
+	f, err := os.Open(name)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
-	for i := 0; i+24 <= len(data); i += 24 {
-		x = append(x, math.Float64frombits(binary.LittleEndian.Uint64(data[i:])))
-		y = append(y, math.Float64frombits(binary.LittleEndian.Uint64(data[i+8:])))
+	defer f.Close()
+	info, err := f.Stat()
+	if err != nil {
+		return nil, err
 	}
-	return x, y, nil
+	points := make([]mesh.XY, info.Size()/24)
+	r := bufio.NewReaderSize(f, 1<<16)
+	var record [24]byte
+	for i := range points {
+		if _, err := io.ReadFull(r, record[:]); err != nil {
+			return nil, err
+		}
+		points[i].X = math.Float64frombits(binary.LittleEndian.Uint64(record[:8]))
+		points[i].Y = math.Float64frombits(binary.LittleEndian.Uint64(record[8:16]))
+	}
+	return points, nil
 }
 
-// prepare drops repeated places and, where all coordinates are decimals of at
-// most 4 places on a site that is not too wide, counts in whole units, as
-// package tin does.
-func prepare(x, y []float64) (px, py []float64, whole bool, back []int32) {
-	seen := make(map[[2]float64]bool, len(x))
+// prepare counts in whole units where all coordinates are decimals of at most 4
+// places on a site that is not too wide, as package tin does.
+func prepare(points []mesh.XY) (_ []mesh.XY, whole bool) {
 	x0, y0, x1, y1 := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
-	places := 0
-	for i := range x {
-		for places < 5 && (decimals(x[i], places) != x[i] || decimals(y[i], places) != y[i]) {
+	places := 3
+	for _, p := range points {
+		for places < 5 && (decimals(p.X, places) != p.X || decimals(p.Y, places) != p.Y) {
 			places++
 		}
-		x0, x1, y0, y1 = min(x0, x[i]), max(x1, x[i]), min(y0, y[i]), max(y1, y[i])
-		if p := [2]float64{x[i], y[i]}; !seen[p] {
-			seen[p] = true
-			px, py, back = append(px, x[i]), append(py, y[i]), append(back, int32(i))
-		}
+		x0, x1, y0, y1 = min(x0, p.X), max(x1, p.X), min(y0, p.Y), max(y1, p.Y)
 	}
-	per := math.Pow10(max(places, 3))
+	per := math.Pow10(places)
 	if places > 4 || (max(x1-x0, y1-y0)+2)*per >= 1<<26 {
-		return px, py, false, back
+		return points, false
 	}
 	ox, oy := math.Floor(x0), math.Floor(y0)
-	for i := range px {
-		px[i] = math.Round(px[i]*per) - ox*per
-		py[i] = math.Round(py[i]*per) - oy*per
+	for i, p := range points {
+		points[i] = mesh.XY{X: math.Round(p.X*per) - ox*per, Y: math.Round(p.Y*per) - oy*per}
 	}
-	return px, py, true, back
+	return points, true
 }
 
 func decimals(v float64, places int) float64 {
