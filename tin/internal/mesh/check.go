@@ -1,6 +1,9 @@
 package mesh
 
-import "fmt"
+import (
+	"cmp"
+	"fmt"
+)
 
 // Check proves the triangulation and returns the first fault found: sizes,
 // links, every triangle anticlockwise, every vertex used, the border one convex
@@ -14,37 +17,17 @@ func (m *Mesh) Check() error {
 	}
 	used := make([]bool, len(m.P))
 	border, start := 0, int32(-1)
-	for e := range int32(len(m.V)) {
-		v := m.V[e]
+	for e, v := range m.V {
 		if v < 0 || int(v) >= len(m.P) {
 			return fmt.Errorf("mesh: half-edge %d leaves vertex %d of %d", e, v, len(m.P))
 		}
 		used[v] = true
-		if e%3 == 0 {
-			if m.Orient(v, m.V[e+1], m.V[e+2]) <= 0 {
-				return fmt.Errorf("mesh: triangle %d (%d %d %d) does not turn anticlockwise", e/3, v, m.V[e+1], m.V[e+2])
-			}
-			if v >= m.V[e+1] || v >= m.V[e+2] {
-				return fmt.Errorf("mesh: triangle %d does not begin with its least vertex", e/3)
-			}
-		}
-		f := m.N[e]
-		if f == -1 {
+		switch f := m.N[e]; {
+		case f == -1:
 			border++
-			start = e
-			continue
-		}
-		if f < 0 || int(f) >= len(m.N) || m.N[f] != e {
-			return fmt.Errorf("mesh: half-edge %d is linked to %d, which is not linked back", e, f)
-		}
-		if m.V[f] != m.V[Next(e)] || m.V[Next(f)] != v {
-			return fmt.Errorf("mesh: half-edges %d and %d have different ends", e, f)
-		}
-		if m.Fixed(e) != m.Fixed(f) {
-			return fmt.Errorf("mesh: half-edge %d is forced on one side only", e)
-		}
-		if e < f && !m.Fixed(e) && m.inCircle(v, m.V[Next(e)], m.V[Prev(e)], m.V[Prev(f)]) {
-			return fmt.Errorf("mesh: edge %d-%d is not Delaunay", v, m.V[Next(e)])
+			start = int32(e)
+		case f < 0 || int(f) >= len(m.N):
+			return fmt.Errorf("mesh: half-edge %d is linked to %d", e, f)
 		}
 	}
 	for v, u := range used {
@@ -58,7 +41,43 @@ func (m *Mesh) Check() error {
 	if start < 0 {
 		return fmt.Errorf("mesh: no border")
 	}
-	return m.checkBorder(start, border)
+	var faults [2]error
+	inParts(m.Triangles(), func(part, lo, hi int) { faults[part] = m.checkTriangles(int32(lo), int32(hi)) })
+	return cmp.Or(faults[0], faults[1], m.checkBorder(start, border))
+}
+
+// checkTriangles proves triangles lo to hi: anticlockwise, links there and back,
+// unforced edges Delaunay.
+func (m *Mesh) checkTriangles(lo, hi int32) error {
+	for e := 3 * lo; e < 3*hi; e++ {
+		v := m.V[e]
+		if e%3 == 0 {
+			if m.Orient(v, m.V[e+1], m.V[e+2]) <= 0 {
+				return fmt.Errorf("mesh: triangle %d (%d %d %d) does not turn anticlockwise", e/3, v, m.V[e+1], m.V[e+2])
+			}
+			if v >= m.V[e+1] || v >= m.V[e+2] {
+				return fmt.Errorf("mesh: triangle %d does not begin with its least vertex", e/3)
+			}
+		}
+		f := m.N[e]
+		if f < 0 {
+			continue
+		}
+		w := m.V[Next(e)]
+		if m.N[f] != e {
+			return fmt.Errorf("mesh: half-edge %d is linked to %d, which is not linked back", e, f)
+		}
+		if m.V[f] != w || m.V[Next(f)] != v {
+			return fmt.Errorf("mesh: half-edges %d and %d have different ends", e, f)
+		}
+		if m.Fixed(e) != m.Fixed(f) {
+			return fmt.Errorf("mesh: half-edge %d is forced on one side only", e)
+		}
+		if e < f && !m.Fixed(e) && m.inCircle(v, w, m.V[Prev(e)], m.V[Prev(f)]) {
+			return fmt.Errorf("mesh: edge %d-%d is not Delaunay", v, w)
+		}
+	}
+	return nil
 }
 
 // checkBorder walks the border anticlockwise: one loop over all its edges that

@@ -56,7 +56,7 @@ func (b *builder) number(m *Mesh) {
 		code[t] |= int32(k) << 2
 	}
 	m.V, m.N = make([]int32, 3*triangles), make([]int32, 3*triangles)
-	inParts(int(triangles), func(lo, hi int) {
+	inParts(int(triangles), func(_, lo, hi int) {
 		for k := lo; k < hi; k++ {
 			t := &tris[slot[k]]
 			corner := code[slot[k]] & 3
@@ -96,14 +96,14 @@ var (
 )
 
 // inParts calls f for the two halves of 0 to n side by side.
-func inParts(n int, f func(lo, hi int)) {
+func inParts(n int, f func(part, lo, hi int)) {
 	if n < parallelFrom {
-		f(0, n)
+		f(0, 0, n)
 		return
 	}
 	var wg sync.WaitGroup
-	wg.Go(func() { f(0, n/2) })
-	f(n/2, n)
+	wg.Go(func() { f(0, 0, n/2) })
+	f(1, n/2, n)
 	wg.Wait()
 }
 
