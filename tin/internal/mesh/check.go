@@ -49,32 +49,33 @@ func (m *Mesh) Check() error {
 // checkTriangles proves triangles lo to hi: anticlockwise, links there and back,
 // unforced edges Delaunay.
 func (m *Mesh) checkTriangles(lo, hi int32) error {
-	for e := 3 * lo; e < 3*hi; e++ {
-		v := m.V[e]
-		if e%3 == 0 {
-			if m.Orient(v, m.V[e+1], m.V[e+2]) <= 0 {
-				return fmt.Errorf("mesh: triangle %d (%d %d %d) does not turn anticlockwise", e/3, v, m.V[e+1], m.V[e+2])
+	for t := lo; t < hi; t++ {
+		v := m.V[3*t : 3*t+3 : 3*t+3]
+		a, b, c := &m.P[v[0]], &m.P[v[1]], &m.P[v[2]]
+		if orient(m.Whole, a, b, c) <= 0 {
+			return fmt.Errorf("mesh: triangle %d (%d %d %d) does not turn anticlockwise", t, v[0], v[1], v[2])
+		}
+		if v[0] >= v[1] || v[0] >= v[2] {
+			return fmt.Errorf("mesh: triangle %d does not begin with its least vertex", t)
+		}
+		for i := range int32(3) {
+			e := 3*t + i
+			f := m.N[e]
+			if f < 0 {
+				continue
 			}
-			if v >= m.V[e+1] || v >= m.V[e+2] {
-				return fmt.Errorf("mesh: triangle %d does not begin with its least vertex", e/3)
+			if m.N[f] != e {
+				return fmt.Errorf("mesh: half-edge %d is linked to %d, which is not linked back", e, f)
 			}
-		}
-		f := m.N[e]
-		if f < 0 {
-			continue
-		}
-		w := m.V[Next(e)]
-		if m.N[f] != e {
-			return fmt.Errorf("mesh: half-edge %d is linked to %d, which is not linked back", e, f)
-		}
-		if m.V[f] != w || m.V[Next(f)] != v {
-			return fmt.Errorf("mesh: half-edges %d and %d have different ends", e, f)
-		}
-		if m.Fixed(e) != m.Fixed(f) {
-			return fmt.Errorf("mesh: half-edge %d is forced on one side only", e)
-		}
-		if e < f && !m.Fixed(e) && m.inCircle(v, w, m.V[Prev(e)], m.V[Prev(f)]) {
-			return fmt.Errorf("mesh: edge %d-%d is not Delaunay", v, w)
+			if m.V[f] != v[after[i]] || m.V[Next(f)] != v[i] {
+				return fmt.Errorf("mesh: half-edges %d and %d have different ends", e, f)
+			}
+			if m.Fixed(e) != m.Fixed(f) {
+				return fmt.Errorf("mesh: half-edge %d is forced on one side only", e)
+			}
+			if e < f && !m.Fixed(e) && inCircle(m.Whole, a, b, c, &m.P[m.V[Prev(f)]]) {
+				return fmt.Errorf("mesh: edge %d-%d is not Delaunay", v[i], v[after[i]])
+			}
 		}
 	}
 	return nil
