@@ -1,6 +1,7 @@
 package tin
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"maps"
@@ -52,9 +53,11 @@ func (b *builder) splitBreaklines() error {
 	for v, p := range b.graph.at {
 		b.graph.index[p] = int32(v)
 	}
-	cross := crossings{at: make(map[mesh.XY]map[int32]float64)}
+	cross := crossings{at: make(map[mesh.XY]map[chain]float64)}
 	err := b.graph.splitCrossings(b.frame.whole, func(s, r segment, c mesh.Crossing) error {
 		return b.meet(&cross, s, r, c)
+	}, func(s segment, v int32) error {
+		return b.touch(&cross, s, v)
 	})
 	if err != nil {
 		return b.tangled(err)
@@ -64,9 +67,9 @@ func (b *builder) splitBreaklines() error {
 }
 
 // crossings holds the levels of the lines that meet at each crossing, by the
-// line's segment as given.
+// places between which the line was given: given twice, it counts once.
 type crossings struct {
-	at    map[mesh.XY]map[int32]float64
+	at    map[mesh.XY]map[chain]float64
 	first [2]int32 // inputs of the two lines that were found crossing first
 	n     int
 }
@@ -78,17 +81,31 @@ func (b *builder) meet(cross *crossings, s, r segment, c mesh.Crossing) error {
 		return b.crossingError(s.line, r.line, zs, zr, c)
 	}
 	p := mesh.XY{X: settle(c.X), Y: settle(c.Y)}
-	if v, ok := b.graph.index[p]; ok && int(v) < len(b.first) && b.first[v] >= 0 {
-		return nil // a place of the survey: it keeps its level, which force checks
+	if v, ok := b.graph.index[p]; ok && int(v) < len(b.first) {
+		// A place of the survey keeps its level.
+		return cmp.Or(
+			b.onLine(s.line, p, b.levels[v], b.first[v]),
+			b.onLine(r.line, p, b.levels[v], b.first[v]))
 	}
 	if cross.at[p] == nil {
-		cross.at[p] = make(map[int32]float64)
+		cross.at[p] = make(map[chain]float64)
 	}
-	cross.at[p][s.line], cross.at[p][r.line] = zs, zr
+	cross.at[p][b.places(s.line)], cross.at[p][b.places(r.line)] = zs, zr
 	if cross.n == 0 {
 		cross.first = [2]int32{b.chains[s.line].from, b.chains[r.line].from}
 	}
 	cross.n++
+	return nil
+}
+
+// touch checks the level of a place on a segment that is cut there; a crossing
+// takes the segment's level into its own.
+func (b *builder) touch(cross *crossings, s segment, v int32) error {
+	p := b.graph.at[v]
+	if int(v) < len(b.first) {
+		return b.onLine(s.line, p, b.levels[v], b.first[v])
+	}
+	cross.at[p][b.places(s.line)] = b.levelAlong(s.line, p.X, p.Y)
 	return nil
 }
 
@@ -115,14 +132,21 @@ func countGiven(first []int32) int {
 	return n
 }
 
-// levelAlong returns the level of a segment as given at a local point on it.
-func (b *builder) levelAlong(line int32, x, y float64) float64 {
+// places returns the places of a segment as given, the lesser by (x, y) first,
+// so that direction does not show.
+func (b *builder) places(line int32) chain {
 	c := b.chains[line]
 	p, q := b.at[c.from], b.at[c.to]
-	// Always from the same end, so that direction does not show.
 	if b.graph.at[q].Before(b.graph.at[p]) {
 		p, q = q, p
 	}
+	return chain{p, q}
+}
+
+// levelAlong returns the level of a segment as given at a local point on it.
+func (b *builder) levelAlong(line int32, x, y float64) float64 {
+	c := b.places(line)
+	p, q := c.from, c.to
 	from, to := b.graph.at[p], b.graph.at[q]
 	t := (x - from.X) / (to.X - from.X)
 	if math.Abs(to.Y-from.Y) > math.Abs(to.X-from.X) {
@@ -173,7 +197,7 @@ func (b *builder) force() error {
 			return b.tangled(&tangledError{s, s})
 		}
 		for _, v := range through {
-			if err := b.onLine(s.line, v); err != nil {
+			if err := b.onLine(s.line, b.mesh.P[v], b.level[v], b.first[v]); err != nil {
 				return err
 			}
 		}
@@ -183,25 +207,25 @@ func (b *builder) force() error {
 	return nil
 }
 
-// onLine checks the level of a vertex on a breakline against the line's.
-func (b *builder) onLine(line, v int32) error {
-	x, y := b.mesh.P[v].X, b.mesh.P[v].Y
-	z := b.levelAlong(line, x, y)
-	if math.Abs(z-b.level[v]) <= b.tolerance+levelSlack {
+// onLine checks the level of a place on a breakline, that of an input or of a
+// crossing (-1), against the line's.
+func (b *builder) onLine(line int32, p mesh.XY, level float64, input int32) error {
+	z := b.levelAlong(line, p.X, p.Y)
+	if math.Abs(z-level) <= b.tolerance+levelSlack {
 		return nil
 	}
 	c := b.chains[line]
 	from, bl := b.input(c.from)
 	what := "a crossing"
-	if i := b.first[v]; i >= 0 {
-		p, bp := b.input(i)
-		what = b.describeIn(p, bp, bl.source)
+	if input >= 0 {
+		spot, block := b.input(input)
+		what = b.describeIn(spot, block, bl.source)
 	}
-	at := b.frame.Metres(x, y)
+	at := b.frame.Metres(p.X, p.Y)
 	return &InputError{
 		Code: "breakline_level", File: b.sources[bl.source].Name, Line: int(from.Line), At: &at,
 		Message: fmt.Sprintf("%s passes %s with level %.3f m against %.3f m, over the tolerance of %g m",
-			b.lineName(bl), what, z, b.level[v], b.tolerance),
+			b.lineName(bl), what, z, level, b.tolerance),
 		Hint: "correct one of the levels, or set crossing_tolerance",
 	}
 }

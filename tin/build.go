@@ -31,7 +31,7 @@ func FromPoints(points []Point) (*Surface, error) {
 // [*InputError].
 func Build(ctx context.Context, sources []Source, opts Options) (*Surface, error) {
 	b := &builder{sources: sources, opts: opts, tolerance: opts.crossingTolerance()}
-	steps := []func() error{b.gather, b.merge, b.splitBreaklines, b.triangulate, b.force, b.limit, b.peel}
+	steps := []func() error{opts.check, b.gather, b.merge, b.splitBreaklines, b.triangulate, b.force, b.limit, b.peel}
 	for i, step := range steps {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -153,8 +153,8 @@ func (b *builder) place(p *Point) (x, y float64) {
 	return b.frame.in(p.E, b.frame.e0), b.frame.in(p.N, b.frame.n0)
 }
 
-// metres returns the level of a point in metres.
-func (b *builder) metres(p *Point) float64 { return p.Level * b.frame.unit }
+// metres returns the level of a point in metres, never -0.
+func (b *builder) metres(p *Point) float64 { return p.Level*b.frame.unit + 0 }
 
 // merge finds the distinct places and the level of each.
 func (b *builder) merge() error {
@@ -212,7 +212,8 @@ type mergedSpots struct {
 
 // levelOf returns the level of the inputs at one place, in the order given. A
 // spot's level rules over a breakline vertex's within the tolerance; among
-// breakline vertices the mean does.
+// breakline vertices the mean of their different levels does, so that a line
+// given twice counts once.
 func (b *builder) levelOf(group []int32, merged *mergedSpots) (float64, error) {
 	var spots, vertices []int32
 	for _, i := range group {
@@ -227,16 +228,20 @@ func (b *builder) levelOf(group []int32, merged *mergedSpots) (float64, error) {
 		if len(vertices) == 0 {
 			return 0, b.noLevelError(b.input(group[0]))
 		}
-		if err := b.agree(vertices, vertices); err != nil {
-			return 0, err
-		}
-		return b.mean(vertices), nil
+		levels := b.sortedLevels(vertices)
+		// All agree if the first of the lowest or highest does with all.
+		extreme := slices.IndexFunc(vertices, func(i int32) bool {
+			p, _ := b.input(i)
+			return b.metres(p) == levels[0] || b.metres(p) == levels[len(levels)-1]
+		})
+		p, _ := b.input(vertices[extreme])
+		return meanOf(slices.Compact(levels)), b.agree(vertices[extreme], b.metres(p), vertices)
 	}
 	level, err := b.levelOfSpots(spots, merged)
 	if err != nil {
 		return 0, err
 	}
-	return level, b.agree(spots[:1], vertices)
+	return level, b.agree(spots[0], level, vertices)
 }
 
 func (b *builder) levelOfSpots(spots []int32, merged *mergedSpots) (float64, error) {
@@ -272,17 +277,17 @@ func (b *builder) levelOfSpots(spots []int32, merged *mergedSpots) (float64, err
 	case DuplicatesLast:
 		return level(spots[len(spots)-1]), nil
 	}
-	return b.mean(spots), nil
+	return meanOf(b.sortedLevels(spots)), nil
 }
 
-// mean returns the mean level of inputs, levels sorted before adding.
-func (b *builder) mean(inputs []int32) float64 {
+func (b *builder) sortedLevels(inputs []int32) []float64 {
 	levels := make([]float64, len(inputs))
 	for k, i := range inputs {
 		p, _ := b.input(i)
 		levels[k] = b.metres(p)
 	}
-	return meanOf(levels)
+	slices.Sort(levels)
+	return levels
 }
 
 // meanOf returns the mean of levels whatever their order. Equal levels have
@@ -296,22 +301,24 @@ func meanOf(levels []float64) float64 {
 	return levels[0] + sum/float64(len(levels))
 }
 
-// agree returns an error if a vertex in qs differs in level from an input in ps
-// by more than the tolerance.
-func (b *builder) agree(ps, qs []int32) error {
-	for _, i := range ps {
-		for _, j := range qs {
-			p, bp := b.input(i)
-			q, bq := b.input(j)
-			if math.Abs(b.metres(p)-b.metres(q)) <= b.tolerance+levelSlack {
-				continue
-			}
-			return &InputError{
-				Code: "breakline_level", File: b.sources[bq.source].Name, Line: int(q.Line),
-				Message: fmt.Sprintf("%s has level %v, but %s at the same place has %v, over the tolerance of %g m",
-					b.lineName(bq), q.Level, b.describeIn(p, bp, bq.source), p.Level, b.tolerance),
-				Hint: "correct one of the levels, or set crossing_tolerance",
-			}
+// agree returns an error if a breakline vertex differs by more than the
+// tolerance from the level of its place, which input i stands for.
+func (b *builder) agree(i int32, level float64, vertices []int32) error {
+	for _, j := range vertices {
+		q, bq := b.input(j)
+		if math.Abs(level-b.metres(q)) <= b.tolerance+levelSlack {
+			continue
+		}
+		p, bp := b.input(i)
+		has := fmt.Sprintf("has %v", p.Level)
+		if level != b.metres(p) {
+			has = fmt.Sprintf("makes it %v with others", level/b.frame.unit)
+		}
+		return &InputError{
+			Code: "breakline_level", File: b.sources[bq.source].Name, Line: int(q.Line),
+			Message: fmt.Sprintf("%s has level %v, but %s at the same place %s, over the tolerance of %g m",
+				b.lineName(bq), q.Level, b.describeIn(p, bp, bq.source), has, b.tolerance),
+			Hint: "correct one of the levels, or set crossing_tolerance",
 		}
 	}
 	return nil
@@ -400,9 +407,6 @@ func (b *builder) peel() error {
 	limit := b.opts.MaxEdge
 	if limit == 0 {
 		return nil
-	}
-	if !isFinite(limit) || limit < 0 {
-		return &InputError{Code: "bad_max_edge", Message: fmt.Sprintf("max_edge %v is not a length", limit), Hint: "give a length greater than 0"}
 	}
 	longest := float64(limit*b.frame.per) * float64(limit*b.frame.per)
 	passes := func(e int32) bool { return !b.mesh.Fixed(e) && b.lengthSquared(e) > longest }

@@ -14,6 +14,11 @@ const wholeLimit = 1 << 26
 // double no longer holds a micrometre.
 const maxCoordinate = 1e9
 
+// isPlace reports whether both coordinates are numbers within maxCoordinate.
+func isPlace(p orb.Point) bool {
+	return math.Abs(p[0]) <= maxCoordinate && math.Abs(p[1]) <= maxCoordinate
+}
+
 // Frame is the local system in which a surface holds its plan coordinates: a
 // whole-number origin near the survey, and a number of local units per unit of
 // the survey. Where every coordinate read is a decimal of at most 4 places (3 on

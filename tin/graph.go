@@ -3,9 +3,12 @@ package tin
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
+	"sort"
 
 	"barrow/tin/internal/mesh"
+	"barrow/tin/internal/robust"
 )
 
 // segment is one straight piece of a line between two vertices of a graph; line
@@ -45,9 +48,11 @@ const crossingRounds = 10
 
 // splitCrossings cuts all segments at their proper crossings. Each crossing is
 // rounded once from the exact crossing of the two segments; as rounding bends
-// the halves, they are looked at again until no crossing is left. meet is told
-// of each crossing before its vertex is added.
-func (g *graph) splitCrossings(whole bool, meet func(s, r segment, c mesh.Crossing) error) error {
+// the halves, they are looked at again until no crossing is left. A segment that
+// is cut is first cut at the vertices exactly on it, which its bent parts would
+// miss. meet is told of each crossing before its vertex is added, touch of each
+// vertex on a segment that is cut.
+func (g *graph) splitCrossings(whole bool, meet func(s, r segment, c mesh.Crossing) error, touch func(s segment, v int32) error) error {
 	for round := 0; ; round++ {
 		g.order()
 		plain := make([]mesh.Segment, len(g.segments))
@@ -62,12 +67,20 @@ func (g *graph) splitCrossings(whole bool, meet func(s, r segment, c mesh.Crossi
 			s, r := g.segments[pairs[0][0]], g.segments[pairs[0][1]]
 			return &tangledError{s, r}
 		}
-		type cut struct {
-			along float64
-			v     int32
-		}
 		cuts := make(map[int][]cut)
+		on := newPlacesOn(g)
 		for _, p := range pairs {
+			for _, i := range p {
+				if cuts[i] != nil {
+					continue
+				}
+				for _, v := range on.segment(g.segments[i]) {
+					if err := touch(g.segments[i], v); err != nil {
+						return err
+					}
+					cuts[i] = append(cuts[i], cut{g.along(g.segments[i], v), v})
+				}
+			}
 			s, r := g.segments[p[0]], g.segments[p[1]]
 			c := mesh.Cross(g.at, plain[p[0]], plain[p[1]], whole)
 			if err := meet(s, r, c); err != nil {
@@ -90,6 +103,68 @@ func (g *graph) splitCrossings(whole bool, meet func(s, r segment, c mesh.Crossi
 			g.join(from, s.b, s.line)
 		}
 	}
+}
+
+// cut is a vertex at which a segment is cut, from 0 at its start to 1.
+type cut struct {
+	along float64
+	v     int32
+}
+
+// along returns how far along a segment a vertex on it lies.
+func (g *graph) along(s segment, v int32) float64 {
+	from, to, at := g.at[s.a], g.at[s.b], g.at[v]
+	if math.Abs(to.X-from.X) > math.Abs(to.Y-from.Y) {
+		return (at.X - from.X) / (to.X - from.X)
+	}
+	return (at.Y - from.Y) / (to.Y - from.Y)
+}
+
+// placesOn finds the vertices exactly on a segment, by their order along each
+// axis.
+type placesOn struct {
+	g        *graph
+	byX, byY []int32
+}
+
+func newPlacesOn(g *graph) placesOn {
+	order := func(key func(mesh.XY) float64) []int32 {
+		out := make([]int32, len(g.at))
+		for v := range out {
+			out[v] = int32(v)
+		}
+		slices.SortFunc(out, func(v, w int32) int { return cmp.Compare(key(g.at[v]), key(g.at[w])) })
+		return out
+	}
+	return placesOn{g, order(easting), order(northing)}
+}
+
+func easting(p mesh.XY) float64  { return p.X }
+func northing(p mesh.XY) float64 { return p.Y }
+
+func (p placesOn) segment(s segment) []int32 {
+	from, to := p.g.at[s.a], p.g.at[s.b]
+	between := func(order []int32, key func(mesh.XY) float64) []int32 {
+		lo, hi := min(key(from), key(to)), max(key(from), key(to))
+		i := sort.Search(len(order), func(i int) bool { return key(p.g.at[order[i]]) >= lo })
+		n := sort.Search(len(order)-i, func(n int) bool { return key(p.g.at[order[i+n]]) > hi })
+		return order[i : i+n]
+	}
+	few := between(p.byX, easting)
+	if other := between(p.byY, northing); len(other) < len(few) {
+		few = other
+	}
+	var on []int32
+	for _, v := range few {
+		at := p.g.at[v]
+		if v != s.a && v != s.b &&
+			min(from.X, to.X) <= at.X && at.X <= max(from.X, to.X) &&
+			min(from.Y, to.Y) <= at.Y && at.Y <= max(from.Y, to.Y) &&
+			robust.Orient(from.X, from.Y, to.X, to.Y, at.X, at.Y) == 0 {
+			on = append(on, v)
+		}
+	}
+	return on
 }
 
 // order turns every segment to run from the lesser to the greater place in the

@@ -1,6 +1,11 @@
 package tin
 
-import "github.com/paulmach/orb"
+import (
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+)
 
 // Duplicates says what becomes of spots at one place with different levels.
 // Spots at one place with equal levels are merged with a note.
@@ -37,6 +42,23 @@ type Options struct {
 	// Progress, if set, is told from time to time how many of the steps of
 	// the build are done.
 	Progress func(done, total int)
+}
+
+// check refuses options that are no lengths.
+func (o Options) check() error {
+	if u := float64(o.Unit); !(u >= 0) || math.IsInf(u, 1) {
+		return &InputError{Code: "bad_unit", Message: fmt.Sprintf("a unit of %v metres is none", u), Hint: "use Metre, Foot or SurveyFoot"}
+	}
+	if !(o.CrossingTolerance >= 0) {
+		return &InputError{
+			Code: "bad_crossing_tolerance", Message: fmt.Sprintf("crossing_tolerance %v is not a length", o.CrossingTolerance),
+			Hint: "give metres, or 0 for the default of 0.02 m",
+		}
+	}
+	if !isFinite(o.MaxEdge) || o.MaxEdge < 0 {
+		return &InputError{Code: "bad_max_edge", Message: fmt.Sprintf("max_edge %v is not a length", o.MaxEdge), Hint: "give a length greater than 0"}
+	}
+	return nil
 }
 
 func (o Options) crossingTolerance() float64 {

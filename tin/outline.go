@@ -2,7 +2,6 @@ package tin
 
 import (
 	"fmt"
-	"math"
 
 	"github.com/paulmach/orb"
 
@@ -20,7 +19,7 @@ func CheckOutline(p orb.Polygon) error {
 	var x extent
 	for _, ring := range p {
 		for _, c := range ring {
-			if !isFinite(c[0]) || !isFinite(c[1]) || max(math.Abs(c[0]), math.Abs(c[1])) > maxCoordinate {
+			if !isPlace(c) {
 				return &InputError{
 					Code: "bad_coordinate", Message: fmt.Sprintf("corner %v, %v of the outline is not a place", c[0], c[1]),
 					Hint: fmt.Sprintf("give finite numbers within ±%g", float64(maxCoordinate)),
@@ -66,11 +65,14 @@ func ringName(r int) string {
 }
 
 func (c *outlineCheck) ring(r int, ring [][2]float64) error {
+	for len(ring) > 1 && ring[len(ring)-1] == ring[0] {
+		ring = ring[:len(ring)-1]
+	}
 	var at []int32 // places of the corners
 	var number []int
 	for i, p := range ring {
 		v, added := c.graph.vertex(p[0], p[1])
-		if len(at) > 0 && at[len(at)-1] == v || i == len(ring)-1 && len(at) > 0 && at[0] == v {
+		if len(at) > 0 && at[len(at)-1] == v {
 			continue // repeated at once
 		}
 		if !added {
@@ -112,7 +114,7 @@ func (c *outlineCheck) check(local localPolygon) error {
 			Message: fmt.Sprintf("%s of the outline crosses %s, at E %.3f N %.3f", c.sides[first], c.sides[second], p[0], p[1]),
 			Hint:    "put the corners in order round the outline",
 		}
-	})
+	}, func(segment, int32) error { return nil })
 	if err != nil {
 		return err
 	}

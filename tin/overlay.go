@@ -159,7 +159,7 @@ func (o *Overlay) Visit(ctx context.Context, piece func(part int, p *CommonPiece
 					return
 				}
 				// Each part starts afresh, whichever worker takes it.
-				v.hint, v.cut.hint = -1, -1
+				v.hint = -1
 				v.piece = func(p *CommonPiece) { piece(part, p) }
 				for _, w := range o.work[part*overlayPart : min(len(o.work), (part+1)*overlayPart)] {
 					if area := v.visit(w); area > 0 {

@@ -41,6 +41,9 @@ func (s *Surface) Partition(polygons []orb.Polygon, lines []orb.LineString) ([]C
 	p.asked = p.polygons
 	p.limit(s.limits)
 	for _, l := range lines {
+		if err := checkLine(l); err != nil {
+			return nil, err
+		}
 		p.line(l)
 	}
 	return p.cells()
@@ -126,7 +129,9 @@ func (p *partition) segment(a, b [2]float64, line int32) {
 // cells triangulates the graph and labels the triangles by what holds them.
 func (p *partition) cells() ([]Cell, error) {
 	g := &p.graph
-	err := g.splitCrossings(false, func(_, _ segment, _ mesh.Crossing) error { return nil })
+	err := g.splitCrossings(false,
+		func(_, _ segment, _ mesh.Crossing) error { return nil },
+		func(segment, int32) error { return nil })
 	if err != nil {
 		return nil, &InputError{
 			Code: "outlines_tangled", Message: "sides of the outlines cross again and again when split", Err: err,

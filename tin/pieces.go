@@ -15,14 +15,17 @@ type Piece struct {
 	Corner   []PieceCorner // valid until the next piece
 }
 
+// Area returns the plan area of the piece in square local units.
+func (p Piece) Area() float64 { return area2(p.Corner) / 2 }
+
 // PieceCorner is a corner of a piece.
 type PieceCorner struct{ X, Y, Level float64 }
 
 // Pieces returns the pieces of the surface in each cell, with the cell's
 // index: cells in the order given, the pieces of each in an order that depends
-// on coordinates only. Levels are interpolated along edges, so they never leave
-// the range of the triangle's own; a cut through an edge is the same point for
-// both triangles beside it, and for both cells beside a cut.
+// on coordinates only. Levels never leave the range of the triangle's own, and
+// pieces that share a corner share it to the bit: a cut through an edge is the
+// same point for both triangles beside it, and for both cells beside the cut.
 //
 // What lies outside the hull has no piece: see [Surface.InHull].
 func (s *Surface) Pieces(cells []Cell) iter.Seq2[int, Piece] {
@@ -58,7 +61,8 @@ type cutter struct {
 	reacher
 	s    *Surface
 	area convex
-	poly [2][]PieceCorner
+	clip clipper
+	out  []PieceCorner
 }
 
 func newCutter(s *Surface, m *mesh.Mesh) cutter {
@@ -70,10 +74,7 @@ func newCutter(s *Surface, m *mesh.Mesh) cutter {
 func (c *cutter) cell(cell *Cell, yield func(Piece) bool) (beyond bool) {
 	c.area.setCell(cell)
 	return c.reach(&c.area, func(t int32, inside bool) (float64, bool) {
-		p := c.corners(t)
-		if !inside {
-			p = c.clip(p, &c.area)
-		}
+		p := c.piece(t, inside)
 		if len(p) < 3 {
 			return 0, true
 		}
@@ -89,58 +90,21 @@ func (p *convex) setCell(c *Cell) {
 	p.set(corners[:])
 }
 
-// corners returns the corners of a triangle.
-func (c *cutter) corners(t int32) []PieceCorner {
-	p := c.poly[0][:0]
-	for _, v := range c.m.V[3*t : 3*t+3] {
-		p = append(p, PieceCorner{c.m.P[v].X, c.m.P[v].Y, c.s.level[v]})
+// piece returns the part of a triangle in the area; inside says that all of it
+// is.
+func (c *cutter) piece(t int32, inside bool) []PieceCorner {
+	c.clip.set(c.triangle(t))
+	c.out = c.out[:0]
+	for _, corner := range c.clip.cut(&c.area, inside) {
+		c.out = append(c.out, corner.PieceCorner)
 	}
-	c.poly[0] = p
-	return p
+	return c.out
 }
 
-// clip returns the part of p on the inner side of all sides of area
-// (Sutherland and Hodgman 1974, from memory).
-func (c *cutter) clip(p []PieceCorner, area *convex) []PieceCorner {
-	for i := range area.side {
-		out := area.side[i].keep(p, c.poly[1][:0])
-		c.poly[0], c.poly[1] = out, c.poly[0]
-		p = out
+// triangle returns the corners of a triangle.
+func (c *cutter) triangle(t int32) (p [3]PieceCorner) {
+	for i, v := range c.m.V[3*t : 3*t+3] {
+		p[i] = PieceCorner{c.m.P[v].X, c.m.P[v].Y, c.s.level[v]}
 	}
 	return p
-}
-
-// keep appends to out what of polygon p lies on the inner side of h.
-func (h *halfPlane) keep(p, out []PieceCorner) []PieceCorner {
-	if len(p) == 0 {
-		return out
-	}
-	last := p[len(p)-1]
-	dLast := h.distance(last.X, last.Y)
-	for _, corner := range p {
-		d := h.distance(corner.X, corner.Y)
-		if (dLast < 0 && d > 0) || (dLast > 0 && d < 0) {
-			out = append(out, between(last, corner, dLast, d))
-		}
-		if d >= 0 {
-			out = append(out, corner)
-		}
-		last, dLast = corner, d
-	}
-	return out
-}
-
-// between returns the place on the edge from p to q where a value that is dp
-// and dq at its ends, of different sign, is zero. It is always computed from
-// the lesser end by (x, y).
-func between(p, q PieceCorner, dp, dq float64) PieceCorner {
-	if q.before(p) {
-		p, q, dp, dq = q, p, dq, dp
-	}
-	t := dp / (dp - dq)
-	return PieceCorner{
-		p.X + float64(t*(q.X-p.X)),
-		p.Y + float64(t*(q.Y-p.Y)),
-		p.Level + float64(t*(q.Level-p.Level)),
-	}
 }

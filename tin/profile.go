@@ -1,7 +1,6 @@
 package tin
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -9,7 +8,6 @@ import (
 	"github.com/paulmach/orb"
 
 	"barrow/tin/internal/mesh"
-	"barrow/tin/internal/robust"
 )
 
 // Station is a place of a profile.
@@ -28,10 +26,8 @@ func (s *Surface) Profile(line orb.LineString) ([]Station, error) {
 	if len(line) < 2 {
 		return nil, &InputError{Code: "line_short", Message: fmt.Sprintf("the line has %d of at least two points", len(line))}
 	}
-	for i, p := range line {
-		if !isFinite(p[0]) || !isFinite(p[1]) {
-			return nil, &InputError{Code: "bad_coordinate", Message: fmt.Sprintf("point %d of the line, %v, %v, is not a place", i+1, p[0], p[1])}
-		}
+	if err := checkLine(line); err != nil {
+		return nil, err
 	}
 	var stations []Station
 	c := profiler{s: s, hint: -1, seen: make(map[int32]bool)}
@@ -44,7 +40,11 @@ func (s *Surface) Profile(line orb.LineString) ([]Station, error) {
 		stretch := c.stretch(line[i-1], line[i])
 		for k, st := range stretch {
 			if k == 0 && len(stations) > 0 {
-				stations[len(stations)-1].Ground = st.Ground
+				last := &stations[len(stations)-1]
+				last.Ground = st.Ground
+				if math.IsNaN(last.Level) {
+					last.Level = st.Level
+				}
 				continue
 			}
 			st.Chainage = chainage + st.Chainage*length
@@ -58,6 +58,19 @@ func (s *Surface) Profile(line orb.LineString) ([]Station, error) {
 	return stations, nil
 }
 
+// checkLine returns an error if a point of a line is no place.
+func checkLine(line orb.LineString) error {
+	for i, p := range line {
+		if !isPlace(p) {
+			return &InputError{
+				Code: "bad_coordinate", Message: fmt.Sprintf("point %d of the line, %v, %v, is not a place", i+1, p[0], p[1]),
+				Hint: fmt.Sprintf("give finite numbers within ±%g", float64(maxCoordinate)),
+			}
+		}
+	}
+	return nil
+}
+
 // profiler walks a surface along one straight stretch after another.
 type profiler struct {
 	s     *Surface
@@ -69,37 +82,19 @@ type profiler struct {
 // stretch returns the stations of one straight stretch; Chainage runs from 0 to
 // 1.
 func (c *profiler) stretch(from, to orb.Point) []Station {
-	px, py := c.s.frame.Local(from)
-	qx, qy := c.s.frame.Local(to)
-	along := []float64{0, 1}
-	add := func(t float64) {
-		if t > 0 && t < 1 {
-			along = append(along, t)
-		}
-	}
-	for _, e := range c.corridor(px, py, qx, qy) {
-		m := c.s.mesh
-		a, b := m.V[e], m.V[mesh.Next(e)]
-		crossAt(px, py, qx, qy, m.P[a].X, m.P[a].Y, m.P[b].X, m.P[b].Y, add)
-	}
-	for _, polygons := range [][]localPolygon{c.s.limits.boundary, c.s.limits.voids} {
-		for _, p := range polygons {
-			for _, ring := range p {
-				for i, a := range ring {
-					b := ring[(i+1)%len(ring)]
-					crossAt(px, py, qx, qy, a[0], a[1], b[0], b[1], add)
-				}
+	tr := c.s.frame.track(from, to)
+	along := c.stationsAlong(&tr)
+	level := func(t float64) (z float64, ok bool) {
+		x, y := tr.at(t)
+		for _, off := range [...]float64{0, 2 * tr.near, -2 * tr.near} {
+			z, c.hint, ok = c.s.levelAt(x-float64(off*tr.uy), y+float64(off*tr.ux), c.hint)
+			if ok {
+				break
 			}
 		}
-	}
-	slices.Sort(along)
-	along = slices.CompactFunc(along, func(a, b float64) bool { return b-a < 1e-14 })
-	stations := make([]Station, len(along))
-	hint := c.hint
-	level := func(t float64) (z float64, ok bool) {
-		z, hint, ok = c.s.levelAt(px+t*(qx-px), py+t*(qy-py), hint)
 		return z, ok
 	}
+	stations := make([]Station, len(along))
 	for i, t := range along {
 		// The ends as given, whatever the rounding between.
 		e, n := from[0]+t*(to[0]-from[0]), from[1]+t*(to[1]-from[1])
@@ -115,14 +110,43 @@ func (c *profiler) stretch(from, to orb.Point) []Station {
 		}
 		stations[i] = st
 	}
-	c.rim(stations, along, px, py, qx, qy)
+	rim(stations, along, level)
 	return stations
+}
+
+// stationsAlong returns where the stations of a stretch are, from 0 to 1.
+func (c *profiler) stationsAlong(tr *track) []float64 {
+	along := []float64{0, 1}
+	add := func(t float64) {
+		if t > 0 && t < 1 {
+			along = append(along, t)
+		}
+	}
+	m := c.s.mesh
+	for _, e := range c.corridor(tr) {
+		a, b := m.V[e], m.V[mesh.Next(e)]
+		tr.meet(m.P[a].X, m.P[a].Y, m.P[b].X, m.P[b].Y, add)
+	}
+	for _, polygons := range [][]localPolygon{c.s.limits.boundary, c.s.limits.voids} {
+		for _, p := range polygons {
+			for _, ring := range p {
+				for i, a := range ring {
+					b := ring[(i+1)%len(ring)]
+					tr.meet(a[0], a[1], b[0], b[1], add)
+				}
+			}
+		}
+	}
+	slices.Sort(along)
+	along = slices.CompactFunc(along, func(a, b float64) bool { return math.Abs(b-a) < 1e-14 })
+	along[len(along)-1] = 1 // not the station just before it
+	return along
 }
 
 // rim gives a level to stations where the ground begins or ends and rounding
 // put the station just outside: the line's through the middle of the stretch
 // and the other end.
-func (c *profiler) rim(stations []Station, along []float64, px, py, qx, qy float64) {
+func rim(stations []Station, along []float64, level func(t float64) (float64, bool)) {
 	for i := range stations {
 		if !math.IsNaN(stations[i].Level) {
 			continue
@@ -132,56 +156,28 @@ func (c *profiler) rim(stations []Station, along []float64, px, py, qx, qy float
 				continue
 			}
 			u, v := along[i]+(along[j]-along[i])/4, along[i]+(along[j]-along[i])/2
-			zu, _, ok1 := c.s.levelAt(px+u*(qx-px), py+u*(qy-py), c.hint)
-			zv, _, ok2 := c.s.levelAt(px+v*(qx-px), py+v*(qy-py), c.hint)
-			if ok1 && ok2 {
+			zu, okU := level(u)
+			zv, okV := level(v)
+			switch {
+			case okU && okV:
 				stations[i].Level = zu + (zu - zv)
-				break
+			case okV:
+				stations[i].Level = zv
+			default:
+				continue
 			}
+			break
 		}
 	}
 }
 
-// crossAt calls add with the place along p-q where it crosses or touches the
-// edge a-b, computed from the edge's lesser end.
-func crossAt(px, py, qx, qy, ax, ay, bx, by float64, add func(t float64)) {
-	sa, sb := robust.Orient(px, py, qx, qy, ax, ay), robust.Orient(px, py, qx, qy, bx, by)
-	ux, uy := qx-px, qy-py
-	project := func(x, y float64) float64 {
-		return (float64(ux*(x-px)) + float64(uy*(y-py))) / (float64(ux*ux) + float64(uy*uy))
-	}
-	if sa == 0 {
-		add(project(ax, ay))
-	}
-	if sb == 0 {
-		add(project(bx, by))
-	}
-	if sa*sb >= 0 {
-		return
-	}
-	if cmp.Or(cmp.Compare(ax, bx), cmp.Compare(ay, by)) > 0 {
-		ax, ay, bx, by = bx, by, ax, ay
-	}
-	da, db := cross(ux, uy, ax-px, ay-py), cross(ux, uy, bx-px, by-py)
-	if da == db {
-		return
-	}
-	t := da / (da - db)
-	add(project(ax+float64(t*(bx-ax)), ay+float64(t*(by-ay))))
-}
-
-// corridor returns the edges of the surface that the straight stretch from p to
-// q meets, by a flood over triangles that touch it.
-func (c *profiler) corridor(px, py, qx, qy float64) []int32 {
+// corridor returns the edges of the surface that a stretch meets, by a flood
+// over triangles that touch it.
+func (c *profiler) corridor(tr *track) []int32 {
 	m := c.s.mesh
-	side := func(v int32) int { return robust.Orient(px, py, qx, qy, m.P[v].X, m.P[v].Y) }
-	x0, x1, y0, y1 := min(px, qx), max(px, qx), min(py, qy), max(py, qy)
 	meets := func(e int32) bool {
 		a, b := m.V[e], m.V[mesh.Next(e)]
-		if max(m.P[a].X, m.P[b].X) < x0 || min(m.P[a].X, m.P[b].X) > x1 || max(m.P[a].Y, m.P[b].Y) < y0 || min(m.P[a].Y, m.P[b].Y) > y1 {
-			return false
-		}
-		return side(a)*side(b) <= 0
+		return tr.mayMeet(m.P[a].X, m.P[a].Y, m.P[b].X, m.P[b].Y)
 	}
 	clear(c.seen)
 	var edges []int32
@@ -191,10 +187,10 @@ func (c *profiler) corridor(px, py, qx, qy float64) []int32 {
 			c.stack = append(c.stack, t)
 		}
 	}
-	if t := m.Locate(px, py, c.hint); t >= 0 {
+	if t := m.Locate(tr.px, tr.py, c.hint); t >= 0 {
 		c.hint = t
 		reach(t)
-	} else if t := m.Locate(qx, qy, c.hint); t >= 0 {
+	} else if t := m.Locate(tr.qx, tr.qy, c.hint); t >= 0 {
 		reach(t)
 	} else {
 		for _, e := range c.s.hull {

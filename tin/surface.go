@@ -3,6 +3,7 @@ package tin
 import (
 	"iter"
 	"math"
+	"math/big"
 
 	"github.com/paulmach/orb"
 
@@ -81,17 +82,21 @@ func (s *Surface) Triangles() iter.Seq2[int, Triangle] {
 			if s.isPeeled(int32(t)) {
 				continue
 			}
-			var tri Triangle
-			for i := range 3 {
-				v := s.mesh.V[3*t+i]
-				tri.Vertex[i] = int(v)
-				tri.Corner[i] = s.vertex(v)
-			}
-			if !yield(t, tri) {
+			if !yield(t, s.Triangle(t)) {
 				return
 			}
 		}
 	}
+}
+
+// Triangle returns the triangle of a number, as in [Piece].Triangle.
+func (s *Surface) Triangle(t int) Triangle {
+	var tri Triangle
+	for i, v := range s.mesh.V[3*t : 3*t+3] {
+		tri.Vertex[i] = int(v)
+		tri.Corner[i] = s.vertex(v)
+	}
+	return tri
 }
 
 func (s *Surface) isPeeled(t int32) bool { return s.peeled != nil && s.peeled[t] }
@@ -143,7 +148,7 @@ func (s *Surface) lengthSquared(e int32) float64 {
 // LevelAt returns the level of the surface at easting e and northing n, metres.
 // It reports false outside the domain. The rim belongs to the domain.
 func (s *Surface) LevelAt(e, n float64) (level float64, ok bool) {
-	if !isFinite(e) || !isFinite(n) {
+	if !isPlace(orb.Point{e, n}) {
 		return 0, false
 	}
 	x, y := s.frame.Local(orb.Point{e, n})
@@ -195,10 +200,38 @@ func (s *Surface) interpolate(t int32, x, y float64) float64 {
 			return z[i]
 		}
 	}
-	area := cross(px[1]-px[0], py[1]-py[0], px[2]-px[0], py[2]-py[0])
-	w1 := cross(x-px[0], y-py[0], px[2]-px[0], py[2]-py[0]) / area
-	w2 := cross(px[1]-px[0], py[1]-py[0], x-px[0], y-py[0]) / area
+	ux, uy, vx, vy := px[1]-px[0], py[1]-py[0], px[2]-px[0], py[2]-py[0]
+	area := cross(ux, uy, vx, vy)
+	if area < flatTriangle*(math.Abs(ux*vy)+math.Abs(uy*vx)) {
+		return exactLevel(&px, &py, &z, x, y)
+	}
+	w1 := cross(x-px[0], y-py[0], vx, vy) / area
+	w2 := cross(ux, uy, x-px[0], y-py[0]) / area
 	return z[0] + float64(w1*(z[1]-z[0])) + float64(w2*(z[2]-z[0]))
+}
+
+// flatTriangle is the area of a triangle, relative to the products it is the
+// difference of, below which rounding would show in levels.
+const flatTriangle = 1e-6
+
+// exactLevel is interpolate in rationals: in a triangle of three spots nearly
+// in line the rounded area may be 0 or negative.
+func exactLevel(px, py, z *[3]float64, x, y float64) float64 {
+	rat := func(v float64) *big.Rat { return new(big.Rat).SetFloat64(v) }
+	less := func(a, b float64) *big.Rat { return new(big.Rat).Sub(rat(a), rat(b)) }
+	cross := func(ax, ay, bx, by *big.Rat) *big.Rat {
+		l, r := new(big.Rat).Mul(ax, by), new(big.Rat).Mul(ay, bx)
+		return l.Sub(l, r)
+	}
+	ux, uy, vx, vy := less(px[1], px[0]), less(py[1], py[0]), less(px[2], px[0]), less(py[2], py[0])
+	wx, wy := less(x, px[0]), less(y, py[0])
+	rise := cross(wx, wy, vx, vy)
+	rise.Mul(rise, less(z[1], z[0]))
+	second := cross(ux, uy, wx, wy)
+	rise.Add(rise, second.Mul(second, less(z[2], z[0])))
+	rise.Quo(rise, cross(ux, uy, vx, vy))
+	level, _ := rise.Add(rise, rat(z[0])).Float64()
+	return level
 }
 
 // cross returns the cross product of two vectors, its products rounded on

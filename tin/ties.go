@@ -16,7 +16,8 @@ type Tie struct {
 }
 
 // tieDetail is the most corners for which all choices are compared; a circle of
-// more has a bound for its spread, its area times its range of levels.
+// more has a bound for its spread, its area times the range of its levels off a
+// plane.
 const tieDetail = 400
 
 // Ties returns the ties of the domain whose choice moves the volume, in an
@@ -92,7 +93,11 @@ func (s *Surface) spread(ring []int32) float64 {
 	}
 	scale += area * (hi - lo)
 	if k > tieDetail {
-		return area / 2 * (hi - lo) * s.frame.Area()
+		off := s.offPlane(ring)
+		if off <= 1e-12*(hi-lo) {
+			return 0
+		}
+		return area / 2 * off * s.frame.Area()
 	}
 	least, most := make([]float64, k*k), make([]float64, k*k)
 	for width := 2; width < k; width++ {
@@ -111,4 +116,21 @@ func (s *Surface) spread(ring []int32) float64 {
 		return 0
 	}
 	return d / 6 * s.frame.Area()
+}
+
+// offPlane returns the range of a ring's levels above the plane through three
+// of its vertices that lie far apart.
+func (s *Surface) offPlane(ring []int32) float64 {
+	m, k := s.mesh, len(ring)
+	a, b, c := ring[0], ring[k/3], ring[2*k/3]
+	ux, uy, uz := m.P[b].X-m.P[a].X, m.P[b].Y-m.P[a].Y, s.level[b]-s.level[a]
+	vx, vy, vz := m.P[c].X-m.P[a].X, m.P[c].Y-m.P[a].Y, s.level[c]-s.level[a]
+	area := cross(ux, uy, vx, vy)
+	lo, hi := 0.0, 0.0
+	for _, v := range ring {
+		x, y := m.P[v].X-m.P[a].X, m.P[v].Y-m.P[a].Y
+		off := s.level[v] - s.level[a] - float64(cross(x, y, vx, vy)/area*uz) - float64(cross(ux, uy, x, y)/area*vz)
+		lo, hi = min(lo, off), max(hi, off)
+	}
+	return hi - lo
 }

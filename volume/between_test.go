@@ -15,20 +15,19 @@ import (
 func TestBetweenAgreesWithAgainstPlane(t *testing.T) {
 	rng := rand.New(rand.NewPCG(31, 32))
 	for job := 0; job < 300; {
-		points, outline, plane := randomJob(rng)
-		ground, err := tin.FromPoints(points)
+		j := randomJob(rng, 0)
+		ground, err := tin.Build(t.Context(), []tin.Source{{Points: j.points}}, j.options)
 		if err != nil {
-			continue
+			continue // all spots in line
 		}
 		job++
-		want, err := volume.AgainstPlane(t.Context(), ground, plane, outline)
-		require.NoError(t, err)
+		want := against(t, ground, j.plane, j.outline)
 		// The plane as a surface of its own, with spots where the ground has
 		// none, and some where it has.
-		b := ground.Bound().Union(outline.Bound()).Pad(1 + rng.Float64())
+		b := ground.Bound().Union(j.outline.Bound()).Pad(1 + rng.Float64())
 		var spots []tin.Point
 		add := func(p orb.Point) {
-			spots = append(spots, tin.Point{E: p[0], N: p[1], Level: plane.LevelAt(p[0], p[1])})
+			spots = append(spots, tin.Point{E: p[0], N: p[1], Level: j.plane.LevelAt(p[0], p[1])})
 		}
 		for _, p := range b.ToRing()[:4] {
 			add(p)
@@ -37,13 +36,14 @@ func TestBetweenAgreesWithAgainstPlane(t *testing.T) {
 			add(orb.Point{b.Min[0] + rng.Float64()*(b.Max[0]-b.Min[0]), b.Min[1] + rng.Float64()*(b.Max[1]-b.Min[1])})
 		}
 		if rng.IntN(2) == 0 {
-			for _, p := range points[:len(points)/2] {
-				add(orb.Point{p.E, p.N})
+			unit := j.options.Unit.Metres()
+			for _, p := range j.points[:len(j.points)/2] {
+				add(orb.Point{p.E * unit, p.N * unit})
 			}
 		}
 		formation, err := tin.FromPoints(spots)
 		require.NoError(t, err)
-		got, err := volume.Between(t.Context(), ground, formation, outline)
+		got, err := volume.Between(t.Context(), ground, formation, j.outline)
 		require.NoError(t, err)
 		scale := want.Cut + want.Fill
 		near := func(what string, got, want, tol float64) {

@@ -1,9 +1,11 @@
 package volume_test
 
 import (
+	"fmt"
 	"math"
 	"math/big"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -13,217 +15,335 @@ import (
 	"barrow/volume"
 )
 
-// rational measures the same triangles as the package under test in exact
-// rational arithmetic, by another road: the whole outline is clipped by each
-// triangle (not the triangle by cells of the outline), then by the sign of the
-// depth. Clipping a polygon that is not convex leaves bridges of no area, which
-// signed sums ignore.
-type rational struct {
-	frame tin.Frame
-	plane tin.Plane
+// oracleTolerance bounds the error of each quantity, relative to its own exact
+// value but to no less than oracleFloor of all that is moved (of the outline's
+// area, for areas).
+//
+// On a tiny site, a few millimetres wide, the tolerance is relative to all that
+// is moved: the local origin is a whole number, so that there local coordinates
+// which are no decimals have three digits less than elsewhere.
+const (
+	oracleTolerance = 1e-12
+	oracleFloor     = 1e-3
+)
+
+// job is a small ground and what is dug in it, full of coincidences: spots on a
+// coarse grid of places and levels, corners on spots and edges, planes through
+// levels of spots.
+type job struct {
+	points  []tin.Point
+	options tin.Options
+	outline orb.Polygon // metres
+	plane   tin.Plane
+	tiny    bool
+	// pads are convex, a later one rules over an earlier; nil with an outline.
+	pads   []orb.Polygon
+	planes []tin.Plane
 }
 
-type ratPoint struct{ x, y *big.Rat }
-
-func rat(v float64) *big.Rat     { return new(big.Rat).SetFloat64(v) }
-func add(a, b *big.Rat) *big.Rat { return new(big.Rat).Add(a, b) }
-func sub(a, b *big.Rat) *big.Rat { return new(big.Rat).Sub(a, b) }
-func mul(a, b *big.Rat) *big.Rat { return new(big.Rat).Mul(a, b) }
-func quo(a, b *big.Rat) *big.Rat { return new(big.Rat).Quo(a, b) }
-func (r rational) local(p orb.Point) ratPoint {
-	x, y := r.frame.Local(p)
-	return ratPoint{rat(x), rat(y)}
+// coarse makes places of a job.
+type coarse struct {
+	rng          *rand.Rand
+	step, offset float64
+	side         int
+	ragged       bool
+	unit         float64
 }
 
-// linear is a value over the plane: a*x + b*y + c.
-type linear struct{ a, b, c *big.Rat }
-
-func (l linear) at(p ratPoint) *big.Rat { return add(add(mul(l.a, p.x), mul(l.b, p.y)), l.c) }
-
-func (l linear) less(m linear) linear {
-	return linear{sub(l.a, m.a), sub(l.b, m.b), sub(l.c, m.c)}
-}
-
-func (l linear) negative() linear {
-	zero := new(big.Rat)
-	return linear{zero, zero, zero}.less(l)
-}
-
-// side is positive to the left of the line from p to q.
-func side(p, q ratPoint) linear {
-	a, b := sub(p.y, q.y), sub(q.x, p.x)
-	return linear{a, b, new(big.Rat).Neg(add(mul(a, p.x), mul(b, p.y)))}
-}
-
-// through is the linear value that is z at the corners of a triangle.
-func through(p [3]ratPoint, z [3]*big.Rat) linear {
-	total := side(p[0], p[1]).at(p[2])
-	sum := linear{new(big.Rat), new(big.Rat), new(big.Rat)}
-	for i := range 3 {
-		s, w := side(p[(i+1)%3], p[(i+2)%3]), quo(z[i], total)
-		sum = linear{add(sum.a, mul(s.a, w)), add(sum.b, mul(s.b, w)), add(sum.c, mul(s.c, w))}
+func newCoarse(rng *rand.Rand) coarse {
+	c := coarse{
+		rng: rng, step: []float64{1, 0.001, 0.25, 10}[rng.IntN(4)], offset: []float64{0, 0, 500000, 6e6}[rng.IntN(4)],
+		side: 4 + rng.IntN(5), ragged: rng.IntN(3) == 0, unit: 1,
 	}
-	return sum
-}
-
-func clip(p []ratPoint, keep linear) []ratPoint {
-	var out []ratPoint
-	for i, q := range p {
-		last := p[(i+len(p)-1)%len(p)]
-		d, e := keep.at(last), keep.at(q)
-		if d.Sign()*e.Sign() < 0 {
-			t := quo(d, sub(d, e))
-			out = append(out, ratPoint{add(last.x, mul(t, sub(q.x, last.x))), add(last.y, mul(t, sub(q.y, last.y)))})
-		}
-		if e.Sign() >= 0 {
-			out = append(out, q)
-		}
+	if !c.ragged && rng.IntN(3) == 0 {
+		c.unit = []float64{tin.Foot.Metres(), tin.SurveyFoot.Metres()}[rng.IntN(2)]
 	}
-	return out
+	return c
 }
 
-// integral returns the signed area of p and the integral of v over it.
-func integral(p []ratPoint, v linear) (area, volume *big.Rat) {
-	area, volume = new(big.Rat), new(big.Rat)
-	for i := 2; i < len(p); i++ {
-		a := side(p[0], p[i-1]).at(p[i])
-		area.Add(area, mul(a, big.NewRat(1, 2)))
-		volume.Add(volume, mul(mul(a, big.NewRat(1, 6)), add(add(v.at(p[0]), v.at(p[i-1])), v.at(p[i]))))
+// at is a place of the grid in the unit of the survey.
+func (c coarse) at(e, n float64) orb.Point {
+	decimal := func(v float64) float64 { return math.Round((c.offset+c.step*v)*1e4) / 1e4 }
+	return orb.Point{decimal(e), decimal(n)}
+}
+
+// place is a random place in the unit of the survey.
+func (c coarse) place() orb.Point {
+	p := c.at(float64(c.rng.IntN(c.side)), float64(c.rng.IntN(c.side)))
+	if c.ragged { // full mantissas
+		p[0] += c.step * c.rng.Float64()
+		p[1] += c.step * c.rng.Float64()
 	}
-	return area, volume
+	return p
 }
 
-type exact struct{ cut, fill, cutArea, fillArea *big.Rat }
+func (c coarse) metres(p orb.Point) orb.Point { return orb.Point{p[0] * c.unit, p[1] * c.unit} }
 
-// formation is the plane over local coordinates. The place it goes through is
-// taken as the frame takes it: a decimal, where the survey is in decimals.
-func (r rational) formation() linear {
-	at, unit := r.local(r.plane.At), rat(r.frame.Length())
-	gx, gy := mul(rat(r.plane.Gradient[0]), unit), mul(rat(r.plane.Gradient[1]), unit)
-	return linear{gx, gy, sub(rat(r.plane.Level), add(mul(gx, at.x), mul(gy, at.y)))}
-}
-
-func (r rational) measure(ground *tin.Surface, outline orb.Polygon) exact {
-	e := exact{new(big.Rat), new(big.Rat), new(big.Rat), new(big.Rat)}
-	plane := r.formation()
-	for _, t := range ground.Triangles() {
-		var p [3]ratPoint
-		var z [3]*big.Rat
-		for i, c := range t.Corner {
-			p[i], z[i] = r.local(orb.Point{c.E, c.N}), rat(c.Level)
+// ring is a star round a place, some corners on the grid; simple, if accepted.
+func (c coarse) ring(at orb.Point) orb.Ring {
+	var ring orb.Ring
+	n := 3 + c.rng.IntN(5)
+	for i := range n {
+		s, co := math.Sincos(2 * math.Pi * (float64(i) + 0.3*c.rng.Float64()) / float64(n))
+		r := c.step * (1 + 2*c.rng.Float64())
+		p := orb.Point{at[0] + r*co, at[1] + r*s}
+		if c.rng.IntN(2) == 0 {
+			p = c.at(math.Round((p[0]-c.offset)/c.step), math.Round((p[1]-c.offset)/c.step))
 		}
-		depth := through(p, z).less(plane)
-		for k, ring := range outline {
-			poly := make([]ratPoint, 0, len(ring))
-			for i, c := range ring {
-				if i > 0 && i == len(ring)-1 && c == ring[0] {
-					break
-				}
-				poly = append(poly, r.local(c))
+		ring = append(ring, c.metres(p))
+	}
+	return append(ring, ring[0])
+}
+
+// convex is a convex polygon in metres: the hull of a few places and shifted
+// places.
+func (c coarse) convex() orb.Polygon {
+	for {
+		var points []orb.Point
+		for range 4 + c.rng.IntN(4) {
+			p := c.place()
+			if c.rng.IntN(3) == 0 {
+				p[0] += c.step * (c.rng.Float64() - 0.5)
+				p[1] += c.step * (c.rng.Float64() - 0.5)
 			}
-			sign := big.NewRat(1, 1)
-			if area, _ := integral(poly, depth); (area.Sign() < 0) != (k > 0) {
-				sign = big.NewRat(-1, 1) // clockwise, or a hole
-			}
-			for i := range 3 {
-				poly = clip(poly, side(p[i], p[(i+1)%3]))
-			}
-			above, below := clip(poly, depth), clip(poly, depth.negative())
-			a, v := integral(above, depth)
-			e.cut.Add(e.cut, mul(sign, v))
-			b, w := integral(below, depth)
-			e.fill.Sub(e.fill, mul(sign, w))
-			if depth.a.Sign() != 0 || depth.b.Sign() != 0 || depth.c.Sign() != 0 {
-				e.cutArea.Add(e.cutArea, mul(sign, a))
-				e.fillArea.Add(e.fillArea, mul(sign, b))
-			}
+			points = append(points, c.metres(p))
+		}
+		p := orb.Polygon{hullOf(points)}
+		if len(p[0]) > 3 && tin.CheckOutline(p) == nil {
+			return p
 		}
 	}
-	unit := rat(r.frame.Area())
-	for _, v := range []*big.Rat{e.cut, e.fill, e.cutArea, e.fillArea} {
-		v.Mul(v, unit)
-	}
-	return e
 }
 
-// randomJob is a small ground and an outline full of coincidences: spots on a
-// coarse grid of places and levels, outline corners on spots and edges.
-func randomJob(rng *rand.Rand) (points []tin.Point, outline orb.Polygon, plane tin.Plane) {
-	step := []float64{1, 0.001, 0.25, 10}[rng.IntN(4)]
-	offset := []float64{0, 0, 500000, 6e6}[rng.IntN(4)]
-	side := 4 + rng.IntN(5)
-	ragged := rng.IntN(3) == 0 // full mantissas
-	place := func() orb.Point {
-		p := orb.Point{offset + step*float64(rng.IntN(side)), offset + step*float64(rng.IntN(side))}
-		if ragged {
-			p[0] += step * rng.Float64()
-			p[1] += step * rng.Float64()
+// hullOf is the convex hull of points, closed, by exact turns.
+func hullOf(points []orb.Point) orb.Ring {
+	slices.SortFunc(points, func(p, q orb.Point) int {
+		if p[0] != q[0] {
+			return int(math.Copysign(1, p[0]-q[0]))
 		}
-		return p
+		return int(math.Copysign(1, p[1]-q[1]))
+	})
+	points = slices.Compact(points)
+	left := func(a, b, c orb.Point) bool {
+		r := func(p orb.Point) ratPoint { return ratPoint{rat(p[0]), rat(p[1])} }
+		return side(r(a), r(b)).at(r(c)).Sign() > 0
+	}
+	half := func(points []orb.Point) (out orb.Ring) {
+		for _, p := range points {
+			for len(out) > 1 && !left(out[len(out)-2], out[len(out)-1], p) {
+				out = out[:len(out)-1]
+			}
+			out = append(out, p)
+		}
+		return out[:len(out)-1]
+	}
+	if len(points) < 3 {
+		return nil
+	}
+	lower := half(points)
+	slices.Reverse(points)
+	ring := append(lower, half(points)...)
+	return append(ring, ring[0])
+}
+
+func (c coarse) plane() tin.Plane {
+	level := (10 + 0.25*float64(c.rng.IntN(9))) * c.unit
+	if c.rng.IntN(2) == 0 {
+		return tin.LevelPlane(level)
+	}
+	return tin.FallingPlane(c.metres(c.place()), level, 0.02*float64(c.rng.IntN(10)), []float64{0, 90, 45, 211.7}[c.rng.IntN(4)])
+}
+
+func randomJob(rng *rand.Rand, pads int) job {
+	c := newCoarse(rng)
+	j := job{options: tin.Options{Unit: tin.Unit(c.unit)}, plane: c.plane(), tiny: c.step < 0.01}
+	var places []orb.Point
+	for range 6 + rng.IntN(20) {
+		places = append(places, c.place())
+	}
+	if rng.IntN(2) == 0 { // ground under everything
+		far := 2 * float64(c.side)
+		places = append(places, c.at(-far, -far), c.at(far, -far), c.at(far, far), c.at(-far, far))
 	}
 	seen := make(map[orb.Point]bool)
-	for range 6 + rng.IntN(20) {
-		if p := place(); !seen[p] {
+	for _, p := range places {
+		if !seen[p] {
 			seen[p] = true
-			points = append(points, tin.Point{E: p[0], N: p[1], Level: 10 + 0.5*float64(rng.IntN(5))})
+			j.points = append(j.points, tin.Point{E: p[0], N: p[1], Level: 10 + 0.5*float64(rng.IntN(5))})
 		}
 	}
-	for { // a random star round a place is simple
-		c := place()
-		var ring orb.Ring
-		n := 3 + rng.IntN(5)
-		for i := range n {
-			s, co := math.Sincos(2 * math.Pi * (float64(i) + 0.3*rng.Float64()) / float64(n))
-			r := step * (1 + 2*rng.Float64())
-			p := orb.Point{c[0] + r*co, c[1] + r*s}
-			if rng.IntN(2) == 0 {
-				p = orb.Point{offset + step*math.Round((p[0]-offset)/step), offset + step*math.Round((p[1]-offset)/step)}
-			}
-			ring = append(ring, p)
+	inUnit := func(p orb.Polygon) orb.MultiPolygon {
+		q := orb.Polygon{slices.Clone(p[0])}
+		for i := range q[0] {
+			q[0][i] = orb.Point{p[0][i][0] / c.unit, p[0][i][1] / c.unit}
 		}
-		outline = orb.Polygon{append(ring, ring[0])}
-		if tin.CheckOutline(outline) == nil {
+		return orb.MultiPolygon{q}
+	}
+	// In feet the limits would not be the oracle's to the last bit, and on a tiny
+	// site they would leave next to nothing.
+	if c.unit == 1 && !j.tiny {
+		if rng.IntN(3) == 0 {
+			j.options.Boundary = inUnit(c.convex())
+		}
+		if rng.IntN(3) == 0 {
+			j.options.Voids = inUnit(c.convex())
+		}
+	}
+	for range pads {
+		j.pads = append(j.pads, c.convex())
+		j.planes = append(j.planes, c.plane())
+	}
+	for pads == 0 {
+		j.outline = orb.Polygon{c.ring(c.place())}
+		if tin.CheckOutline(j.outline) == nil {
 			break
 		}
 	}
-	plane = tin.LevelPlane(10 + 0.25*float64(rng.IntN(9)))
-	if rng.IntN(2) == 0 {
-		plane = tin.FallingPlane(place(), plane.Level, 0.02*float64(rng.IntN(10)), []float64{0, 90, 45, 211.7}[rng.IntN(4)])
-	}
-	return points, outline, plane
+	return j
 }
 
-func TestAgainstRationals(t *testing.T) {
-	rng := rand.New(rand.NewPCG(11, 12))
-	jobs, moved := 0, 0
-	for jobs < 200 {
-		points, outline, plane := randomJob(rng)
-		ground, err := tin.FromPoints(points)
+// measure measures the job with the package under test.
+func (j job) measure(t *testing.T, ground *tin.Surface) volume.CutFill {
+	t.Helper()
+	if j.pads == nil {
+		return against(t, ground, j.plane, j.outline)
+	}
+	cells, err := ground.Partition(j.pads, nil)
+	require.NoError(t, err)
+	facets := make([]tin.Facet, len(cells))
+	for i, c := range cells {
+		facets[i] = tin.Facet{Cell: c, Plane: j.planes[c.In[len(c.In)-1]]}
+	}
+	got, err := volume.AgainstFacets(t.Context(), ground, facets)
+	require.NoError(t, err)
+	return got
+}
+
+// exactly measures the job with the oracle. Where pads overlap, each is counted
+// without what the later ones take: A less A and B less A and C and again A, B
+// and C together.
+func (j job) exactly(ground *tin.Surface) exact {
+	r := rational{ground.Frame()}
+	var parts []part
+	if j.pads == nil {
+		for i, ring := range j.outline {
+			sign := int64(1)
+			if i > 0 {
+				sign = -1
+			}
+			parts = append(parts, part{r.ring(ring), sign, r.formation(j.plane)})
+		}
+	}
+	for i := range j.pads {
+		plane := r.formation(j.planes[i])
+		var without func(p []ratPoint, from int, sign int64)
+		without = func(p []ratPoint, from int, sign int64) {
+			parts = append(parts, part{p, sign, plane})
+			for k := from; k < len(j.pads); k++ {
+				if q := within(p, r.ring(j.pads[k][0])); len(q) > 2 {
+					without(q, k+1, -sign)
+				}
+			}
+		}
+		without(r.ring(j.pads[i][0]), i+1, 1)
+	}
+	limit := func(p orb.MultiPolygon) []ratPoint {
+		if len(p) == 0 {
+			return nil
+		}
+		return r.ring(p[0][0])
+	}
+	return r.measure(ground, limit(j.options.Boundary), limit(j.options.Voids), parts)
+}
+
+// tally counts what the jobs had in them.
+type tally struct {
+	jobs, mixed, level, uncovered int
+	worst                         float64
+}
+
+func (y *tally) add(o tally) {
+	y.jobs, y.mixed, y.level, y.uncovered = y.jobs+o.jobs, y.mixed+o.mixed, y.level+o.level, y.uncovered+o.uncovered
+	y.worst = max(y.worst, o.worst)
+}
+
+// holdToOracle measures n random jobs both ways.
+func holdToOracle(t *testing.T, seed uint64, n, pads int) (y tally) {
+	t.Helper()
+	rng := rand.New(rand.NewPCG(seed, 12))
+	for y.jobs < n {
+		j := randomJob(rng, pads)
+		ground, err := tin.Build(t.Context(), []tin.Source{{Points: j.points}}, j.options)
 		if err != nil {
 			continue // all in line
 		}
-		jobs++
-		got, err := volume.AgainstPlane(t.Context(), ground, plane, outline)
-		require.NoError(t, err)
-		want := rational{ground.Frame(), plane}.measure(ground, outline)
-		cut, _ := want.cut.Float64()
-		fill, _ := want.fill.Float64()
-		cutArea, _ := want.cutArea.Float64()
-		fillArea, _ := want.fillArea.Float64()
-		if cut > 0 && fill > 0 {
-			moved++
+		y.jobs++
+		got, want := j.measure(t, ground), j.exactly(ground)
+		float := func(r *big.Rat) float64 { f, _ := r.Float64(); return f }
+		moved := float(add(want.cut, want.fill))
+		if moved == 0 {
+			moved = 1 // nothing is moved: ours is nothing but rounding
 		}
-		near := func(what string, got, want, scale float64) {
-			t.Helper()
-			if math.Abs(got-want) > 1e-12*scale {
-				t.Errorf("job %d: %s %v, want %v (%.1e relative)", jobs, what, got, want, math.Abs(got-want)/scale)
+		area := float(add(add(want.cutArea, want.fillArea), add(want.levelArea, want.uncovered)))
+		for _, v := range []struct {
+			what       string
+			got        float64
+			want       *big.Rat
+			whole, own float64
+		}{
+			{"cut", got.Cut, want.cut, moved, float(want.cut)},
+			{"fill", got.Fill, want.fill, moved, float(want.fill)},
+			{"cut less fill", got.CutLessFill, sub(want.cut, want.fill), moved, moved},
+			{"cut area", got.CutArea, want.cutArea, area, float(want.cutArea)},
+			{"fill area", got.FillArea, want.fillArea, area, float(want.fillArea)},
+			{"area at level", got.LevelArea, want.levelArea, area, float(want.levelArea)},
+			{"uncovered area", got.UncoveredArea, want.uncovered, area, float(want.uncovered)},
+		} {
+			difference := math.Abs(float(sub(rat(v.got), v.want)))
+			scale := max(v.own, oracleFloor*v.whole)
+			if j.tiny {
+				scale = v.whole
+			}
+			y.worst = max(y.worst, difference/scale)
+			if !(difference <= oracleTolerance*scale) {
+				t.Errorf("seed %d, job %d: %s %v, want %v (%.1e relative): %s", seed, y.jobs, v.what, v.got, v.own, difference/scale, j)
 			}
 		}
-		near("cut", got.Cut, cut, cut)
-		near("fill", got.Fill, fill, fill)
-		near("cut less fill", got.CutLessFill, cut-fill, cut+fill)
-		near("cut area", got.CutArea, cutArea, cutArea+fillArea)
-		near("fill area", got.FillArea, fillArea, cutArea+fillArea)
+		count := func(to *int, yes bool) {
+			if yes {
+				*to++
+			}
+		}
+		count(&y.mixed, want.cut.Sign() > 0 && want.fill.Sign() > 0)
+		count(&y.level, want.levelArea.Sign() > 0)
+		count(&y.uncovered, want.uncovered.Sign() > 0)
 	}
-	require.Greater(t, moved, 50, "jobs with both cut and fill")
+	return y
+}
+
+func (j job) String() string {
+	return fmt.Sprintf("points %v, unit %v, boundary %v, voids %v, outline %v, plane %v, pads %v, planes %v",
+		j.points, j.options.Unit, j.options.Boundary, j.options.Voids, j.outline, j.plane, j.pads, j.planes)
+}
+
+func (y tally) require(t *testing.T) {
+	t.Helper()
+	t.Logf("%d jobs: %d with cut and fill, %d with ground at level, %d with uncovered area; greatest difference %.1e",
+		y.jobs, y.mixed, y.level, y.uncovered, y.worst)
+	require.Greater(t, y.mixed, y.jobs/3)
+	require.Greater(t, y.level, 0)
+	require.Greater(t, y.uncovered, y.jobs/4)
+	require.Greater(t, y.worst, 0.0, "a difference of nothing at all would be suspicious")
+}
+
+// Held to exact rational arithmetic on the same triangles.
+func TestAgainstRationals(t *testing.T) {
+	holdToOracle(t, 11, 200, 0).require(t)
+}
+
+// The same with two and three pads, each with a plane of its own.
+func TestFacetsAgainstRationals(t *testing.T) {
+	y := holdToOracle(t, 21, 30, 2)
+	y.add(holdToOracle(t, 22, 20, 3))
+	y.require(t)
 }

@@ -26,6 +26,9 @@ func AgainstPlane(ctx context.Context, ground *tin.Surface, plane tin.Plane, wit
 // AgainstFacets measures ground against facets of a formation. They come out
 // of one [tin.Surface.Partition] of the same ground and do not overlap.
 func AgainstFacets(ctx context.Context, ground *tin.Surface, facets []tin.Facet) (CutFill, error) {
+	if err := ctx.Err(); err != nil {
+		return CutFill{}, err
+	}
 	cells := make([]tin.Cell, 0, len(facets))
 	planes := make([]localPlane, 0, len(facets))
 	frame := ground.Frame()

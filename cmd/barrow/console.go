@@ -1,0 +1,109 @@
+package main
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"slices"
+	"strconv"
+	"strings"
+
+	"barrow/tin"
+	"barrow/volume/report"
+)
+
+// console is where the command speaks: results to stdout, all else to stderr,
+// and in JSON an error in stdout's place.
+type console struct {
+	stdin          io.Reader
+	stdout, stderr io.Writer
+	json           bool
+}
+
+// wantsJSON looks for --json before the flags are understood, since a flag
+// that is not understood is an error too.
+func wantsJSON(args []string) bool {
+	return slices.ContainsFunc(args, func(a string) bool {
+		return a == "--json" || a == "-json" || a == "--json=true" || a == "-json=true"
+	})
+}
+
+// finish reports an error and returns the exit code.
+func (c *console) finish(warnings bool, err error) int {
+	code := exitCode(warnings, err)
+	if err == nil || errors.Is(err, flag.ErrHelp) {
+		return code
+	}
+	err = plainError(err)
+	if c.json {
+		if report.ErrorJSON(c.stdout, err) != nil {
+			return exitFailed
+		}
+		return code
+	}
+	hint := ""
+	if e, ok := errors.AsType[*tin.InputError](err); ok {
+		bare := *e
+		bare.Hint, hint = "", e.Hint
+		err = &bare
+	}
+	c.say("error: %v", err)
+	if hint != "" {
+		c.say("hint: %s", hint)
+	}
+	return code
+}
+
+// say writes a line to stderr. Nothing can be done if that fails.
+func (c *console) say(format string, args ...any) {
+	_, _ = fmt.Fprintf(c.stderr, "barrow: "+format+"\n", args...)
+}
+
+func quote(s string) string { return strconv.Quote(s) }
+
+// flags returns a set that stays silent: errors go through finish.
+func flags(name string) *flag.FlagSet {
+	set := flag.NewFlagSet(name, flag.ContinueOnError)
+	set.SetOutput(io.Discard)
+	set.Usage = func() {}
+	return set
+}
+
+// parse reads flags before and after the other arguments, which it returns. A
+// call for help prints it and comes back as flag.ErrHelp.
+func (c *console) parse(set *flag.FlagSet, args []string) (rest []string, err error) {
+	for len(args) > 0 {
+		if err := set.Parse(args); err != nil {
+			if errors.Is(err, flag.ErrHelp) {
+				if _, err := io.WriteString(c.stdout, helpOf(set.Name())); err != nil {
+					return nil, err
+				}
+				return nil, flag.ErrHelp
+			}
+			return nil, usageError(strings.ReplaceAll(err.Error(), "provided but not defined", "unknown"),
+				fmt.Sprintf("run \"barrow help %s\" for its flags", set.Name()))
+		}
+		left := set.Args()
+		if used := len(args) - len(left); used > 0 && args[used-1] == "--" {
+			return append(rest, left...), nil
+		}
+		if len(left) == 0 {
+			break
+		}
+		rest = append(rest, left[0])
+		args = left[1:]
+	}
+	return rest, nil
+}
+
+// isTerminal reports whether w is a terminal somebody may be looking at.
+func isTerminal(w io.Writer) bool {
+	f, ok := w.(*os.File)
+	if !ok {
+		return false
+	}
+	info, err := f.Stat()
+	return err == nil && info.Mode()&os.ModeCharDevice != 0
+}

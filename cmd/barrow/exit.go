@@ -1,0 +1,49 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"flag"
+
+	"barrow/tin"
+)
+
+// Exit codes.
+const (
+	exitDone    = 0
+	exitFailed  = 1 // the program failed, or was interrupted
+	exitInput   = 2 // bad input or usage; no result was written
+	exitWarning = 3 // done, but the result carries a warning a person must read
+)
+
+// exitCode is the one place where an outcome becomes an exit code.
+func exitCode(warnings bool, err error) int {
+	switch {
+	case errors.Is(err, flag.ErrHelp):
+		return exitDone
+	case isInputError(err):
+		return exitInput
+	case err != nil:
+		return exitFailed
+	case warnings:
+		return exitWarning
+	}
+	return exitDone
+}
+
+func isInputError(err error) bool {
+	_, ok := errors.AsType[*tin.InputError](err)
+	return ok
+}
+
+func usageError(message, hint string) error {
+	return &tin.InputError{Code: "usage", Message: message, Hint: hint}
+}
+
+// plainError puts what came from the machinery into plain words.
+func plainError(err error) error {
+	if errors.Is(err, context.Canceled) {
+		return errors.New("interrupted: nothing was written")
+	}
+	return err
+}

@@ -1,0 +1,102 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+)
+
+func isHelp(arg string) bool {
+	return arg == "help" || arg == "-h" || arg == "-help" || arg == "--help"
+}
+
+// help writes the help of the program, or of the command named.
+func (c *console) help(args []string) (warnings bool, err error) {
+	name := ""
+	if len(args) > 1 {
+		name = args[1]
+	}
+	text := helpOf(name)
+	if text == "" {
+		return false, usageError("there is no help for "+quote(name), "run \"barrow help\" for a list of commands")
+	}
+	_, err = io.WriteString(c.stdout, text)
+	return false, err
+}
+
+// helpOf returns the help of a command, of the program for "", and "" for a
+// word that is no command.
+func helpOf(name string) string {
+	switch name {
+	case "":
+		var b strings.Builder
+		b.WriteString(helpHead)
+		for _, cmd := range commands() {
+			fmt.Fprintf(&b, "  %-9s %s\n", cmd.name, cmd.summary)
+		}
+		b.WriteString(helpTail)
+		return b.String()
+	case "takeoff":
+		return helpTakeoff
+	case "points":
+		return helpPoints
+	case "demo":
+		return helpDemo
+	}
+	return ""
+}
+
+const helpHead = `barrow measures earthworks: from surveyed points to cut and fill for a pad.
+
+usage: barrow COMMAND [flags] [FILE]
+
+`
+
+const helpTail = `
+"barrow help COMMAND" tells more. Results go to stdout, the rest to stderr.
+Exit codes: 0 done; 1 the program failed; 2 bad input or usage, nothing written;
+3 done, but the result carries a warning a person must read.
+
+To try it:
+  barrow demo
+`
+
+const helpTakeoff = `usage: barrow takeoff JOB.toml [--json] [--out DIR]
+       barrow takeoff --ground FILE --outline FILE --finished LEVEL --units m
+
+Cut and fill for the pads of a job. Flags may stand before or after the file.
+  --json              one JSON object instead of the sheet; an error is one too
+  --out DIR           write result.txt and result.json into DIR as well
+A job of one pad without a job file:
+  --ground FILE       spot heights;  --outline FILE   the pad's corners in order
+  --finished LEVEL    top of the finished work
+  --units UNIT        of everything without a unit: m, ft or ftUS
+  --layer NAME=THICK  a layer under the finished level, from the top; repeatable
+  --columns WORDS     order of the ground's columns, where it has no header
+  --benchmark P=M     plan level and measured level of a mark
+  --margin, --topsoil, --batter-cut, --batter-fill   are not measured yet
+
+To try it:
+  barrow demo --out demo && barrow takeoff demo/job.toml
+`
+
+const helpPoints = `usage: barrow points FILE [--columns WORDS] [--json]
+
+What is in a point file: counts, extent, levels, spacing, codes, points at one
+place, and spots that look wrong, each with its line. "-" reads stdin.
+  --columns WORDS   order of the columns, where the file has no header, such as
+                    "number, easting, northing, level, code"
+  --json            one JSON object instead of the text
+
+To try it:
+  barrow demo --out demo && barrow points demo/ground.csv
+`
+
+const helpDemo = `usage: barrow demo [--out DIR] [--json]
+
+Writes a whole job to try into DIR, by default a new temporary folder whose
+name it prints, and runs it as "barrow takeoff" would.
+
+To try it:
+  barrow demo --out demo
+`

@@ -1,0 +1,43 @@
+// Command barrow measures earthworks: from surveyed points to cut and fill for
+// a pad. It reads a job file or data files, calls the library once, and writes
+// its result; "barrow help" lists what it does.
+package main
+
+import (
+	"context"
+	"io"
+	"os"
+	"os/signal"
+)
+
+func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
+
+// command is one word after "barrow".
+type command struct {
+	name, summary string
+	run           func(ctx context.Context, c *console, args []string) (warnings bool, err error)
+}
+
+func commands() []command {
+	return []command{
+		{"takeoff", "cut and fill for the pads of a job", takeoffCommand},
+		{"points", "what is in a point file", pointsCommand},
+		{"demo", "write a job to try, and run it", demoCommand},
+	}
+}
+
+// run does what the arguments say and returns the exit code.
+func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	c := &console{stdin: stdin, stdout: stdout, stderr: stderr, json: wantsJSON(args)}
+	if len(args) == 0 || isHelp(args[0]) {
+		return c.finish(c.help(args))
+	}
+	for _, cmd := range commands() {
+		if cmd.name == args[0] {
+			return c.finish(cmd.run(ctx, c, args[1:]))
+		}
+	}
+	return c.finish(false, usageError("there is no command "+quote(args[0]), "run \"barrow help\" for a list"))
+}

@@ -1,0 +1,133 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"barrow/tin"
+	"barrow/volume/report"
+	"barrow/volume/takeoff"
+)
+
+type takeoffOptions struct {
+	out   string
+	quick quickJob
+}
+
+func (o *takeoffOptions) flags(c *console) *flag.FlagSet {
+	set := flags("takeoff")
+	set.BoolVar(&c.json, "json", c.json, "")
+	set.StringVar(&o.out, "out", "", "")
+	o.quick.flags(set)
+	return set
+}
+
+// takeoffCommand measures a job file, or a job made of flags.
+func takeoffCommand(ctx context.Context, c *console, args []string) (warnings bool, err error) {
+	var o takeoffOptions
+	set := o.flags(c)
+	files, err := c.parse(set, args)
+	if err != nil {
+		return false, err
+	}
+	quick := o.quick.given(set)
+	switch {
+	case len(files) > 1:
+		return false, usageError(fmt.Sprintf("%d job files given", len(files)), "give one")
+	case len(files) == 1 && quick != "":
+		return false, usageError(fmt.Sprintf("--%s does not go with a job file", quick), "put it into the job file")
+	case len(files) == 0 && quick == "":
+		return false, usageError("no job file given", "run \"barrow takeoff JOB.toml\", or \"barrow demo\" for one to try")
+	}
+	if quick != "" {
+		job, inputs, err := o.quick.load(ctx)
+		if err != nil {
+			return false, err
+		}
+		return c.measure(ctx, job, inputs, o.out, o.quick.translate)
+	}
+	return c.takeoffFile(ctx, files[0], o.out)
+}
+
+// takeoffFile measures the job file at an operating system's path. Nothing
+// outside its folder is opened.
+func (c *console) takeoffFile(ctx context.Context, path, out string) (warnings bool, err error) {
+	if info, err := os.Stat(path); err == nil && info.IsDir() {
+		return false, &tin.InputError{Code: "file_unreadable", File: path, Message: "this is a folder, not a job file", Hint: "name the job file in it"}
+	}
+	dir, name := filepath.Split(filepath.Clean(path))
+	if dir == "" {
+		dir = "."
+	}
+	withDir := func(err error) error { return inFolder(err, dir) }
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		message := "cannot open its folder: " + err.Error()
+		if errors.Is(err, os.ErrNotExist) {
+			message = "there is no such folder"
+		}
+		return false, &tin.InputError{Code: "file_missing", File: path, Message: message, Err: err}
+	}
+	defer root.Close()
+	job, err := takeoff.Load(ctx, root.FS(), name, takeoff.Limits{})
+	if err != nil {
+		return false, withDir(err)
+	}
+	var inputs []string
+	for _, in := range job.Inputs {
+		inputs = append(inputs, filepath.Join(dir, filepath.FromSlash(in.Path)))
+	}
+	return c.measure(ctx, job, inputs, out, withDir)
+}
+
+// inFolder names the file of an error as the user would.
+func inFolder(err error, dir string) error {
+	e, ok := errors.AsType[*tin.InputError](err)
+	if !ok || e.File == "" || dir == "." {
+		return err
+	}
+	placed := *e
+	placed.File = filepath.Join(dir, filepath.FromSlash(e.File))
+	return &placed
+}
+
+// measure runs a job and writes its result. inputs are its files, which no
+// output may replace; translate puts the places of errors into the user's
+// words.
+func (c *console) measure(ctx context.Context, job *takeoff.Job, inputs []string, out string, translate func(error) error) (warnings bool, err error) {
+	show, wipe := c.progress()
+	result, err := takeoff.Run(ctx, job, takeoff.Options{Progress: show})
+	wipe()
+	if err != nil {
+		return false, translate(err)
+	}
+	var text, object bytes.Buffer
+	if err := report.Text(&text, result); err != nil {
+		return false, err
+	}
+	if err := report.JSON(&object, result); err != nil {
+		return false, err
+	}
+	if out != "" {
+		files := []outFile{{"result.txt", text.Bytes()}, {"result.json", object.Bytes()}}
+		if err := writeFiles(out, files, inputs); err != nil {
+			return false, err
+		}
+	}
+	answer := &text
+	if c.json {
+		answer = &object
+	}
+	if _, err := c.stdout.Write(answer.Bytes()); err != nil {
+		return false, err
+	}
+	if out != "" {
+		c.say("wrote %s and %s", filepath.Join(out, "result.txt"), filepath.Join(out, "result.json"))
+	}
+	return len(result.Warnings) > 0, nil
+}

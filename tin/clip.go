@@ -1,0 +1,168 @@
+package tin
+
+import "math"
+
+// clipper cuts triangles of a surface by convex polygons.
+//
+// Every corner of what is left is one of three: a corner of the triangle, a
+// corner of the polygon, or the crossing of an edge of one with a side of the
+// other. It is computed from those, however it came about in the cutting, so
+// that all pieces round it share it to the bit, its level too.
+type clipper struct {
+	triangle [3]PieceCorner
+	plane    trianglePlane // of the triangle
+	planed   bool          // plane is set
+	poly     [2][]clipCorner
+}
+
+// clipCorner is a corner of a piece.
+type clipCorner struct {
+	PieceCorner
+	kind clipKind
+	side int // of the polygon: the one that crosses here, or that starts here
+	line int // what the piece follows from here: an edge of the triangle, 0 to 2, or 3 + a side of the polygon
+}
+
+type clipKind int8
+
+const (
+	triangleCorner clipKind = iota
+	polygonCorner
+	crossing
+)
+
+// cut returns the part of the triangle last set in p; inside says that all of
+// it is.
+func (c *clipper) cut(p *convex, inside bool) []clipCorner {
+	out := c.poly[0][:0]
+	for i, corner := range c.triangle {
+		out = append(out, clipCorner{PieceCorner: corner, kind: triangleCorner, line: i})
+	}
+	c.poly[0] = out
+	if inside {
+		return out
+	}
+	// Sutherland and Hodgman 1974 (from memory).
+	for k := range p.side {
+		if len(out) == 0 {
+			break
+		}
+		out = c.keep(p, k, out, c.poly[1][:0])
+		c.poly[0], c.poly[1] = out, c.poly[0]
+	}
+	return out
+}
+
+// set takes the triangle to cut.
+func (c *clipper) set(triangle [3]PieceCorner) {
+	c.triangle, c.planed = triangle, false
+}
+
+// keep appends to out what of a piece lies on the inner side of side k.
+func (c *clipper) keep(p *convex, k int, piece, out []clipCorner) []clipCorner {
+	h := &p.side[k]
+	last := &piece[len(piece)-1]
+	dLast := h.distance(last.X, last.Y)
+	leaves := dLast == 0 && h.distance(piece[0].X, piece[0].Y) < 0 // at the last corner
+	for i := range piece {
+		corner := &piece[i]
+		d := h.distance(corner.X, corner.Y)
+		switch {
+		case dLast < 0 && d > 0: // comes in, and follows the same line
+			in := c.meet(p, k, last, corner, dLast, d)
+			in.line = last.line
+			out = append(out, in)
+		case dLast > 0 && d < 0: // goes out, and follows the side
+			at := c.meet(p, k, last, corner, dLast, d)
+			at.line = 3 + k
+			out = append(out, at)
+		case dLast == 0 && d < 0 && i > 0: // goes out at a corner
+			out[len(out)-1].line = 3 + k
+		}
+		if d >= 0 {
+			out = append(out, *corner)
+		}
+		last, dLast = corner, d
+	}
+	if leaves {
+		out[len(out)-1].line = 3 + k
+	}
+	return out
+}
+
+// meet returns where the line from corner a to corner b meets side k.
+func (c *clipper) meet(p *convex, k int, a, b *clipCorner, da, db float64) clipCorner {
+	if a.line >= 3 {
+		n := len(p.side)
+		switch j := a.line - 3; { // two sides of the polygon meet at its corner
+		case (j+1)%n == k:
+			return c.polygonCorner(p, k)
+		case (k+1)%n == j:
+			return c.polygonCorner(p, j)
+		}
+		// Sides that do not meet, but for rounding.
+		t := da / (da - db)
+		x, y := a.X+float64(t*(b.X-a.X)), a.Y+float64(t*(b.Y-a.Y))
+		return clipCorner{PieceCorner: PieceCorner{x, y, c.levelAt(x, y)}, kind: crossing, side: k}
+	}
+	from, to := c.triangle[a.line], c.triangle[(a.line+1)%3]
+	if to.before(from) {
+		from, to = to, from
+	}
+	h := &p.side[k]
+	d, e := h.distance(from.X, from.Y), h.distance(to.X, to.Y)
+	t := d / (d - e)
+	if !(t >= 0 && t <= 1) {
+		t = 0 // the whole edge is on the side, but for rounding
+	}
+	return clipCorner{PieceCorner: PieceCorner{
+		from.X + float64(t*(to.X-from.X)),
+		from.Y + float64(t*(to.Y-from.Y)),
+		from.Level + float64(t*(to.Level-from.Level)),
+	}, kind: crossing, side: k}
+}
+
+func (c *clipper) polygonCorner(p *convex, k int) clipCorner {
+	x, y := p.corner[k].X, p.corner[k].Y
+	return clipCorner{PieceCorner: PieceCorner{x, y, c.levelAt(x, y)}, kind: polygonCorner, side: k}
+}
+
+func (c *clipper) levelAt(x, y float64) float64 {
+	if !c.planed {
+		c.plane.set(c.triangle)
+		c.planed = true
+	}
+	return c.plane.at(x, y)
+}
+
+// trianglePlane interpolates the levels of one triangle.
+type trianglePlane struct {
+	corner [3]PieceCorner
+	lo, hi float64
+	area   float64
+}
+
+func (p *trianglePlane) set(c [3]PieceCorner) {
+	p.corner = c
+	p.area = cross(c[1].X-c[0].X, c[1].Y-c[0].Y, c[2].X-c[0].X, c[2].Y-c[0].Y)
+	p.lo = min(c[0].Level, c[1].Level, c[2].Level)
+	p.hi = max(c[0].Level, c[1].Level, c[2].Level)
+}
+
+// at returns the level at a place in the triangle: at a corner the corner's, and
+// never outside the range of the corners' levels, however thin the triangle.
+func (p *trianglePlane) at(x, y float64) float64 {
+	c := &p.corner
+	for i := range c {
+		if c[i].X == x && c[i].Y == y {
+			return c[i].Level
+		}
+	}
+	w1 := cross(x-c[0].X, y-c[0].Y, c[2].X-c[0].X, c[2].Y-c[0].Y) / p.area
+	w2 := cross(c[1].X-c[0].X, c[1].Y-c[0].Y, x-c[0].X, y-c[0].Y) / p.area
+	z := c[0].Level + float64(w1*(c[1].Level-c[0].Level)) + float64(w2*(c[2].Level-c[0].Level))
+	if math.IsNaN(z) {
+		return p.lo // a triangle without area but for rounding
+	}
+	return min(max(z, p.lo), p.hi)
+}

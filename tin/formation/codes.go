@@ -1,0 +1,33 @@
+package formation
+
+// Codes of the problems and errors of this package. They never change meaning.
+const (
+	// Notes of [Lay].
+	CodePadsOverlap = "pads_overlap" // a pad rules over part of an earlier one
+	CodeTiedLevels  = "tied_levels"  // four or more levels of a pad on a circle and not in a plane
+
+	// Warnings of [CheckMarks].
+	CodeCheckMarkOff = "check_mark_off" // a check mark is off by more than the tolerance
+
+	// Errors, all *tin.InputError. Those of [tin.CheckOutline] and [tin.Build]
+	// keep their own codes.
+	CodeBadSlope         = "bad_slope"              // a fall that cannot be read, or is not in [0, 1]
+	CodeBadBatter        = "bad_batter"             // a batter that cannot be read, or without its letters
+	CodeBadBearing       = "bad_bearing"            // a bearing that is not within -360 and 360 degrees
+	CodeBadLevel         = "bad_level"              // a finished level that is no finite number
+	CodeBadThickness     = "bad_thickness"          // a layer not above 0 thick
+	CodeBadPoint         = "bad_point"              // a coordinate that is no finite number
+	CodeBadLength        = "bad_length"             // a length or width not above 0
+	CodeCornerNames      = "corner_names"           // too few, too many or repeated names of corners
+	CodeLevelsIncomplete = "levels_incomplete"      // a corner, spot or line of a pad's own levels without a level
+	CodeLevelsDisagree   = "levels_disagree"        // a spot on an outline's side, at another level
+	CodeOutsideOutline   = "outside_outline"        // a spot or line of a pad's own levels outside the pad
+	CodeFallAndLevels    = "fall_and_levels"        // a pad with both a fall and its own levels
+	CodeNoGround         = "no_ground"              // no ground to lay pads on
+	CodePlanToSite       = "plan_to_site_points"    // two points that are one, or no finite numbers
+	CodePlanToSiteLength = "plan_to_site_distances" // distances on plan and on site that differ by over 0.02 m
+)
+
+// codeOutlineFlat is a code of tin.CheckOutline; what only its exact arithmetic
+// tells from a line is refused here.
+const codeOutlineFlat = "outline_flat"

@@ -1,0 +1,65 @@
+package formation
+
+import (
+	"cmp"
+	"fmt"
+	"maps"
+	"slices"
+
+	"github.com/paulmach/orb"
+
+	"barrow/tin"
+)
+
+// overlaps adds up the plan that later pads take from earlier ones.
+type overlaps map[[2]int]*overlap // by indices of the pad that gives way and the one that rules
+
+type overlap struct {
+	area    total
+	largest float64   // area of the largest cell
+	at      orb.Point // its middle
+}
+
+func (o *overlaps) add(c tin.Cell) {
+	ruler := c.In[len(c.In)-1]
+	for _, i := range c.In[:len(c.In)-1] {
+		if *o == nil {
+			*o = make(overlaps)
+		}
+		pair := [2]int{i, ruler}
+		if (*o)[pair] == nil {
+			(*o)[pair] = &overlap{}
+		}
+		v := (*o)[pair]
+		v.area.add(c.Area)
+		if c.Area > v.largest {
+			v.largest, v.at = c.Area, cellCentroid(c)
+		}
+	}
+}
+
+// notes returns a note per pair of pads, in the order of the list.
+func (o overlaps) notes(pads []Pad) []tin.Problem {
+	pairs := slices.SortedFunc(maps.Keys(o), func(a, b [2]int) int {
+		return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1]))
+	})
+	var notes []tin.Problem
+	for _, pair := range pairs {
+		v := o[pair]
+		area := v.area.value()
+		if area <= leastOverlap {
+			continue
+		}
+		notes = append(notes, tin.Problem{Code: CodePadsOverlap, At: &v.at, Message: fmt.Sprintf(
+			"%s and %s overlap by %s m2; the later, %[2]s, rules there",
+			named(pads[pair[0]], pair[0]).label(), named(pads[pair[1]], pair[1]).label(), quantity(area))})
+	}
+	return notes
+}
+
+func cellCentroid(c tin.Cell) orb.Point {
+	return orb.Point{
+		c.Corner[0][0] + ((c.Corner[1][0]-c.Corner[0][0])+(c.Corner[2][0]-c.Corner[0][0]))/3,
+		c.Corner[0][1] + ((c.Corner[1][1]-c.Corner[0][1])+(c.Corner[2][1]-c.Corner[0][1]))/3,
+	}
+}

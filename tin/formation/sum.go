@@ -1,0 +1,85 @@
+package formation
+
+import "math"
+
+// total is a compensated sum (Neumaier 1974; from memory): its error does not
+// grow with the number of terms.
+type total struct{ sum, rest float64 }
+
+func (t *total) add(x float64) {
+	s := t.sum + x
+	if math.Abs(t.sum) >= math.Abs(x) {
+		t.rest += (t.sum - s) + x
+	} else {
+		t.rest += (x - s) + t.sum
+	}
+	t.sum = s
+}
+
+func (t *total) value() float64 {
+	if math.IsInf(t.sum, 0) || math.IsNaN(t.sum) {
+		return t.sum
+	}
+	return t.sum + t.rest
+}
+
+// Levels and thicknesses are written as decimals, but 63.15 - 0.175 - 0.05 in
+// doubles is 62.925000000000004. levelSum therefore adds in whole nanometres as
+// long as every term is the double nearest to a decimal of at most nine places
+// (three places of a foot take seven), and divides once at the end: one
+// rounding, so the result is the double nearest to the decimal sum. Other terms
+// turn it into a compensated sum. Taking a double for the decimal it is nearest
+// to moves it by less than its own rounding, so a term that is such a decimal
+// by chance does no harm.
+type levelSum struct {
+	whole int64 // nanometres
+	plain bool  // a term was no such decimal, or the sum grew too great
+	total total
+}
+
+const (
+	nanometres     = 1e9
+	greatestTerm   = 1e6     // metres; above it doubles are too coarse to tell nanometres apart
+	greatestWholes = 1 << 53 // beyond it a whole number is no longer exact in a double
+)
+
+func (s *levelSum) add(x float64) {
+	s.total.add(x)
+	k, ok := wholeNanometres(x)
+	if !ok {
+		s.plain = true
+	}
+	if s.plain {
+		return
+	}
+	s.whole += k
+	s.plain = s.whole < -greatestWholes || s.whole > greatestWholes
+}
+
+func (s *levelSum) value() float64 {
+	if s.plain {
+		return s.total.value()
+	}
+	return float64(s.whole) / nanometres
+}
+
+// wholeNanometres returns k where x is the double nearest to k * 10^-9.
+func wholeNanometres(x float64) (k int64, ok bool) {
+	if !(math.Abs(x) <= greatestTerm) {
+		return 0, false
+	}
+	r := math.Round(x * nanometres)
+	if r/nanometres != x {
+		return 0, false
+	}
+	return int64(r), true
+}
+
+// sumLevels adds levels as [levelSum] does.
+func sumLevels(terms ...float64) float64 {
+	var s levelSum
+	for _, x := range terms {
+		s.add(x)
+	}
+	return s.value()
+}

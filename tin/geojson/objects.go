@@ -1,0 +1,189 @@
+package geojson
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+)
+
+// object is any object of GeoJSON that is read: which members it may have is
+// not known before its type, and the type may come last.
+type object struct {
+	at          int64 // in the file
+	kind        string
+	kindAt      int64
+	coordinates *array   // nil: absent, or null
+	geometries  []object // of a GeometryCollection
+	geometry    *object  // of a Feature; nil: absent, or null
+	features    []object
+	name        string // of the properties
+
+	seen map[string]bool // members met
+}
+
+// root reads the outermost object, and that nothing follows it.
+func (d *decoder) root() (object, error) {
+	tok, at, err := d.next()
+	if err != nil {
+		return object{}, err
+	}
+	if tok != json.Delim('{') {
+		return object{}, d.fail("not_geojson", at, "the file does not begin with an object", `it should begin with {"type": ...`)
+	}
+	root, err := d.object(at, 1)
+	if err != nil {
+		return object{}, err
+	}
+	after := d.here()
+	if _, err := d.json.Token(); !errors.Is(err, io.EOF) {
+		return object{}, d.fail("bad_json", after, "text after the end of the outermost object", "keep one object a file")
+	}
+	return root, nil
+}
+
+// object reads an object of GeoJSON after its brace.
+func (d *decoder) object(at int64, depth int) (object, error) {
+	o := object{at: at, seen: make(map[string]bool)}
+	if depth > maxDepth {
+		return o, d.tooDeep(at)
+	}
+	for d.json.More() {
+		tok, keyAt, err := d.next()
+		if err != nil {
+			return o, err
+		}
+		key, _ := tok.(string)
+		if err := d.member(&o, key, keyAt, depth); err != nil {
+			return o, err
+		}
+	}
+	_, _, err := d.next()
+	return o, err
+}
+
+func (d *decoder) member(o *object, key string, keyAt int64, depth int) error {
+	read := func(dst *[]object) error { return d.objects(dst, key, depth) }
+	switch key {
+	case "type", "coordinates", "geometry", "geometries", "properties", "features", "coordinates_are":
+		if o.seen[key] {
+			return d.fail("repeated_member", keyAt, fmt.Sprintf("the member %q stands twice in one object", key), "keep one of them")
+		}
+		o.seen[key] = true
+	case "crs":
+		d.crs.add(keyAt)
+	}
+	switch {
+	case key == "geometries":
+		return read(&o.geometries)
+	case key == "features":
+		return read(&o.features)
+	case key == "coordinates_are" && depth > 1:
+		return d.skip(depth)
+	case key == "coordinates":
+		return d.coordinates(o)
+	case key == "type", key == "geometry", key == "properties", key == "coordinates_are":
+	default:
+		return d.skip(depth)
+	}
+	tok, at, err := d.next()
+	if err != nil {
+		return err
+	}
+	switch key {
+	case "type":
+		var ok bool
+		if o.kind, ok = tok.(string); !ok {
+			return d.wrong(at, key, "text", tok)
+		}
+		o.kindAt = at
+	case "coordinates_are":
+		var ok bool
+		if d.statement, ok = tok.(string); !ok {
+			return d.wrong(at, key, "text", tok)
+		}
+		d.stated, d.statedAt = true, at
+	case "geometry":
+		if tok == nil {
+			return nil
+		}
+		if tok != json.Delim('{') {
+			return d.wrong(at, key, "an object or null", tok)
+		}
+		g, err := d.object(at, depth+1)
+		o.geometry = &g
+		return err
+	case "properties":
+		if tok == nil {
+			return nil
+		}
+		if tok != json.Delim('{') {
+			return d.wrong(at, key, "an object or null", tok)
+		}
+		return d.properties(o, depth+1)
+	}
+	return nil
+}
+
+// objects reads an array of objects.
+func (d *decoder) objects(dst *[]object, key string, depth int) error {
+	tok, at, err := d.next()
+	if err != nil {
+		return err
+	}
+	if tok != json.Delim('[') {
+		return d.wrong(at, key, "an array", tok)
+	}
+	for d.json.More() {
+		tok, at, err := d.next()
+		if err != nil {
+			return err
+		}
+		if tok != json.Delim('{') {
+			return d.wrong(at, key, "an array of objects", tok)
+		}
+		o, err := d.object(at, depth+1)
+		if err != nil {
+			return err
+		}
+		*dst = append(*dst, o)
+	}
+	_, _, err = d.next()
+	return err
+}
+
+// properties reads the name of a feature.
+func (d *decoder) properties(o *object, depth int) error {
+	named := false
+	for d.json.More() {
+		tok, keyAt, err := d.next()
+		if err != nil {
+			return err
+		}
+		if tok != "name" {
+			if err := d.skip(depth); err != nil {
+				return err
+			}
+			continue
+		}
+		if named {
+			return d.fail("repeated_member", keyAt, `the property "name" stands twice in one feature`, "keep one of them")
+		}
+		named = true
+		tok, at, err := d.next()
+		if err != nil {
+			return err
+		}
+		switch v := tok.(type) {
+		case string:
+			o.name = v
+		case json.Number:
+			o.name = v.String()
+		case nil:
+		default:
+			return d.wrong(at, "name", "text or a number", tok)
+		}
+	}
+	_, _, err := d.next()
+	return err
+}

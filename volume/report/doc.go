@@ -1,0 +1,9 @@
+// Package report writes the result of a takeoff: [Text] as a quantity sheet of
+// at most 80 columns, [JSON] as one object for a machine, and [ErrorJSON] an
+// error as one.
+//
+// It measures nothing and decides nothing: every number comes out of the
+// [takeoff.Result], rounded in the text only. Cut, fill and net void are
+// defined in package takeoff; nothing here is a price, a surplus or a judgement
+// of whether a face will stand.
+package report

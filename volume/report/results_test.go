@@ -1,0 +1,112 @@
+package report_test
+
+import "barrow/volume/takeoff"
+
+func ptr(x float64) *float64 { return &x }
+
+// metric is a job of three pads, level, falling and with levels of its own,
+// with all that a sheet can show. Its numbers are made up, and only agree where
+// a reader would look.
+func metric() *takeoff.Result {
+	bm := func(above float64) []takeoff.Above { return []takeoff.Above{{Mark: "BM1", Level: 62.5, Above: above}} }
+	corner := func(name string, e, n, finished, formation float64, ring int) takeoff.Corner {
+		return takeoff.Corner{Name: name, At: takeoff.Place{e, n}, Finished: finished, Formation: formation, Ring: ring, AboveMarks: bm(formation - 62.5)}
+	}
+	store := takeoff.PadResult{
+		Name: "store", FinishedLevel: ptr(63.15), FormationLevel: ptr(62.925),
+		OutlineArea: 288, FormationArea: 288, OutlineCut: 431.2345, OutlineFill: 12.25, Cut: 431.2345, Fill: 12.25, CutLessFill: 418.9845,
+		CutArea: 250.5, FillArea: 37.5, MaxCutDepth: 2.3456, MaxFillDepth: 0.5, TrimArea: 288,
+		MaxCutAt: &takeoff.Place{312540, 5812300}, MaxFillAt: &takeoff.Place{312564, 5812312},
+		Layers: []takeoff.Rung{
+			{Name: "concrete slab", Thickness: 0.175, Top: ptr(63.15), Underside: ptr(62.975)},
+			{Name: "sand blinding", Thickness: 0.05, Top: ptr(62.975), Underside: ptr(62.925)},
+		},
+		Perimeter: 72,
+		Corners: []takeoff.Corner{
+			corner("P12", 312540, 5812300, 63.15, 62.925, 0), corner("P13", 312564, 5812300, 63.15, 62.925, 0),
+			corner("P14", 312564, 5812312, 63.15, 62.925, 0), corner("P15", 312540, 5812312, 63.15, 62.925, 0),
+		},
+		Sides: []takeoff.Side{
+			{From: "P12", To: "P13", Length: 24, Bearing: 90}, {From: "P13", To: "P14", Length: 12, Bearing: 0},
+			{From: "P14", To: "P15", Length: 24, Bearing: 270}, {From: "P15", To: "P12", Length: 12, Bearing: 180},
+		},
+		Diagonals:  []takeoff.Diagonal{{From: "P12", To: "P14", Length: 26.8328}, {From: "P13", To: "P15", Length: 26.8328}},
+		AboveMarks: bm(0.425),
+	}
+	store.High, store.Low = store.Corners[0], store.Corners[0]
+
+	yard := takeoff.PadResult{
+		Name: "yard", FinishedLevel: ptr(62.5), FormationLevel: ptr(62.5),
+		OutlineArea: 100, FormationArea: 100, OutlineFill: 55, Fill: 55, CutLessFill: -55,
+		FillArea: 90, LevelArea: 10, MaxFillDepth: 1.25, MaxFillAt: &takeoff.Place{312500, 5812300}, TrimArea: 100,
+		Layers: []takeoff.Rung{}, Fall: &takeoff.Slope{Slope: 0.0125, Bearing: 90, At: takeoff.Place{312500, 5812300}}, Perimeter: 40,
+		Corners: []takeoff.Corner{
+			corner("1", 312500, 5812300, 62.5, 62.5, 0), corner("2", 312510, 5812300, 62.375, 62.375, 0),
+			corner("3", 312510, 5812310, 62.375, 62.375, 0), corner("4", 312500, 5812310, 62.5, 62.5, 0),
+		},
+		Sides: []takeoff.Side{{From: "1", To: "2", Length: 10, Bearing: 90}, {From: "2", To: "3", Length: 10},
+			{From: "3", To: "4", Length: 10, Bearing: 270}, {From: "4", To: "1", Length: 10, Bearing: 180}},
+		Diagonals:  []takeoff.Diagonal{},
+		AboveMarks: bm(0),
+	}
+	yard.High, yard.Low = yard.Corners[0], yard.Corners[1]
+
+	ramp := takeoff.PadResult{
+		Name:        "apron with a name so long that no column of a sheet could hold it, and then some more",
+		OutlineArea: 50, FormationArea: 50, CutArea: 50, MaxCutDepth: 1, MaxCutAt: &takeoff.Place{1, 2}, TrimArea: 50,
+		OutlineCut: 30, OutlineFill: 30, Cut: 30, Fill: 30,
+		Layers:    []takeoff.Rung{{Name: "asphalt", Thickness: 0.0625}, {Name: "crushed stone", Thickness: 1.25}},
+		OwnLevels: true, Perimeter: 30,
+		Corners: []takeoff.Corner{corner("a", 0, 0, 64, 62.6875, 0), corner("b", 10, 0, 64, 62.6875, 0), corner("c", 0, 10, 63, 61.6875, 0),
+			corner("hole 1: 1", 2, 2, 63.5, 62.1875, 1)},
+		High:  corner("crown", 3, 3, 64.2, 62.8875, -1),
+		Sides: []takeoff.Side{{From: "a", To: "b", Length: 10, Bearing: 90}},
+	}
+	ramp.Low = ramp.Corners[2]
+
+	return &takeoff.Result{
+		Schema: 1, Program: takeoff.Program{Name: "barrow", Version: "0.0.0"}, Job: "Tannery Field store",
+		Units: takeoff.Units{Length: "m", Area: "m2", Volume: "m3"},
+		Inputs: []takeoff.Input{
+			{Path: "job.toml", SHA256: "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08"},
+			{Path: "ground.csv", SHA256: "60303ae22b998861bce3b28f33eec1be758a213c86c93c076dbe9f558c11c752", Points: 427},
+		},
+		Ground: takeoff.GroundResult{Points: 412, Merged: 3, LeftOut: 15, Triangles: 798, Area: 12345.678, LevelMin: 60.1234, LevelMax: 64.5678, EdgeMedian: 4.96},
+		Pads:   []takeoff.PadResult{store, yard, ramp},
+		Total: takeoff.Total{Cut: 461.2345, Fill: 97.25, CutLessFill: 363.9845, OutlineCut: 461.2345, OutlineFill: 97.25,
+			WorksArea: 438, TrimArea: 438, MaxGap: 4.26},
+		Notes:       []takeoff.Remark{{Code: "pads_overlap", Message: "pad yard takes 2.00 m2 from pad store", At: &takeoff.Place{312540, 5812300}}},
+		Warnings:    []takeoff.Remark{},
+		NotMeasured: []takeoff.Omission{{Code: "margin", Message: "working space round the outlines: the margin is 0"}},
+		Scale:       1,
+		Surveys: []takeoff.SurveyResult{{
+			Name: "ground.csv", Points: 427, Used: 412, LeftOut: 12, NoLevel: 3, Breaklines: 2,
+			Codes:     []takeoff.CodeCount{{Code: "", Count: 380, Use: "spot"}, {Code: "BM", Count: 12, Use: "left out"}, {Code: "TB", Count: 35, Use: "line"}},
+			Benchmark: &takeoff.MarkResult{Name: "BM1", Plan: 62.5, Measured: 10.134}, Shift: 52.366,
+			Checks: []takeoff.MarkCheck{{Name: "BM2", Plan: 63.21, Measured: 10.846, Off: 0.002}, {Name: "BM3", Plan: 63, Measured: 10.634},
+				{Name: "BM4", Plan: 63, Measured: 9, Off: -1.634}},
+		}},
+	}
+}
+
+// feet is a job whose pad reaches beyond the ground, in feet on a scaled grid.
+func feet() *takeoff.Result {
+	p := takeoff.PadResult{
+		Name: "shed", FinishedLevel: ptr(103), FormationLevel: ptr(102.5),
+		OutlineArea: 1000, FormationArea: 1000, OutlineCut: 37.037, OutlineFill: 0.004, Cut: 37.037, Fill: 0.004, CutLessFill: 37.033,
+		CutArea: 600, MaxCutDepth: 2, MaxCutAt: &takeoff.Place{2000000.125, 500000}, UncoveredArea: 400, TrimArea: 1000,
+		Layers:     []takeoff.Rung{{Name: "slab", Thickness: 0.5, Top: ptr(103), Underside: ptr(102.5)}},
+		AboveMarks: []takeoff.Above{{Mark: "", Level: 104, Above: -1.5}}, Perimeter: 130,
+	}
+	return &takeoff.Result{
+		Schema: 1, Program: takeoff.Program{Name: "barrow", Version: "0.0.0"},
+		Units: takeoff.Units{Length: "ft", Area: "ft2", Volume: "yd3"}, Scale: 0.99987,
+		Ground: takeoff.GroundResult{Points: 1, Triangles: 1, Area: 20000, LevelMin: 100, LevelMax: 110, EdgeMedian: 20},
+		Pads:   []takeoff.PadResult{p},
+		Total: takeoff.Total{Cut: 37.037, Fill: 0.004, CutLessFill: 37.033, OutlineCut: 37.037, OutlineFill: 0.004, WorksArea: 1000, TrimArea: 1000,
+			UncoveredArea: 400, ThinArea: 12.5, MaxGap: 31},
+		Warnings: []takeoff.Remark{{Code: "works_uncovered", Message: "pad shed: 400.0 ft2 of its 1000.0 ft2 lie outside the surveyed ground and are not measured: its volumes are at least those given"},
+			{Code: "thin_ground", Message: "12.5 ft2 of the works lie on long triangles"}},
+		Surveys: []takeoff.SurveyResult{{Points: 1, Used: 1, Stripped: true}},
+	}
+}

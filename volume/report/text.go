@@ -1,0 +1,114 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"barrow/volume/takeoff"
+)
+
+// Text writes the result as a quantity sheet: the level to dig to first, then
+// the build-up, the corners and sides of each pad to hold against the drawing,
+// the volumes, how they came about, and what is not in them. Lines have at most
+// 80 characters. Numbers are rounded one by one, so a sum may differ from its
+// parts in the last place.
+func Text(w io.Writer, r *takeoff.Result) error {
+	t := text{r: r, n: newNumbers(r)}
+	t.head()
+	t.digTo()
+	for i := range r.Pads {
+		t.pad(&r.Pads[i])
+	}
+	t.volumes()
+	t.trim()
+	t.remarks("WARNINGS", r.Warnings)
+	t.ground()
+	t.remarks("NOTES", r.Notes)
+	t.notMeasured()
+	t.cautions()
+	if _, err := w.Write(t.buf.Bytes()); err != nil {
+		return fmt.Errorf("report: %w", err)
+	}
+	return nil
+}
+
+// text is a sheet in the making.
+type text struct {
+	sheet
+	r *takeoff.Result
+	n numbers
+}
+
+func (t *text) head() {
+	name := t.r.Job
+	if name == "" {
+		name = "(job without a name)"
+	}
+	t.put("", name)
+	u := t.r.Units
+	t.put("", fmt.Sprintf("Cut and fill, %s %s. Levels and lengths in %s, areas in plan in %s, volumes in %s.",
+		t.r.Program.Name, t.r.Program.Version, u.Length, u.Area, u.Volume))
+	if n := len(t.r.Warnings); n > 0 {
+		t.put("", fmt.Sprintf("READ THE %s ON THIS SHEET BEFORE USING ITS FIGURES.", countOf(n, "WARNING", "WARNINGS")))
+	}
+}
+
+// digTo begins the sheet proper: what the people digging ask first.
+func (t *text) digTo() {
+	t.title("LEVEL TO DIG TO")
+	for i := range t.r.Pads {
+		p := &t.r.Pads[i]
+		t.put("  ", p.Name)
+		switch {
+		case p.FormationLevel != nil && p.Fall == nil:
+			t.put("    ", "formation "+t.against(*p.FormationLevel, p.AboveMarks))
+		default:
+			if p.Fall != nil {
+				t.put("    ", fmt.Sprintf("formation falls %s towards bearing %s, and is %s at %s",
+					slope(p.Fall.Slope), t.n.bearing(p.Fall.Bearing), t.withUnit(*p.FormationLevel), place(&p.Fall.At)))
+			} else {
+				t.put("    ", "formation follows levels of its own")
+			}
+			t.put("    ", fmt.Sprintf("high: %s, formation %s", namesAt(p, p.High), t.against(p.High.Formation, p.High.AboveMarks)))
+			t.put("    ", fmt.Sprintf("low:  %s, formation %s", namesAt(p, p.Low), t.against(p.Low.Formation, p.Low.AboveMarks)))
+		}
+	}
+}
+
+// sameLevel is how near two formation levels are that count as one, in the
+// job's unit: a rounding of coordinates, not a difference to dig.
+const sameLevel = 1e-6
+
+// namesAt names the corners whose formation is level with a given one.
+func namesAt(p *takeoff.PadResult, at takeoff.Corner) string {
+	var names []string
+	if at.Ring < 0 {
+		names = append(names, at.Name+" (inside)")
+	}
+	for _, c := range p.Corners {
+		if math.Abs(c.Formation-at.Formation) <= sameLevel {
+			names = append(names, c.Name)
+		}
+	}
+	return strings.Join(names, ", ")
+}
+
+func (t *text) withUnit(level float64) string { return t.n.level(level) + " " + t.r.Units.Length }
+
+// against writes a level and its difference from the benchmarks.
+func (t *text) against(level float64, marks []takeoff.Above) string {
+	s := t.withUnit(level)
+	if above := t.n.above(marks); above != "" {
+		s += ", " + above
+	}
+	return s
+}
+
+func countOf(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}

@@ -1,0 +1,113 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"barrow/volume/takeoff"
+)
+
+// ground writes how the figures came about.
+func (t *text) ground() {
+	r, g := t.r, &t.r.Ground
+	t.title("HOW THE FIGURES CAME ABOUT")
+	for i := range r.Surveys {
+		t.survey(&r.Surveys[i])
+	}
+	merged := ""
+	if g.Merged > 0 {
+		merged = fmt.Sprintf(" (%d at the place of another)", g.Merged)
+	}
+	t.item("Ground", fmt.Sprintf("%s%s, %s; %s; %s; levels %s to %s",
+		countOf(g.Points, "spot or vertex", "spots and vertices"), merged, countOf(g.LeftOut, "left out", "left out"),
+		countOf(g.Triangles, "triangle", "triangles"), t.n.area(g.Area), t.n.level(g.LevelMin), t.withUnit(g.LevelMax)))
+	t.item("", fmt.Sprintf("half of its edges are shorter than %s %s; the place of the works farthest from any spot is %s %s from it",
+		fixed(g.EdgeMedian, 1), r.Units.Length, fixed(r.Total.MaxGap, 1), r.Units.Length))
+	if r.Total.ThinArea > 0 {
+		t.item("", fmt.Sprintf("%s of the works lie on triangles with a side over 5 times that length", t.n.area(r.Total.ThinArea)))
+	}
+	t.item("Formation", "finished level less the build-up, by the ladders above")
+	t.item("Volumes", "depth is ground less formation. The ground is a plane on each triangle between spots: each piece "+
+		"of triangle over formation is a prism, split where cut turns to fill, and the prisms are added up")
+	if r.Scale != 1 {
+		t.item("Scale", fmt.Sprintf("%s grid / ground: lengths are divided by it, areas and volumes by its square",
+			strings.TrimRight(fixed(r.Scale, 9), "0")))
+	}
+	for _, in := range r.Inputs {
+		points := ""
+		if in.Points > 0 {
+			points = ", " + countOf(in.Points, "point", "points")
+		}
+		t.item("File", fmt.Sprintf("%s%s, sha256 %s...", in.Path, points, in.SHA256[:min(16, len(in.SHA256))]))
+	}
+	t.item("Rounding", "each figure by itself: a sum may differ from its parts in the last place")
+}
+
+// item writes a paragraph with its subject before it.
+func (t *text) item(subject, words string) {
+	t.put(fmt.Sprintf("  %-11s", subject), words)
+}
+
+func (t *text) survey(s *takeoff.SurveyResult) {
+	name := s.Name
+	if name == "" {
+		name = "survey in memory"
+	}
+	words := fmt.Sprintf("%s: %s, %d used, %d left out by code, %d without a level", name,
+		countOf(s.Points, "point", "points"), s.Used, s.LeftOut, s.NoLevel)
+	if s.Breaklines > 0 {
+		words += ", " + countOf(s.Breaklines, "breakline", "breaklines")
+	}
+	t.item("Survey", words)
+	if s.Stripped {
+		t.item("", "taken after the topsoil was stripped")
+	}
+	if b := s.Benchmark; b != nil {
+		t.item("", fmt.Sprintf("benchmark %s: plan %s less measured %s = %s, added to every level",
+			b.Name, t.n.level(b.Plan), t.n.level(b.Measured), t.withUnit(s.Shift)))
+	} else {
+		t.item("", "no benchmark given: levels are used as measured")
+	}
+	for _, c := range s.Checks {
+		off := "as planned"
+		if !t.n.zero(c.Off) {
+			side := "HIGH"
+			if c.Off < 0 {
+				side = "LOW"
+			}
+			off = t.n.small(math.Abs(c.Off)) + " " + side
+		}
+		t.item("", fmt.Sprintf("check %s: plan %s, measured %s, after the shift %s", c.Name, t.n.level(c.Plan), t.n.level(c.Measured), off))
+	}
+	if len(s.Codes) == 0 || len(s.Codes) == 1 && s.Codes[0].Code == "" {
+		return
+	}
+	var codes []string
+	for _, c := range s.Codes {
+		code := c.Code
+		if code == "" {
+			code = "(none)"
+		}
+		use := c.Use
+		if use == takeoff.UseLine {
+			use = "breakline"
+		}
+		codes = append(codes, fmt.Sprintf("%s %d %s", code, c.Count, use))
+	}
+	t.item("", "codes: "+strings.Join(codes, ", "))
+}
+
+func (t *text) remarks(title string, remarks []takeoff.Remark) {
+	if len(remarks) == 0 {
+		return
+	}
+	t.title(title)
+	for _, m := range remarks {
+		words := m.Message
+		if m.At != nil {
+			words += " (at " + place(m.At) + ")"
+		}
+		t.put("  - ", words)
+	}
+}

@@ -1,0 +1,246 @@
+package takeoff
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"barrow/tin"
+	"barrow/tin/formation"
+	"barrow/volume"
+)
+
+// farApart is how far the ground may be from every formation before two datums
+// are suspected, metres. Common practice, no source.
+const farApart = 10
+
+// thinFactor is how much longer than the median edge a triangle's side must be
+// to tell of ground that was hardly surveyed there.
+const thinFactor = 5
+
+// assess looks for what a person must know before using the figures.
+func (r *run) assess() error {
+	r.tell("checking", 0, 1)
+	if err := r.assessCover(); err != nil {
+		return err
+	}
+	if err := r.assessPieces(); err != nil {
+		return err
+	}
+	r.maxGap = newWorks(r.layout).maxGap(r.ctx, r.ground)
+	if err := r.ctx.Err(); err != nil {
+		return err
+	}
+	for i := range r.surveys {
+		s := &r.surveys[i].result
+		if s.Stripped {
+			r.notes = append(r.notes, tin.Problem{Code: NoteSurveyStrip,
+				Message: fmt.Sprintf("%s was taken after stripping: its ground is the stripped ground", orSurvey(s.Name))})
+		}
+	}
+	if r.scale != 1 {
+		r.notes = append(r.notes, tin.Problem{Code: NoteScale, Message: fmt.Sprintf(
+			"scale %s: lengths are grid lengths / scale, areas and volumes grid figures / scale^2; levels are not scaled", formatNumber(r.scale))})
+	}
+	r.tell("checking", 1, 1)
+	return nil
+}
+
+func orSurvey(name string) string {
+	if name == "" {
+		return "the survey"
+	}
+	return name
+}
+
+// assessCover warns of works without ground, and refuses a job that has no
+// ground under any pad.
+func (r *run) assessCover() error {
+	var covered bool
+	var ruled int
+	for i, p := range r.layout.Pads {
+		c := &r.cutFills[i]
+		if len(p.Facets) > 0 {
+			ruled++
+		}
+		covered = covered || c.CutArea > 0 || c.FillArea > 0 || c.LevelArea > 0
+	}
+	swap, file, swapped := r.swapped()
+	if !covered && ruled > 0 {
+		e := &tin.InputError{Code: codeOffGround, Key: "pad[0].outline",
+			Message: "no pad touches the surveyed ground: " + r.extents(),
+			Hint:    "check the coordinates of both, their units, and that easting comes first"}
+		if swapped {
+			e.Code, e.File, e.Key, e.Message, e.Hint = swap.Code, file, "", swap.Message, "state the order with columns, or put it right in the header"
+			if file != "" {
+				e.Message = e.Message[len(file)+2:]
+			}
+		}
+		return e
+	}
+	if swapped {
+		r.warnings = append(r.warnings, swap)
+	}
+	for i, p := range r.layout.Pads {
+		c := &r.cutFills[i]
+		missing := uncovered(&p, c)
+		if missing == 0 {
+			continue
+		}
+		w := tin.Problem{Code: WarnUncovered, Message: fmt.Sprintf(
+			"pad %s: %s of its %s lie outside the surveyed ground and are not measured: its volumes are at least those given",
+			p.Pad.Name, r.area(missing), r.area(facetArea(p.Facets)))}
+		for _, f := range p.Facets {
+			at := centroid(f.Cell)
+			if _, ok := r.ground.LevelAt(at[0], at[1]); !ok {
+				w.At = &at
+				break
+			}
+		}
+		r.warnings = append(r.warnings, w)
+	}
+	return nil
+}
+
+func (r *run) extents() string {
+	box, ground := r.job.outlineBound(), r.ground.Bound()
+	u := r.unit
+	return fmt.Sprintf("outlines lie within E %.0f to %.0f, N %.0f to %.0f, the ground within E %.0f to %.0f, N %.0f to %.0f",
+		box.Min[0], box.Max[0], box.Min[1], box.Max[1],
+		ground.Min[0]/u, ground.Max[0]/u, ground.Min[1]/u, ground.Max[1]/u)
+}
+
+// area writes a grid area in square metres as one on the ground in the job's
+// unit.
+func (r *run) area(m2 float64) string {
+	return fmt.Sprintf("%.1f %s", m2/(r.unit*r.unit*r.scale*r.scale), r.job.units().Area)
+}
+
+// length writes a level or a ground length in metres in the job's unit.
+func (r *run) length(m float64) string {
+	return fmt.Sprintf("%.1f %s", m/r.unit, r.job.units().Length)
+}
+
+// uncovered returns a pad's plan area without ground, m2 on the grid. What is
+// less than a thousand millionth of the pad is the rounding of areas.
+func uncovered(p *formation.LaidPad, c *volume.CutFill) float64 {
+	if c.UncoveredArea <= 1e-9*facetArea(p.Facets) {
+		return 0
+	}
+	return c.UncoveredArea
+}
+
+func facetArea(facets []tin.Facet) float64 {
+	sum := 0.0
+	for _, f := range facets {
+		sum += f.Cell.Area
+	}
+	return sum
+}
+
+func centroid(c tin.Cell) orb.Point {
+	a := c.Corner[0]
+	return orb.Point{
+		a[0] + ((c.Corner[1][0]-a[0])+(c.Corner[2][0]-a[0]))/3,
+		a[1] + ((c.Corner[1][1]-a[1])+(c.Corner[2][1]-a[1]))/3,
+	}
+}
+
+// assessPieces looks at every piece of ground in the works: for works on
+// triangles much longer than usual, and for ground that is far from the
+// formation of every pad.
+func (r *run) assessPieces() error {
+	s := survey{nearest: math.Inf(1), limit: thinFactor * r.ground.Stats().EdgeMedian, thin: make(map[int]bool)}
+	for i := range r.layout.Pads {
+		if err := s.pad(r.ctx, r.ground, r.layout.Pads[i].Facets); err != nil {
+			return err
+		}
+	}
+	r.thinArea = s.area.Value()
+	if r.thinArea > leastThin && r.job.Ground.MaxEdge == 0 {
+		r.warnings = append(r.warnings, tin.Problem{Code: WarnThinGround, At: &s.thinAt, Message: fmt.Sprintf(
+			"%s of the works lie on triangles with a side over %d times the usual %s: there the ground is hardly surveyed; take more spots, or set max_edge",
+			r.area(r.thinArea), thinFactor, r.length(s.limit/thinFactor/r.scale))})
+	}
+	if math.IsInf(s.nearest, 1) || math.Abs(s.nearest) <= farApart {
+		return nil
+	}
+	side := "above"
+	if s.nearest < 0 {
+		side = "below"
+	}
+	r.warnings = append(r.warnings, tin.Problem{Code: WarnFarLevels, At: &s.nearestAt, Message: fmt.Sprintf(
+		"the ground is over %s from the formation everywhere in the works, at the nearest %s %s it: two datums, or a benchmark left out?",
+		r.length(farApart), r.length(math.Abs(s.nearest)), side)})
+	return nil
+}
+
+// leastThin is a sliver not worth a warning, m2.
+const leastThin = 1e-3
+
+// survey is what assessPieces has found so far.
+type survey struct {
+	limit     float64      // the length of side that makes a triangle thin ground, metres
+	thin      map[int]bool // of the triangles met
+	area      tin.Sum      // of thin ground in the works, square metres on the grid
+	thinAt    orb.Point
+	nearest   float64 // the least depth, cut positive, metres
+	nearestAt orb.Point
+}
+
+// pad looks at the ground within the facets of one pad.
+func (s *survey) pad(ctx context.Context, ground *tin.Surface, facets []tin.Facet) error {
+	var cells []tin.Cell
+	var planes []tin.Plane
+	for _, f := range facets {
+		if f.Cell.Ground {
+			cells, planes = append(cells, f.Cell), append(planes, f.Plane)
+		}
+	}
+	frame := ground.Frame()
+	n := 0
+	for i, p := range ground.Pieces(cells) {
+		if n++; n%4096 == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
+		if !p.Ground {
+			continue
+		}
+		low, high := math.Inf(1), math.Inf(-1)
+		for _, c := range p.Corner {
+			at := frame.Metres(c.X, c.Y)
+			d := c.Level - planes[i].LevelAt(at[0], at[1])
+			low, high = min(low, d), max(high, d)
+			if math.Abs(d) < math.Abs(s.nearest) {
+				s.nearest, s.nearestAt = d, at
+			}
+		}
+		if low <= 0 && high >= 0 {
+			s.nearest = 0
+		}
+		thin, seen := s.thin[p.Triangle]
+		if !seen {
+			thin = longSide(ground.Triangle(p.Triangle), s.limit)
+			s.thin[p.Triangle] = thin
+		}
+		if thin {
+			if s.area.Value() == 0 {
+				s.thinAt = frame.Metres(p.Corner[0].X, p.Corner[0].Y)
+			}
+			s.area.Add(p.Area() * frame.Area())
+		}
+	}
+	return nil
+}
+
+func longSide(t tin.Triangle, limit float64) bool {
+	for i := range 3 {
+		a, b := t.Corner[i], t.Corner[(i+1)%3]
+		if math.Hypot(b.E-a.E, b.N-a.N) > limit {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,45 @@
+package takeoff_test
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+	"testing/fstest"
+
+	"barrow/volume/takeoff"
+)
+
+// BenchmarkTakeoff is a whole takeoff from files in memory: reading, ground,
+// volumes and checks, of a pad that takes a quarter of the survey's area.
+func BenchmarkTakeoff(b *testing.B) {
+	for _, n := range []int{1e3, 1e4, 1e5} {
+		b.Run(fmt.Sprintf("n=%d", n), func(b *testing.B) {
+			r := rand.New(rand.NewPCG(1, uint64(n)))
+			side := math.Sqrt(float64(n)) * 5
+			var points bytes.Buffer
+			points.WriteString("number,easting,northing,level\n")
+			for i := range n {
+				e, n := side*r.Float64(), side*r.Float64()
+				fmt.Fprintf(&points, "%d,%.3f,%.3f,%.3f\n", i, 312000+e, 5812000+n, 60+math.Sin(e/40)+math.Cos(n/30))
+			}
+			files := fstest.MapFS{
+				"ground.csv": {Data: points.Bytes()},
+				"job.toml": {Data: fmt.Appendf(nil, "units = \"m\"\n[[survey]]\npoints = \"ground.csv\"\n[ground]\nduplicates = \"mean\"\n"+
+					"[[pad]]\nname = \"a\"\nfinished = 60.2\noutline = { corner = [%g, %g], bearing = 0, length = %g, width = %g }\n",
+					312000+side/4, 5812000+side/4, side/2, side/2)},
+			}
+			b.ReportAllocs()
+			for b.Loop() {
+				job, err := takeoff.Load(b.Context(), files, "job.toml", takeoff.Limits{})
+				if err != nil {
+					b.Fatal(err)
+				}
+				if _, err := takeoff.Run(b.Context(), job, takeoff.Options{}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}

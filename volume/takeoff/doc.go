@@ -1,0 +1,56 @@
+// Package takeoff takes one job to one result: the surveys make the ground, the
+// pads are laid out over it, and cut and fill of each are measured, with all
+// that is needed to check the figures by hand.
+//
+// A [Job] is plain values, all in the job's unit. Fill one in and call [Run]:
+//
+//	job := &takeoff.Job{
+//		Surveys: []takeoff.Survey{{Points: points}},
+//		Pads: []takeoff.Pad{{
+//			Name: "store", Outline: outline, Finished: 63.150,
+//			Layers: []takeoff.Layer{{Name: "concrete slab", Thickness: 0.175}},
+//		}},
+//	}
+//	result, err := takeoff.Run(ctx, job, takeoff.Options{})
+//
+// or read one from a job file in TOML with [Load]; docs/formats.md lists its
+// keys. Loading opens nothing outside the file system it is given, and [Limits]
+// bound what it reads.
+//
+// # Job file
+//
+// A length or level is a number in the job's unit, or a text with a unit, such
+// as "175 mm" or "6 in". Paths are relative to the job file.
+//
+//	name, units ("m", "ft" or "ftUS"; no default), scale
+//	plan_to_site = { plan, site }  two places of a drawing, and the same two on
+//	                               the site: turns and shifts every outline given
+//	                               in coordinates, with the pad's fall.at, spots
+//	                               and breaklines; a pad may have its own
+//	[[survey]]  points, columns, state, ignore_codes, line_codes, breaklines,
+//	            benchmark, check, check_tolerance
+//	[ground]    boundary, voids, max_edge, duplicates, crossing_tolerance
+//	[[pad]]     name, outline, finished, layers, fall, plan_to_site
+//	            levels, spots, breaklines: finished levels of its own
+//
+// An outline (a boundary, a void) is the name of a point file with the corners
+// in order or of a GeoJSON file, { file, columns, name } with the order of a
+// file's columns or the name of one polygon of several, [[E, N], ...] or a list
+// of such rings, { points } of the survey by name, or { corner, bearing,
+// length, width } with the width to the right. Codes are met whether in
+// capitals or not. A line of a line code ends at the first point that has
+// another code.
+//
+// A pad's own levels are finished levels: one for each corner in the outline's
+// order (levels = [63.15, 63.15, 62.95, 62.95], or one such list for each ring
+// where there are holes), or levels = "outline" where the outline's file carries
+// them; spots (a point file or [[E, N, level], ...]) and breaklines (GeoJSON
+// files or [[E, N, level], ...]) add more inside.
+//
+// A [Result] holds every number a sheet shows, in the job's unit and unrounded,
+// and is the JSON result as it is. Package report writes it out.
+//
+// This version measures upright faces on the outlines. Margins, batters,
+// topsoil and clearances are refused where a job asks for them, never left out
+// in silence. Factors, surplus and money are not its business.
+package takeoff

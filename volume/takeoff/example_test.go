@@ -1,0 +1,73 @@
+package takeoff_test
+
+import (
+	"context"
+	"fmt"
+	"log"
+	"testing/fstest"
+
+	"github.com/paulmach/orb"
+
+	"barrow/tin"
+	"barrow/volume/takeoff"
+)
+
+// Ground that rises from 10 m in the west to 12 m in the east, and a pad of
+// 10 m by 10 m in the middle, where it is 11 m: dug to 10.5 m, half a metre on
+// average.
+func ExampleRun() {
+	job := &takeoff.Job{
+		Name: "shed",
+		Surveys: []takeoff.Survey{{Points: []tin.Point{
+			{E: 0, N: 0, Level: 10}, {E: 0, N: 40, Level: 10},
+			{E: 40, N: 0, Level: 12}, {E: 40, N: 40, Level: 12},
+		}}},
+		Pads: []takeoff.Pad{{
+			Name:     "shed",
+			Outline:  orb.Polygon{{{15, 15}, {25, 15}, {25, 25}, {15, 25}}},
+			Finished: 10.8,
+			Layers:   []takeoff.Layer{{Name: "slab", Thickness: 0.2}, {Name: "hardcore", Thickness: 0.1}},
+		}},
+	}
+	r, err := takeoff.Run(context.Background(), job, takeoff.Options{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	p := r.Pads[0]
+	fmt.Printf("formation %.3f m\n", *p.FormationLevel)
+	fmt.Printf("cut %.1f m3, fill %.1f m3 on %.0f m2\n", p.Cut, p.Fill, p.OutlineArea)
+	// Output:
+	// formation 10.500 m
+	// cut 50.0 m3, fill 0.0 m3 on 100 m2
+}
+
+// The same job from files, here held in memory.
+func ExampleLoad() {
+	files := fstest.MapFS{
+		"job.toml": {Data: []byte(`
+name  = "shed"
+units = "m"
+
+[[survey]]
+points = "ground.csv"
+
+[[pad]]
+name     = "shed"
+outline  = { corner = [15, 15], bearing = 0, length = 10, width = 10 }
+finished = 10.8
+layers   = [ { name = "slab", thickness = "200 mm" }, { name = "hardcore", thickness = 0.1 } ]
+`)},
+		"ground.csv": {Data: []byte("easting,northing,level\n0,0,10\n0,40,10\n40,0,12\n40,40,12\n")},
+	}
+	job, err := takeoff.Load(context.Background(), files, "job.toml", takeoff.Limits{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	r, err := takeoff.Run(context.Background(), job, takeoff.Options{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("cut %.1f m3\n", r.Total.Cut)
+	// Output:
+	// cut 50.0 m3
+}

@@ -1,0 +1,113 @@
+package takeoff
+
+import (
+	"github.com/paulmach/orb"
+
+	"barrow/tin"
+)
+
+// Job is everything a takeoff needs to know. Every coordinate, level and
+// length in it is in Units; [Load] makes one from a file, and a program may as
+// well fill one in.
+//
+// Coordinates are grid coordinates. Lengths that somebody typed (a layer, a
+// length of longest edge) are lengths on the ground: Scale turns one into the
+// other.
+type Job struct {
+	Name    string
+	Units   tin.Unit // of the whole job; the zero value counts as metres
+	Scale   float64  // grid distance / ground distance; 0 counts as 1
+	Surveys []Survey // at least one
+	Ground  Ground
+	Pads    []Pad // at least one; where outlines overlap the later rules
+
+	Inputs []Input       // the files it was read from; empty for a job made in memory
+	Notes  []tin.Problem // what was noticed while it was read; they go on into the result
+
+	places map[string]filePlace // of the keys in the job file
+}
+
+// Survey is the spot heights and breaklines of one survey, as measured.
+type Survey struct {
+	Name       string          // its file, used in messages
+	Points     []tin.Point     // in the order they were taken
+	Breaklines []tin.Breakline // levels as measured: the benchmark shifts them too
+
+	IgnoreCodes []string // codes of points that are not ground; capitals do not matter
+	LineCodes   []string // consecutive points of one of these codes form a breakline
+	Stripped    bool     // taken after the topsoil was stripped
+
+	Benchmark      *Mark   // nil: levels are used as measured
+	Checks         []Mark  // further marks, to see whether the benchmark was right
+	CheckTolerance float64 // 0 counts as 10 mm
+
+	lineFiles []lineFile // where Breaklines came from
+}
+
+// lineFile is a run of a survey's breaklines that came from one file, so that
+// errors about them name that file.
+type lineFile struct {
+	name     string
+	from, to int // indices into Breaklines
+}
+
+// Mark is a mark of known level: its level in the plans, and as measured.
+type Mark struct {
+	Name           string
+	Plan, Measured float64
+}
+
+// Ground says how the surface is made of the surveys.
+type Ground struct {
+	Boundary          orb.MultiPolygon // where the surveyed ground ends; empty: the convex hull
+	Voids             orb.MultiPolygon // holes in the survey
+	MaxEdge           float64          // longest edge at the ground's rim, on the ground; 0: any
+	Duplicates        tin.Duplicates   // two spots at one place with different levels
+	CrossingTolerance float64          // between the levels of breaklines that cross; 0 counts as 20 mm
+}
+
+// Pad is an area with one formation: level, falling, or with levels of its
+// own.
+type Pad struct {
+	Name     string
+	Outline  orb.Polygon // first ring outer, others holes; open or closed, either direction
+	Corners  []string    // names of the outer ring's corners in its order; empty: "1", "2", ...
+	Finished float64     // finished level, the top of the first layer; at Fall.At where the pad falls
+	Layers   []Layer     // the build-up, from the top down
+	Fall     *Fall       // nil: level
+	Levels   *Levels     // nil: level or falling
+}
+
+// Layer is one layer of a build-up.
+type Layer struct {
+	Name      string
+	Thickness float64
+}
+
+// Fall is the slope of a falling pad.
+type Fall struct {
+	Slope   float64   // fall per length along, on the ground: 0.01 for 1:100
+	Bearing float64   // in which it goes down, degrees clockwise from grid north
+	At      orb.Point // where Pad.Finished holds
+}
+
+// Levels are the finished levels of a pad that carries its own.
+type Levels struct {
+	Outline [][]float64     // per ring, per corner, without the closing one
+	Spots   []tin.Point     // inside the outline
+	Lines   []tin.Breakline // inside the outline; edges of the surface follow them
+}
+
+// Input is a file that was read.
+type Input struct {
+	Path   string `json:"path"`             // as the job gives it
+	SHA256 string `json:"sha256"`           // of its bytes, in lower-case hexadecimal
+	Points int    `json:"points,omitempty"` // spots or vertices in it
+}
+
+func (j *Job) scale() float64 {
+	if j.Scale == 0 {
+		return 1
+	}
+	return j.Scale
+}

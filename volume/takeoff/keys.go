@@ -1,0 +1,111 @@
+package takeoff
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"barrow/volume/takeoff/internal/tomltree"
+)
+
+// keysOf lists the keys of each table of a job file. What is not here is an
+// error, so that a misspelt key never passes for one left out. The tables in
+// this file are never written to.
+var keysOf = map[string][]string{
+	"job":       {"name", "units", "scale", "plan_to_site", "survey", "ground", "clearance", "pad"},
+	"survey":    {"points", "columns", "state", "ignore_codes", "line_codes", "breaklines", "benchmark", "check", "check_tolerance"},
+	"ground":    {"boundary", "voids", "max_edge", "duplicates", "crossing_tolerance", "topsoil"},
+	"clearance": {"name", "stay", "shape", "distance"},
+	"pad": {"name", "outline", "plan_to_site", "finished", "layers", "fall", "levels", "spots", "breaklines",
+		"margin", "batter", "edges"},
+	"mark":         {"name", "plan", "measured"},
+	"topsoil":      {"depth", "beyond"},
+	"layer":        {"name", "thickness"},
+	"fall":         {"slope", "bearing", "at"},
+	"batter":       {"cut", "fill"},
+	"edge":         {"from", "to", "face", "margin", "batter"},
+	"plan_to_site": {"plan", "site"},
+	"outline":      {"file", "columns", "name", "points", "corner", "bearing", "length", "width"},
+}
+
+// tableOrder is the order in which another table is looked for that knows a
+// key.
+var tableOrder = []string{"job", "survey", "ground", "pad", "layer", "fall", "mark", "outline", "clearance"}
+
+// childTables tells which table a key holds, in which table.
+var childTables = map[[2]string]string{
+	{"job", "survey"}:        "survey",
+	{"job", "ground"}:        "ground",
+	{"job", "clearance"}:     "clearance",
+	{"job", "pad"}:           "pad",
+	{"job", "plan_to_site"}:  "plan_to_site",
+	{"survey", "benchmark"}:  "mark",
+	{"survey", "check"}:      "mark",
+	{"ground", "topsoil"}:    "topsoil",
+	{"ground", "boundary"}:   "outline",
+	{"ground", "voids"}:      "outline",
+	{"clearance", "shape"}:   "outline",
+	{"pad", "outline"}:       "outline",
+	{"pad", "layers"}:        "layer",
+	{"pad", "fall"}:          "fall",
+	{"pad", "batter"}:        "batter",
+	{"pad", "edges"}:         "edge",
+	{"pad", "plan_to_site"}:  "plan_to_site",
+	{"pad", "spots"}:         "outline",
+	{"survey", "breaklines"}: "outline",
+	{"pad", "breaklines"}:    "outline",
+	{"edge", "batter"}:       "batter",
+}
+
+// checkKeys walks a table of the kind, and the tables in it, and refuses the
+// first key it does not know.
+func (l *loader) checkKeys(n *tomltree.Node, kind string) {
+	switch n.Kind {
+	case tomltree.Array:
+		for _, item := range n.Items {
+			l.checkKeys(item, kind)
+		}
+	case tomltree.Table:
+		for _, f := range n.Fields {
+			if !slices.Contains(keysOf[kind], f.Name) {
+				l.unknownKey(n, f, kind)
+				return
+			}
+			if child := childTables[[2]string{kind, f.Name}]; child != "" {
+				l.checkKeys(f.Value, child)
+			}
+		}
+	}
+}
+
+func (l *loader) unknownKey(n *tomltree.Node, f tomltree.Field, kind string) {
+	at := &tomltree.Node{Key: n.Child(f.Name), Line: f.Line, Column: f.Column}
+	message := fmt.Sprintf("unknown key %q", f.Name)
+	known := "known here: " + strings.Join(keysOf[kind], ", ")
+	if w := nearestWord(strings.ToLower(f.Name), keysOf[kind]); w != "" {
+		l.fail(at, codeUnknownKey, message, fmt.Sprintf("did you mean %q?", w))
+		return
+	}
+	for _, t := range tableOrder {
+		if slices.Contains(keysOf[t], f.Name) {
+			l.fail(at, codeUnknownKey, message, fmt.Sprintf("this key belongs in %s; %s", tableTitle(t), known))
+			return
+		}
+	}
+	l.fail(at, codeUnknownKey, message, known)
+}
+
+// tableTitle says where a kind of table stands in the file.
+func tableTitle(kind string) string {
+	switch kind {
+	case "job":
+		return "the top of the file, before the first [table]"
+	case "survey", "pad", "clearance":
+		return "[[" + kind + "]]"
+	case "ground":
+		return "[ground]"
+	case "outline":
+		return "an outline = { ... }"
+	}
+	return "a " + kind
+}

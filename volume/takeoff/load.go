@@ -1,0 +1,172 @@
+package takeoff
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"io/fs"
+	"path"
+
+	"barrow/tin"
+	"barrow/volume/takeoff/internal/tomltree"
+)
+
+// Load reads a job file (TOML) and the files it names. name is the job file's
+// path in fsys; the paths in it are relative to its folder, and nothing outside
+// fsys is opened: absolute paths and ".." are refused.
+//
+// It is strict: an unknown key is an error that suggests the nearest known one,
+// and so is a value of the wrong kind. Errors in the job file carry its line,
+// column and key; those in a data file carry that file's. They are
+// [*tin.InputError]; what went wrong otherwise (ctx ended) is not.
+//
+// Keys for work this version does not measure yet (a margin above 0, batter,
+// edges, topsoil, clearance) are checked and then refused with the code
+// "not_yet_measured": a figure that leaves out what was asked for would mislead.
+func Load(ctx context.Context, fsys fs.FS, name string, limits Limits) (*Job, error) {
+	l := &loader{ctx: ctx, fsys: fsys, name: name, dir: path.Dir(name), budget: newBudget(limits), job: &Job{}}
+	root := l.jobFile()
+	if l.err == nil {
+		l.load(root)
+	}
+	if l.err != nil {
+		return nil, l.err
+	}
+	return l.job, nil
+}
+
+// loader carries what the readers of a job's parts share. err is the first
+// error; once it is set they do nothing.
+type loader struct {
+	ctx    context.Context
+	fsys   fs.FS
+	name   string // of the job file
+	dir    string // its folder
+	budget *budget
+	job    *Job
+	err    error
+
+	plan  *planToSite // of the whole job; nil: none
+	spots spotIndex   // by name, made when first needed
+
+	drawing bool // what is read now is in a drawing's own coordinates
+}
+
+func (l *loader) jobFile() *tomltree.Node {
+	var root *tomltree.Node
+	top := &tomltree.Node{Line: 0}
+	if !fs.ValidPath(l.name) {
+		l.err = &tin.InputError{Code: codePathOutside, File: l.name,
+			Message: "this is not a path in the file system given", Hint: "name the job file from the top of it, with /, and without .."}
+		return nil
+	}
+	l.read(top, l.name, func(r io.Reader) (int, error) {
+		most := l.budget.limits.JobBytes
+		data, err := io.ReadAll(io.LimitReader(r, most+1))
+		if err != nil {
+			return 0, err
+		}
+		if int64(len(data)) > most {
+			return 0, &tin.InputError{Code: codeTooManyBytes, File: l.name,
+				Message: fmt.Sprintf("the job file is longer than the limit of %d bytes", most),
+				Hint:    "put long lists of coordinates into files of their own"}
+		}
+		root, err = tomltree.Parse(l.name, data)
+		return 0, err
+	})
+	return root
+}
+
+func (l *loader) load(root *tomltree.Node) {
+	l.checkKeys(root, "job")
+	l.notePlaces(root)
+	l.job.Name = l.text(root.Get("name"), `name = "Tannery Field store"`)
+	l.units(root)
+	l.scale(root)
+	l.refuseLater(root)
+	for _, n := range l.needTables(root, "survey", `a table [[survey]] with points = "ground.csv"`) {
+		l.survey(n)
+	}
+	l.plan = l.planToSite(root.Get("plan_to_site"))
+	l.ground(root.Get("ground"))
+	for _, n := range l.needTables(root, "pad", "a table [[pad]] with name, outline and finished") {
+		l.pad(n)
+	}
+}
+
+func (l *loader) needTables(root *tomltree.Node, key, example string) []*tomltree.Node {
+	n := l.need(root, key, example)
+	if n != nil && n.Kind == tomltree.Table {
+		l.fail(n, codeWrongType, fmt.Sprintf("[%s] is one table, and a job may have several", key), fmt.Sprintf("write [[%s]]", key))
+	}
+	tables := l.tables(n, fmt.Sprintf("[[%s]]", key))
+	if l.err == nil && len(tables) == 0 {
+		l.fail(n, codeMissingKey, fmt.Sprintf("the list %q is empty", key), "add "+example)
+	}
+	return tables
+}
+
+func (l *loader) units(root *tomltree.Node) {
+	n := l.need(root, "units", `units = "m", "ft" (0.3048 m) or "ftUS" (1200/3937 m): there is no default`)
+	switch l.word(n, "m", "ft", "ftUS") {
+	case "m":
+		l.job.Units = tin.Metre
+	case "ft":
+		l.job.Units = tin.Foot
+	case "ftUS":
+		l.job.Units = tin.SurveyFoot
+	}
+}
+
+func (l *loader) scale(root *tomltree.Node) {
+	l.job.Scale = 1
+	n := root.Get("scale")
+	if n == nil || l.err != nil {
+		return
+	}
+	scale := l.number(n, "scale = 0.9996")
+	if l.err == nil && !(scale >= leastScale && scale <= greatestScale) {
+		l.fail(n, codeBadValue, fmt.Sprintf("a scale of %s", formatNumber(scale)),
+			"scale is grid distance / ground distance, close to 1: a drawing's 1:500 has no place here")
+	}
+	l.job.Scale = scale
+}
+
+// Between these every scale factor of a map projection in use, and of a height
+// above the sea, finds room.
+const leastScale, greatestScale = 0.9, 1.1
+
+func (l *loader) ground(n *tomltree.Node) {
+	if n == nil || !l.want(n, tomltree.Table, "[ground]") {
+		return
+	}
+	g := &l.job.Ground
+	g.Boundary = l.area(n.Get("boundary"))
+	g.Voids = l.area(n.Get("voids"))
+	if e := n.Get("max_edge"); e != nil {
+		g.MaxEdge = l.distance(e, "max_edge = 40.0", nil)
+		if l.err == nil && g.MaxEdge == 0 {
+			l.fail(e, codeBadValue, "a longest edge of 0 would leave no ground", "give it a length, or leave it out")
+		}
+	}
+	switch l.word(n.Get("duplicates"), "error", "mean", "first", "last") {
+	case "mean":
+		g.Duplicates = tin.DuplicatesMean
+	case "first":
+		g.Duplicates = tin.DuplicatesFirst
+	case "last":
+		g.Duplicates = tin.DuplicatesLast
+	}
+	if t := n.Get("crossing_tolerance"); t != nil {
+		g.CrossingTolerance = l.tolerance(t, `crossing_tolerance = "20 mm"`)
+	}
+}
+
+// tolerance reads a length above 0, since 0 stands for the default.
+func (l *loader) tolerance(n *tomltree.Node, example string) float64 {
+	t := l.distance(n, example, nil)
+	if l.err == nil && t == 0 {
+		l.fail(n, codeBadValue, "a tolerance of 0", "give it a length, or leave it out for the default")
+	}
+	return t
+}

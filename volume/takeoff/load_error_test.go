@@ -1,0 +1,253 @@
+package takeoff_test
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"barrow/tin"
+	"barrow/volume/takeoff"
+)
+
+func TestLoadErrors(t *testing.T) {
+	good := []string{`outline = "square.csv"`, "finished = 11"}
+	with := func(lines ...string) string { return pad(append(good, lines...)...) }
+	for _, tt := range []struct {
+		name, job string
+		code, at  string // at: line:column
+		key       string
+		message   []string // of what Error returns
+	}{
+		{"misspelt key", with("mragin = 1"), "unknown_key", "8:1", "pad[0].mragin", []string{`unknown key "mragin"`, `did you mean "margin"?`}},
+		{"key of another table", "finished = 3\n" + with(), "unknown_key", "1:1", "finished", []string{"belongs in [[pad]]"}},
+		{"key nobody knows", "colour = 3\n" + with(), "unknown_key", "1:1", "colour", []string{"known here: name, units, scale"}},
+		{"capitals", strings.Replace(with(), "units", "Units", 1), "unknown_key", "1:1", "Units", []string{`did you mean "units"?`}},
+		{"in a layer", with(`layers = [ { name = "x", thikness = 1 } ]`), "unknown_key", "8:26", "pad[0].layers[0].thikness", []string{`"thickness"`}},
+		{"two forms of outline", pad(`outline = { corner = "P1", points = ["P1"] }`, "finished = 1"), "unknown_key", "6:13", "pad[0].outline.corner", []string{`does not go with "points"`}},
+
+		{"no units", "[[survey]]\npoints = \"spots.csv\"", "missing_key", "1:1", "units", []string{"no default"}},
+		{"unknown units", "units = \"yd\"", "bad_value", "1:9", "units", []string{`"yd"`, `"ftUS"`}},
+		{"no survey", "units = \"m\"", "missing_key", "1:1", "survey", []string{"[[survey]]"}},
+		{"one table survey", "units = \"m\"\n[survey]\npoints = \"spots.csv\"", "wrong_type", "2:2", "survey", []string{"[[survey]]"}},
+		{"no points", "units = \"m\"\n[[survey]]\n[[pad]]\n", "missing_key", "2:3", "survey[0].points", nil},
+		{"no pad", head, "missing_key", "1:1", "pad", nil},
+		{"no finished", pad(`outline = "square.csv"`), "missing_key", "4:3", "pad[0].finished", []string{"finished = 63.150"}},
+		{"no pad name", head + "[[pad]]\n", "missing_key", "4:3", "pad[0].name", nil},
+		{"name is a number", "name = 3\n" + with(), "wrong_type", "1:8", "name", []string{"this is a number, wanted a text"}},
+		{"scale of a drawing", "scale = 500\n" + with(), "bad_value", "1:9", "scale", []string{"1:500"}},
+
+		{"thick layer", with(`layers = [ { name = "x", thickness = 175 } ]`), "unlikely_length", "8:38", "pad[0].layers[0].thickness", []string{`175 m is unlikely: did you mean "175 mm"?`}},
+		{"thick layer in feet", strings.Replace(with(`layers = [ { name = "x", thickness = 6 } ]`), `"m"`, `"ft"`, 1), "unlikely_length", "8:38", "pad[0].layers[0].thickness", []string{`did you mean "6 in"?`}},
+		{"layer of nothing", with(`layers = [ { name = "x", thickness = 0 } ]`), "bad_value", "8:38", "pad[0].layers[0].thickness", nil},
+		{"layer below 0", with(`layers = [ { name = "x", thickness = "-5 mm" } ]`), "bad_value", "8:38", "pad[0].layers[0].thickness", []string{"below 0"}},
+		{"unknown unit", with(`layers = [ { name = "x", thickness = "5 yd" } ]`), "bad_value", "8:38", "pad[0].layers[0].thickness", []string{`unknown unit "yd"`}},
+		{"wide margin", with("margin = 750"), "unlikely_length", "8:10", "pad[0].margin", []string{`"750 mm"`}},
+		{"deep topsoil", with("[ground]", "topsoil = { depth = 200 }"), "unlikely_length", "9:21", "ground.topsoil.depth", []string{`"200 mm"`}},
+		{"not finite", pad(`outline = "square.csv"`, "finished = nan"), "bad_value", "7:12", "pad[0].finished", []string{"finite"}},
+
+		{"margin", with("margin = 0.75"), "not_yet_measured", "8:10", "pad[0].margin", []string{"upright faces on the outline only"}},
+		{"thick margin with unit", with(`margin = "12 m"`), "not_yet_measured", "8:10", "pad[0].margin", nil},
+		{"batter", with(`batter = { cut = "1V:1H" }`), "not_yet_measured", "8:10", "pad[0].batter", nil},
+		{"batter without letters", with(`batter = { cut = "1:2" }`), "bad_batter", "8:18", "pad[0].batter.cut", []string{"different things in different countries"}},
+		{"edges", with(`edges = [ { from = "A", to = 2, face = "upright", margin = 0.3 } ]`), "not_yet_measured", "8:11", "pad[0].edges[0]", nil},
+		{"edge misspelt", with(`edges = [ { from = "A", to = 2, face = "up" } ]`), "bad_value", "8:40", "pad[0].edges[0].face", nil},
+		{"topsoil", with("[ground]", "topsoil = 0.2"), "not_yet_measured", "9:11", "ground.topsoil", nil},
+		{"clearance", with("[[clearance]]", `name = "x"`, `stay = "inside"`, `shape = "square.csv"`), "not_yet_measured", "8:3", "clearance[0]", nil},
+		{"clearance misspelt", with("[[clearance]]", `name = "x"`, `stay = "in"`, `shape = "square.csv"`), "bad_value", "10:8", "clearance[0].stay", nil},
+
+		{"absolute path", strings.Replace(with(), "spots.csv", "/etc/passwd", 1), "path_outside", "3:10", "survey[0].points", []string{"/etc/passwd"}},
+		{"drive", strings.Replace(with(), "spots.csv", "C:/x.csv", 1), "path_outside", "3:10", "survey[0].points", nil},
+		{"backslash", strings.Replace(with(), `"spots.csv"`, `'data\spots.csv'`, 1), "path_outside", "3:10", "survey[0].points", []string{"with /"}},
+		{"dot dot", strings.Replace(with(), "spots.csv", "a/../../spots.csv", 1), "path_outside", "3:10", "survey[0].points", []string{"leads out"}},
+		{"missing file", strings.Replace(with(), "spots.csv", "spot.csv", 1), "file_missing", "3:10", "survey[0].points", []string{`did you mean "spots.csv"?`}},
+		{"folder", strings.Replace(with(), "spots.csv", ".", 1), "file_unreadable", "0:0", "", nil},
+		{"empty name", strings.Replace(with(), "spots.csv", "", 1), "bad_value", "3:10", "survey[0].points", nil},
+		{"breaklines of points", strings.Replace(with(), "[[pad]]", "breaklines = [\"square.csv\"]\n[[pad]]", 1), "bad_value", "4:15", "survey[0].breaklines[0]", []string{"line_codes"}},
+
+		{"crossed outline", pad("outline = [[0,0],[10,10],[10,0],[0,10]]", "finished = 1"), "", "6:13", "pad[0].outline", nil},
+		{"two corners", pad("outline = [[0,0],[10,10]]", "finished = 1"), "", "6:13", "pad[0].outline", nil},
+		{"three numbers", pad("outline = [[0,0,1],[10,10,1],[0,10,1]]", "finished = 1"), "bad_value", "6:13", "pad[0].outline[0]", []string{"wanted 2 numbers"}},
+		{"outline is a number", pad("outline = 3", "finished = 1"), "wrong_type", "6:11", "pad[0].outline", nil},
+		{"outline of nothing", pad("outline = { bearing = 3 }", "finished = 1"), "missing_key", "6:11", "pad[0].outline", nil},
+		{"unknown spot", pad(`outline = { points = ["C1", "C2", "C33"] }`, "finished = 1"), "unknown_spot", "6:35", "pad[0].outline.points[2]", []string{`did you mean "C3"?`}},
+		{"rectangle without width", pad(`outline = { corner = "C1", bearing = 0, length = 3 }`, "finished = 1"), "missing_key", "6:11", "pad[0].outline.width", nil},
+		{"rectangle of nothing", pad(`outline = { corner = "C1", bearing = 0, length = 3, width = 0 }`, "finished = 1"), "bad_length", "6:11", "pad[0].outline.width", nil},
+
+		{"steep fall", with(`fall = { slope = "1V:80H", bearing = 0, at = [1,2] }`), "bad_slope", "8:18", "pad[0].fall.slope", nil},
+		{"fall without place", with(`fall = { slope = "1:80", bearing = 0 }`), "missing_key", "8:8", "pad[0].fall.at", nil},
+		{"levels too few", pad(`outline = "square.csv"`, "levels = [1, 2]"), "bad_value", "7:11", "pad[0].levels", []string{"2 levels for 4 corners"}},
+		{"levels of no file", pad(`outline = "square.csv"`, `levels = "outline"`), "bad_value", "7:10", "pad[0].levels", nil},
+		{"levels and finished", with("levels = [1,2,3,4]"), "bad_value", "7:12", "pad[0].finished", []string{"not both"}},
+		{"levels and fall", pad(`outline = "square.csv"`, "levels = [1,2,3,4]", `fall = { slope = "1:80", bearing = 0, at = "P1" }`), "bad_value", "8:8", "pad[0].fall", nil},
+		{"spots without levels", with("spots = [[15,15,3]]"), "missing_key", "8:11", "pad[0].spots", nil},
+		{"max_edge of 0", with("[ground]", "max_edge = 0"), "bad_value", "9:12", "ground.max_edge", nil},
+		{"plan_to_site of one", with(`plan_to_site = { plan = [[0,0]], site = ["P1", "P2"] }`), "bad_value", "8:27", "pad[0].plan_to_site.plan", nil},
+		{"plan_to_site of spots", pad(`outline = { points = ["C1", "C2", "C3"] }`, "finished = 1", `plan_to_site = { plan = [[0,0],[40,0]], site = ["P1", "P2"] }`), "bad_value", "8:16", "pad[0].plan_to_site", nil},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			_, err := load(t, site(tt.job))
+			e := inputError(t, err)
+			if tt.code != "" {
+				assert.Equal(t, tt.code, e.Code, err)
+			}
+			assert.NotEmpty(t, e.Code)
+			assert.Equal(t, tt.at, fmt.Sprintf("%d:%d", e.Line, e.Column), err)
+			assert.Equal(t, tt.key, e.Key)
+			for _, m := range tt.message {
+				assert.Contains(t, err.Error(), m)
+			}
+		})
+	}
+}
+
+func TestLoadErrorsOfDataFiles(t *testing.T) {
+	files := site(pad(`outline = "square.csv"`, "finished = 11"))
+	files["spots.csv"] = &fstest.MapFile{Data: []byte("easting,northing,level\n1,2,3\n1,x,3\n")}
+	_, err := load(t, files)
+	e := inputError(t, err)
+	assert.Equal(t, "spots.csv", e.File)
+	assert.Equal(t, 3, e.Line)
+}
+
+func TestLoadAmbiguousSpot(t *testing.T) {
+	files := site("units = \"m\"\n[[survey]]\npoints = \"more.csv\"\n[[survey]]\npoints = \"spots.csv\"\n[[pad]]\nname = \"a\"\n" +
+		"outline = { points = [\"P1\", \"P2\", \"P3\"] }\nfinished = 11\n")
+	// P2 again at its place does no harm, P3 elsewhere does.
+	files["more.csv"] = &fstest.MapFile{Data: []byte("number,easting,northing,level\nP2,40,0,14\nP3,41,41,14\n")}
+	_, err := load(t, files)
+	e := inputError(t, err)
+	assert.Equal(t, "ambiguous_spot", e.Code)
+	assert.Equal(t, "pad[0].outline.points[2]", e.Key)
+	assert.Contains(t, e.Message, "more.csv:3 at (41, 41)")
+	assert.Contains(t, e.Message, "spots.csv:4 at (40, 40)")
+}
+
+func TestLimits(t *testing.T) {
+	job := pad(`outline = "square.csv"`, "finished = 11")
+	bytes := int64(len(job) + len(spots))
+	for _, tt := range []struct {
+		name   string
+		limits takeoff.Limits
+		code   string
+		file   string
+	}{
+		{"job bytes", takeoff.Limits{JobBytes: 10}, "too_many_bytes", "job.toml"},
+		{"bytes of all", takeoff.Limits{Bytes: bytes - 1}, "too_many_bytes", "spots.csv"},
+		{"bytes of the last", takeoff.Limits{Bytes: bytes}, "too_many_bytes", "square.csv"},
+		{"points", takeoff.Limits{Points: 8}, "too_many_points", "spots.csv"},
+		{"vertices", takeoff.Limits{Vertices: 3}, "too_many_vertices", "square.csv"},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			_, err := takeoff.Load(t.Context(), site(job), "job.toml", tt.limits)
+			e := inputError(t, err)
+			assert.Equal(t, tt.code, e.Code)
+			assert.Equal(t, tt.file, e.File)
+		})
+	}
+	_, err := takeoff.Load(t.Context(), site(job), "job.toml", takeoff.Limits{Points: 9, Vertices: 4})
+	assert.NoError(t, err)
+	_, err = takeoff.Load(t.Context(), site(pad("outline = [[10,10],[20,10],[20,20]]", "finished = 11")), "job.toml", takeoff.Limits{Vertices: 2})
+	assert.Equal(t, "too_many_vertices", inputError(t, err).Code)
+}
+
+// liar says it is small and never ends.
+type liar struct{ fs.FS }
+
+type liarFile struct {
+	fs.File
+	n int
+}
+
+func (l liar) Open(name string) (fs.File, error) {
+	f, err := l.FS.Open(name)
+	if err != nil || name != "spots.csv" {
+		return f, err
+	}
+	return &liarFile{File: f}, nil
+}
+
+func (l *liarFile) Read(p []byte) (int, error) {
+	for i := range p {
+		p[i] = "1,2,3\n"[(l.n+i)%6]
+	}
+	l.n += len(p)
+	return len(p), nil
+}
+
+func TestLimitsHoldForFilesThatLie(t *testing.T) {
+	job := strings.Replace(pad(`outline = "square.csv"`, "finished = 11"), "[[pad]]", "columns = \"easting, northing, level\"\n[[pad]]", 1)
+	_, err := takeoff.Load(t.Context(), liar{site(job)}, "job.toml", takeoff.Limits{Bytes: 1 << 20})
+	assert.Equal(t, "too_many_bytes", inputError(t, err).Code)
+}
+
+// broken cannot be read to its end.
+type broken struct{ fs.FS }
+
+type brokenFile struct{ fs.File }
+
+func (b broken) Open(name string) (fs.File, error) {
+	f, err := b.FS.Open(name)
+	if err != nil || name != "spots.csv" {
+		return f, err
+	}
+	return brokenFile{f}, nil
+}
+
+var errDisk = errors.New("disk on fire")
+
+func (brokenFile) Read([]byte) (int, error) { return 0, errDisk }
+
+func TestLoadTellsOfFilesThatBreak(t *testing.T) {
+	_, err := load(t, broken{site(pad(`outline = "square.csv"`, "finished = 11"))})
+	e := inputError(t, err)
+	assert.Equal(t, "file_unreadable", e.Code)
+	assert.Equal(t, "spots.csv", e.File)
+	assert.ErrorIs(t, err, errDisk)
+}
+
+func TestLoadMissingJob(t *testing.T) {
+	_, err := load(t, fstest.MapFS{"jobs.toml": {}})
+	e := inputError(t, err)
+	assert.Equal(t, "file_missing", e.Code)
+	assert.Equal(t, `did you mean "jobs.toml"?`, e.Hint)
+	_, err = takeoff.Load(t.Context(), fstest.MapFS{}, "../job.toml", takeoff.Limits{})
+	assert.Equal(t, "path_outside", inputError(t, err).Code)
+}
+
+// FuzzLoad: whatever a job file says, the answer is a job or an error with a
+// code, and nothing outside the folder is opened.
+func FuzzLoad(f *testing.F) {
+	for _, lines := range [][]string{
+		{`outline = "square.csv"`, "finished = 11"},
+		{`outline = { corner = "P1", bearing = 3, length = "2 m", width = 3 }`, "finished = 11", `fall = { slope = 0.01, bearing = 3, at = "P1" }`},
+		{"outline = [[[0,0],[9,0],[9,9]]]", "levels = [[1,2,3]]", "spots = [[1,1,1]]", "breaklines = [[[1,1,1],[2,2,2]]]"},
+		{"outline = [[0,0],[9,0],[9,9]]", "finished = '1 in'", "plan_to_site = { plan = [[0,0],[40,0]], site = ['P1','P2'] }"},
+		{"margin = 1", "edges = [{from=1,to=2}]", "[ground]", "topsoil = {depth=1}", "[[clearance]]", "name=''"},
+	} {
+		f.Add(pad(lines...))
+	}
+	f.Add("")
+	f.Add("survey = 1\npad = [[]]\nunits='m'")
+	f.Add("units='m'\nsurvey=[{points='spots.csv',check=[{plan=1,measured=2}],benchmark={plan='1 ft',measured=0}}]\npad=[{}]")
+	f.Fuzz(func(t *testing.T, text string) {
+		job, err := takeoff.Load(t.Context(), site(text), "job.toml", takeoff.Limits{JobBytes: 1 << 16})
+		if err == nil {
+			require.NotEmpty(t, job.Pads)
+			require.NotEmpty(t, job.Surveys)
+			_, err = takeoff.Run(t.Context(), job, takeoff.Options{})
+		}
+		if err == nil {
+			return
+		}
+		e, ok := errors.AsType[*tin.InputError](err)
+		require.True(t, ok, "%T %v", err, err)
+		require.NotEmpty(t, e.Code, "%v", err)
+		require.NotEmpty(t, e.Message)
+	})
+}

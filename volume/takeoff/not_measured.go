@@ -1,0 +1,34 @@
+package takeoff
+
+// notMeasured lists the work that is in none of a job's figures: first what
+// the job might have asked for, then what no takeoff of a surface can see.
+func (j *Job) notMeasured() []Omission {
+	list := []Omission{
+		{"margin", "working space round the outlines: the margin is 0"},
+		{"batter", "battered sides: every face is upright (no batter given)"},
+	}
+	stripped := 0
+	for _, s := range j.Surveys {
+		if s.Stripped {
+			stripped++
+		}
+	}
+	switch {
+	case stripped == 0:
+		list = append(list, Omission{"topsoil", "stripping of topsoil: none given, so any topsoil is in the cut"})
+	case stripped == len(j.Surveys):
+		list = append(list, Omission{"topsoil", "stripping of topsoil: the survey was taken after it"})
+	default:
+		list = append(list, Omission{"topsoil", "stripping of topsoil: some of the surveys were taken after it, for the others none is given"})
+	}
+	return append(list,
+		Omission{"rock", "rock: no rock level given, so all cut counts as one material"},
+		Omission{"water_level", "ground water: no water level given"},
+		Omission{"service_trenches", "service trenches and connections"},
+		Omission{"soft_spots", "soft spots dug out and made up"},
+		Omission{"ramps", "ramps and access for machines"},
+		Omission{"benching", "benching of fill into sloping ground"},
+		Omission{"clearing", "removal of trees, paving and structures"},
+		Omission{"dewatering", "dewatering: keeping the dig dry"},
+	)
+}

@@ -1,0 +1,231 @@
+package takeoff
+
+import (
+	"github.com/paulmach/orb"
+)
+
+// SchemaVersion is the version of the JSON form of [Result]. Keys are added in
+// later versions of the program; none changes its meaning.
+const SchemaVersion = 1
+
+// Program is what made a result.
+type Program struct {
+	Name    string `json:"name"`
+	Version string `json:"version"`
+}
+
+// Version is the version of the program and of its figures.
+const Version = "0.1.0"
+
+// Units are the units of the numbers in a result.
+type Units struct {
+	Length string `json:"length"` // "m", "ft" or "ftUS"
+	Area   string `json:"area"`   // its square: "m2", "ft2" or "ftUS2"
+	Volume string `json:"volume"` // "m3", or "yd3": 27 cubic feet of the job's foot
+}
+
+// Result is the outcome of a job. Every number is in its Units and unrounded;
+// lengths and areas are on the ground (grid lengths by the job's scale), places
+// are grid coordinates. Its JSON form is the machine's result: what is absent
+// is left out.
+//
+// Depth is ground less formation. Cut is bank measure, fill the space to be
+// filled; CutLessFill is their difference before any factor.
+type Result struct {
+	Schema      int            `json:"schema"`
+	Program     Program        `json:"program"`
+	Job         string         `json:"job"`
+	Units       Units          `json:"units"`
+	Inputs      []Input        `json:"inputs"`
+	Ground      GroundResult   `json:"ground"`
+	Pads        []PadResult    `json:"pads"`
+	Total       Total          `json:"total"`
+	Notes       []Remark       `json:"notes"`
+	Warnings    []Remark       `json:"warnings"` // a person must read these
+	NotMeasured []Omission     `json:"not_measured"`
+	Scale       float64        `json:"scale"`
+	Surveys     []SurveyResult `json:"surveys"`
+}
+
+// GroundResult is the surface before the work.
+type GroundResult struct {
+	Points     int     `json:"points"`    // spots and breakline vertices taken
+	Merged     int     `json:"merged"`    // of them, at the place of another
+	LeftOut    int     `json:"left_out"`  // spots not taken: ignored codes, no level
+	Triangles  int     `json:"triangles"` // of the domain
+	Area       float64 `json:"area"`      // in plan, of the domain
+	LevelMin   float64 `json:"level_min"` // after the benchmark's shift
+	LevelMax   float64 `json:"level_max"`
+	EdgeMedian float64 `json:"edge_median"` // length of the ground's edges in plan
+}
+
+// PadResult is what was measured of one pad, where it rules.
+type PadResult struct {
+	Name           string   `json:"name"`
+	FinishedLevel  *float64 `json:"finished_level,omitempty"`  // nil for a pad with levels of its own
+	FormationLevel *float64 `json:"formation_level,omitempty"` // of a level pad, or at Fall.At; nil as above
+	OutlineArea    float64  `json:"outline_area"`              // in plan
+	FormationArea  float64  `json:"formation_area"`            // of the outline with its margin
+	BatterArea     float64  `json:"batter_area"`
+
+	OutlineCut  float64 `json:"outline_cut"` // upright faces on the outline: the net void
+	OutlineFill float64 `json:"outline_fill"`
+	MarginCut   float64 `json:"margin_cut"`
+	MarginFill  float64 `json:"margin_fill"`
+	BatterCut   float64 `json:"batter_cut"`
+	BatterFill  float64 `json:"batter_fill"`
+	Cut         float64 `json:"cut"` // the three parts together: as dug
+	Fill        float64 `json:"fill"`
+	CutLessFill float64 `json:"cut_less_fill"`
+
+	CutArea       float64 `json:"cut_area"` // in plan, inside the formation outline
+	FillArea      float64 `json:"fill_area"`
+	MaxCutDepth   float64 `json:"max_cut_depth"` // 0 where there is no cut
+	MaxFillDepth  float64 `json:"max_fill_depth"`
+	UncoveredArea float64 `json:"uncovered_area"` // without ground: the volumes are at least those given
+	OpenLength    float64 `json:"open_length"`
+
+	LevelArea  float64    `json:"level_area"` // ground at formation already
+	TrimArea   float64    `json:"trim_area"`  // to trim and roll: formation where this pad rules, in plan
+	MaxCutAt   *Place     `json:"max_cut_at,omitempty"`
+	MaxFillAt  *Place     `json:"max_fill_at,omitempty"`
+	Layers     []Rung     `json:"layers"`
+	Fall       *Slope     `json:"fall,omitempty"`
+	OwnLevels  bool       `json:"own_levels,omitempty"`
+	Perimeter  float64    `json:"perimeter"`
+	Corners    []Corner   `json:"corners"`
+	Sides      []Side     `json:"sides"`
+	Diagonals  []Diagonal `json:"diagonals"`
+	High       Corner     `json:"high"` // of a level pad the same as Low
+	Low        Corner     `json:"low"`
+	AboveMarks []Above    `json:"above_benchmark"` // of FormationLevel; empty without it or a benchmark
+
+	ZeroLines orb.MultiLineString `json:"-"` // where cut turns to fill, grid coordinates
+}
+
+// Place is easting and northing on the grid.
+type Place [2]float64
+
+// Rung is a layer of the build-up with its levels. Those of a pad without one
+// finished level are left out.
+type Rung struct {
+	Name      string   `json:"name"`
+	Thickness float64  `json:"thickness"`
+	Top       *float64 `json:"top,omitempty"`
+	Underside *float64 `json:"underside,omitempty"`
+}
+
+// Slope is the fall of a pad.
+type Slope struct {
+	Slope   float64 `json:"slope"`   // 0.01 for 1:100, on the ground
+	Bearing float64 `json:"bearing"` // in which it goes down, degrees from grid north clockwise
+	At      Place   `json:"at"`      // where FinishedLevel holds
+}
+
+// Corner is a corner of an outline, or a spot inside with a level of its own.
+type Corner struct {
+	Name       string  `json:"name"`
+	At         Place   `json:"at"`
+	Finished   float64 `json:"finished_level"`
+	Formation  float64 `json:"formation_level"`
+	Ring       int     `json:"ring"` // 0: outer; -1: inside
+	AboveMarks []Above `json:"above_benchmark,omitempty"`
+}
+
+// Side is a side of an outline, to hold against the drawing.
+type Side struct {
+	From    string  `json:"from"`
+	To      string  `json:"to"`
+	Length  float64 `json:"length"`
+	Bearing float64 `json:"bearing"` // degrees from grid north clockwise
+	Ring    int     `json:"ring"`
+}
+
+// Diagonal is a diagonal of a four-sided outline.
+type Diagonal struct {
+	From   string  `json:"from"`
+	To     string  `json:"to"`
+	Length float64 `json:"length"`
+}
+
+// Above is a level's height above a benchmark; below 0 it is under it.
+type Above struct {
+	Mark  string  `json:"mark"`
+	Level float64 `json:"level"` // of the mark, in the plans
+	Above float64 `json:"above"`
+}
+
+// Total is the sums over the pads.
+type Total struct {
+	Cut           float64 `json:"cut"`
+	Fill          float64 `json:"fill"`
+	CutLessFill   float64 `json:"cut_less_fill"`
+	OutlineCut    float64 `json:"outline_cut"`
+	OutlineFill   float64 `json:"outline_fill"`
+	WorksArea     float64 `json:"works_area"` // in plan, of all works together
+	StripArea     float64 `json:"strip_area,omitempty"`
+	Topsoil       float64 `json:"topsoil,omitempty"`
+	MakeupFill    float64 `json:"makeup_fill,omitempty"`
+	UncoveredArea float64 `json:"uncovered_area"`
+	OpenLength    float64 `json:"open_length"`
+	ThinArea      float64 `json:"thin_area"` // works on triangles with a side over 5 times Ground.EdgeMedian
+	MaxGap        float64 `json:"max_gap"`   // from the works to the nearest point of the ground, see Run
+	TrimArea      float64 `json:"trim_area"`
+}
+
+// Remark is a note or a warning.
+type Remark struct {
+	Code    string `json:"code"`
+	Message string `json:"message"`
+	At      *Place `json:"at,omitempty"`
+}
+
+// Omission is work that is in none of the figures.
+type Omission struct {
+	Code    string `json:"code"`
+	Message string `json:"message"`
+}
+
+// SurveyResult is what became of a survey's points.
+type SurveyResult struct {
+	Name       string      `json:"name"`
+	Points     int         `json:"points"`     // spot heights in it
+	Used       int         `json:"used"`       // as spots or on lines
+	LeftOut    int         `json:"left_out"`   // by code
+	NoLevel    int         `json:"no_level"`   // left out since they have no level
+	Breaklines int         `json:"breaklines"` // given, or formed by line codes
+	Stripped   bool        `json:"stripped,omitempty"`
+	Codes      []CodeCount `json:"codes"` // every code met, in alphabetical order
+	Benchmark  *MarkResult `json:"benchmark,omitempty"`
+	Shift      float64     `json:"shift"` // added to every level
+	Checks     []MarkCheck `json:"checks,omitempty"`
+}
+
+// What is made of the points of a code.
+const (
+	UseSpot    = "spot"
+	UseLine    = "line"
+	UseLeftOut = "left out"
+)
+
+// CodeCount is a code with its number of points.
+type CodeCount struct {
+	Code  string `json:"code"` // empty: points without one
+	Count int    `json:"count"`
+	Use   string `json:"use"` // "spot", "line" or "left out"
+}
+
+// MarkResult is the benchmark of a survey.
+type MarkResult struct {
+	Name     string  `json:"name"`
+	Plan     float64 `json:"plan"`
+	Measured float64 `json:"measured"`
+}
+
+// MarkCheck is a further mark held against the shifted survey.
+type MarkCheck struct {
+	Name     string  `json:"name"`
+	Plan     float64 `json:"plan"`
+	Measured float64 `json:"measured"`
+	Off      float64 `json:"off"` // shifted measured level less plan level: above 0 is high
+}

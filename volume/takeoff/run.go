@@ -1,0 +1,152 @@
+package takeoff
+
+import (
+	"context"
+	"fmt"
+
+	"github.com/paulmach/orb"
+
+	"barrow/tin"
+	"barrow/tin/formation"
+	"barrow/tin/pointfile"
+	"barrow/volume"
+)
+
+// Options tell [Run] how to go about it. The zero value is good.
+type Options struct {
+	// Progress, if set, is told the stage of the work and how far it is.
+	Progress func(stage string, done, total int)
+}
+
+// Run measures a job: it builds the ground, lays the pads out over it and
+// measures cut and fill of each within its outline, with upright faces.
+//
+// Total.MaxGap is the greatest distance in plan from any place of the works to
+// the nearest vertex of the ground, found by halving the works until it is
+// certain to a hundredth of itself; on works over very many spots it is the
+// greatest found in a bounded number of trials, which is at most the truth.
+//
+// Input that cannot be used is a [*tin.InputError]. A job none of whose pads
+// touches the ground is one ("outline_off_ground"); a pad that reaches beyond
+// the ground is measured as far as there is ground, with a warning. If ctx ends
+// its error is returned.
+func Run(ctx context.Context, job *Job, opts Options) (*Result, error) {
+	r := &run{ctx: ctx, job: job, unit: job.Units.Metres(), scale: job.scale(), progress: opts.Progress}
+	for _, step := range []func() error{job.check, r.build, r.lay, r.measure, r.assess} {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		if err := step(); err != nil {
+			return nil, job.placed(err)
+		}
+	}
+	return r.result(), nil
+}
+
+// run is a job on its way to its result; metres inside.
+type run struct {
+	ctx      context.Context
+	job      *Job
+	unit     float64 // metres in the job's unit
+	scale    float64
+	progress func(string, int, int)
+
+	surveys  []prepared
+	ground   *tin.Surface
+	layout   *formation.Layout
+	cutFills []volume.CutFill // of each pad
+	thinArea float64          // m2 on the grid
+	maxGap   float64          // metres on the grid
+
+	notes, warnings []tin.Problem
+}
+
+func (r *run) tell(stage string, done, total int) {
+	if r.progress != nil {
+		r.progress(stage, done, total)
+	}
+}
+
+// build makes the ground of the surveys.
+func (r *run) build() error {
+	var sources []tin.Source
+	for i := range r.job.Surveys {
+		s := &r.job.Surveys[i]
+		p := s.prepare(r.job.units().Length)
+		sources = append(sources, p.sources...)
+		r.surveys = append(r.surveys, p)
+		r.notes = append(r.notes, p.notes...)
+		r.warnings = append(r.warnings, r.checkMarks(s, p.result.Checks)...)
+	}
+	g := r.job.Ground
+	ground, err := tin.Build(r.ctx, sources, tin.Options{
+		Unit: r.job.Units, Boundary: g.Boundary, Voids: g.Voids, MaxEdge: g.MaxEdge * r.scale,
+		Duplicates: g.Duplicates, CrossingTolerance: g.CrossingTolerance * r.unit,
+		Progress: func(done, total int) { r.tell("building the ground", done, total) },
+	})
+	if err != nil {
+		return err
+	}
+	r.ground = ground
+	r.notes = append(r.notes, ground.Notes()...)
+	return nil
+}
+
+// lay lays the pads out over the ground.
+func (r *run) lay() error {
+	r.tell("laying out pads", 0, len(r.job.Pads))
+	pads := make([]formation.Pad, len(r.job.Pads))
+	for i := range r.job.Pads {
+		pads[i] = r.job.Pads[i].metric(r.unit, r.scale)
+	}
+	layout, err := formation.Lay(r.ground, pads)
+	if err != nil {
+		return err
+	}
+	r.layout = layout
+	r.notes = append(r.notes, layout.Notes...)
+	r.warnings = append(r.warnings, layout.Warnings...)
+	return nil
+}
+
+// measure takes the volumes of every pad.
+func (r *run) measure() error {
+	for i, p := range r.layout.Pads {
+		r.tell("measuring", i, len(r.layout.Pads))
+		c, err := volume.AgainstFacets(r.ctx, r.ground, p.Facets)
+		if err != nil {
+			return err
+		}
+		r.cutFills = append(r.cutFills, c)
+	}
+	r.tell("measuring", len(r.layout.Pads), len(r.layout.Pads))
+	return nil
+}
+
+// outlineBound is the box round all outlines, in the job's unit.
+func (j *Job) outlineBound() orb.Bound {
+	var box orb.Bound
+	first := true
+	for _, p := range j.Pads {
+		if b := p.Outline.Bound(); first {
+			box, first = b, false
+		} else {
+			box = box.Union(b)
+		}
+	}
+	return box
+}
+
+// swapped tells of a survey whose easting and northing look exchanged.
+func (r *run) swapped() (p tin.Problem, file string, ok bool) {
+	box := r.job.outlineBound()
+	for _, s := range r.job.Surveys {
+		if p, ok = pointfile.Swapped(s.Points, box); ok {
+			if s.Name != "" {
+				p.Message = fmt.Sprintf("%s: %s", s.Name, p.Message)
+			}
+			return p, s.Name, true
+		}
+	}
+	return p, "", false
+}
