@@ -83,6 +83,9 @@ func (g *graph) splitCrossings(whole bool, meet func(s, r segment, c mesh.Crossi
 			}
 			s, r := g.segments[p[0]], g.segments[p[1]]
 			c := mesh.Cross(g.at, plain[p[0]], plain[p[1]], whole)
+			if !whole {
+				c.XY = g.snap(c.XY, s, r)
+			}
 			if err := meet(s, r, c); err != nil {
 				return err
 			}
@@ -103,6 +106,20 @@ func (g *graph) splitCrossings(whole bool, meet func(s, r segment, c mesh.Crossi
 			g.join(from, s.b, s.line)
 		}
 	}
+}
+
+// snap returns the end of one of two segments that cross where it is within
+// rounding of the crossing. Else each round would put a vertex one rounding
+// further along a line that nearly passes through the end.
+func (g *graph) snap(c mesh.XY, s, r segment) mesh.XY {
+	for _, v := range [...]int32{s.a, s.b, r.a, r.b} {
+		p := g.at[v]
+		near := 0x1p-49 * max(math.Abs(p.X), math.Abs(p.Y), math.Abs(c.X), math.Abs(c.Y))
+		if math.Abs(p.X-c.X) <= near && math.Abs(p.Y-c.Y) <= near {
+			return p
+		}
+	}
+	return c
 }
 
 // cut is a vertex at which a segment is cut, from 0 at its start to 1.
