@@ -4,7 +4,9 @@
 //	barrow WORKLOAD POINTS SECONDS PEAK_MIB
 //
 // on stdout and the processor time on stderr. With a second argument it writes
-// the triangles there as little-endian int32 numbers of the points.
+// the triangles there as little-endian int32 numbers of the points; with a third,
+// the points as they were triangulated (each place once, decimals counted in
+// whole units) go there, and the numbers are theirs.
 package main
 
 import (
@@ -38,6 +40,7 @@ func run(args []string) error {
 		return err
 	}
 	name := strings.TrimSuffix(filepath.Base(args[0]), filepath.Ext(args[0]))
+	points, back := distinct(points)
 	points, whole := prepare(points)
 	n := len(points)
 	cpu, start := cpuSeconds(), time.Now()
@@ -55,17 +58,44 @@ func run(args []string) error {
 	if len(args) < 2 {
 		return nil
 	}
-	f, err := os.Create(args[1])
+	if len(args) > 2 { // judged on the coordinates that were triangulated
+		for i := range back {
+			back[i] = int32(i)
+		}
+		err := write(args[2], func(w io.Writer) error {
+			for _, p := range points {
+				if err := binary.Write(w, binary.LittleEndian, [3]float64{p.X, p.Y, 0}); err != nil {
+					return err
+				}
+			}
+			return nil
+		})
+		if err != nil {
+			return err
+		}
+	}
+	return write(args[1], func(w io.Writer) error {
+		for _, v := range m.V {
+			if err := binary.Write(w, binary.LittleEndian, back[order[v]]); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
+func write(name string, content func(io.Writer) error) error {
+	f, err := os.Create(name)
 	if err != nil {
 		return err
 	}
 	w := bufio.NewWriter(f)
-	for _, v := range m.V {
-		if err := binary.Write(w, binary.LittleEndian, order[v]); err != nil {
-			return err
-		}
+	if err := content(w); err != nil {
+		f.Close()
+		return err
 	}
 	if err := w.Flush(); err != nil {
+		f.Close()
 		return err
 	}
 	return f.Close()
@@ -92,6 +122,31 @@ func read(name string) ([]mesh.XY, error) {
 		points[i].Y = math.Float64frombits(binary.LittleEndian.Uint64(record[8:16]))
 	}
 	return points, nil
+}
+
+// distinct drops points at the place of one before, and says which are left.
+func distinct(points []mesh.XY) (kept []mesh.XY, back []int32) {
+	size := 8
+	for size < 2*len(points) {
+		size *= 2
+	}
+	slots := make([]int32, size)
+	for i, p := range points {
+		h := (math.Float64bits(p.X+0)*0x9e3779b97f4a7c15 ^ math.Float64bits(p.Y+0)*0xc2b2ae3d27d4eb4f) >> 20
+		for ; ; h++ {
+			k := &slots[h&uint64(size-1)]
+			if *k == 0 {
+				points[len(back)] = p
+				back = append(back, int32(i))
+				*k = int32(len(back))
+				break
+			}
+			if points[*k-1] == p {
+				break
+			}
+		}
+	}
+	return points[:len(back)], back
 }
 
 // prepare counts in whole units where all coordinates are decimals of at most 4
