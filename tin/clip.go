@@ -1,7 +1,5 @@
 package tin
 
-import "math"
-
 // clipper cuts triangles of a surface by convex polygons.
 //
 // Every corner of what is left is one of three: a corner of the triangle, a
@@ -133,36 +131,4 @@ func (c *clipper) levelAt(x, y float64) float64 {
 		c.planed = true
 	}
 	return c.plane.at(x, y)
-}
-
-// trianglePlane interpolates the levels of one triangle.
-type trianglePlane struct {
-	corner [3]PieceCorner
-	lo, hi float64
-	area   float64
-}
-
-func (p *trianglePlane) set(c [3]PieceCorner) {
-	p.corner = c
-	p.area = cross(c[1].X-c[0].X, c[1].Y-c[0].Y, c[2].X-c[0].X, c[2].Y-c[0].Y)
-	p.lo = min(c[0].Level, c[1].Level, c[2].Level)
-	p.hi = max(c[0].Level, c[1].Level, c[2].Level)
-}
-
-// at returns the level at a place in the triangle: at a corner the corner's, and
-// never outside the range of the corners' levels, however thin the triangle.
-func (p *trianglePlane) at(x, y float64) float64 {
-	c := &p.corner
-	for i := range c {
-		if c[i].X == x && c[i].Y == y {
-			return c[i].Level
-		}
-	}
-	w1 := cross(x-c[0].X, y-c[0].Y, c[2].X-c[0].X, c[2].Y-c[0].Y) / p.area
-	w2 := cross(c[1].X-c[0].X, c[1].Y-c[0].Y, x-c[0].X, y-c[0].Y) / p.area
-	z := c[0].Level + float64(w1*(c[1].Level-c[0].Level)) + float64(w2*(c[2].Level-c[0].Level))
-	if math.IsNaN(z) {
-		return p.lo // a triangle without area but for rounding
-	}
-	return min(max(z, p.lo), p.hi)
 }

@@ -126,27 +126,14 @@ func (r *reacher) pushAround(x, y float64) bool {
 	for e := 3 * t; e < 3*t+3; e++ {
 		switch v := r.m.V[e]; {
 		case r.m.P[v].X == x && r.m.P[v].Y == y:
-			r.pushStar(e)
+			for f := range r.m.Around(e) {
+				r.push(f / 3)
+			}
 		case r.m.N[e] >= 0 && r.m.OnLine(e, x, y):
 			r.push(r.m.N[e] / 3)
 		}
 	}
 	return true
-}
-
-// pushStar starts from every triangle round the vertex that half-edge e leaves.
-func (r *reacher) pushStar(e int32) {
-	for f := e; f >= 0; {
-		r.push(f / 3)
-		f = r.m.N[mesh.Prev(f)]
-		if f == e {
-			return
-		}
-	}
-	for f := r.m.N[e]; f >= 0; f = r.m.N[f] {
-		f = mesh.Next(f)
-		r.push(f / 3)
-	}
 }
 
 // outside returns the sides of p, as bits, that a point lies on or outside of.

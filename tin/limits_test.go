@@ -170,3 +170,10 @@ func TestMaxEdgeIsTheLongestThatStays(t *testing.T) {
 		assert.Equal(t, 1, s.Stats().Triangles)
 	}
 }
+
+// As wide as coordinates go, a void still has its area (found by FuzzBuild).
+func TestAreaOfTheWidestSurvey(t *testing.T) {
+	opts := tin.Options{Voids: orb.MultiPolygon{box(-1e8, -1e8, 1e8, 1e8)}}
+	s := buildWith(t, opts, spots(-1e9, -1e9, 1, 1e9, -1e9, 1, 1e9, 1e9, 1, -1e9, 1e9, 1))
+	assert.InEpsilon(t, 4e18-4e16, s.Stats().Area, 1e-12)
+}

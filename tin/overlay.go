@@ -91,11 +91,7 @@ func (o *Overlay) within(polygon orb.Polygon) error {
 	}
 	p := newPartition(o.frame)
 	p.polygon(o.frame.polygon(polygon, o.frame.Local))
-	p.asked = p.polygons
-	for _, s := range []*Surface{o.a, o.b} {
-		p.limit(s.limits.in(o.frame, s.frame))
-	}
-	cells, err := p.cells()
+	cells, err := p.cells(o.a.limits.in(o.frame, o.a.frame), o.b.limits.in(o.frame, o.b.frame))
 	if err != nil {
 		return err
 	}

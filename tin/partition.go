@@ -35,18 +35,13 @@ func (s *Surface) Partition(polygons []orb.Polygon, lines []orb.LineString) ([]C
 		}
 		p.polygon(s.frame.polygon(poly, s.frame.Local))
 	}
-	if len(polygons) == 0 {
-		return nil, nil
-	}
-	p.asked = p.polygons
-	p.limit(s.limits)
 	for _, l := range lines {
 		if err := checkLine(l); err != nil {
 			return nil, err
 		}
 		p.line(l)
 	}
-	return p.cells()
+	return p.cells(s.limits)
 }
 
 func newPartition(f Frame) *partition {
@@ -55,7 +50,7 @@ func newPartition(f Frame) *partition {
 
 // partition gathers rings and lines; a segment's line is the number of the
 // polygon it belongs to, or -1. First come the polygons asked for, then those
-// that say where there is ground.
+// that say where there is ground, in the frame's local coordinates.
 type partition struct {
 	frame    Frame
 	graph    graph
@@ -126,8 +121,16 @@ func (p *partition) segment(a, b [2]float64, line int32) {
 	p.graph.join(v, w, line)
 }
 
-// cells triangulates the graph and labels the triangles by what holds them.
-func (p *partition) cells() ([]Cell, error) {
+// cells triangulates the graph and labels the triangles by what holds them,
+// the limits of surfaces in the same frame among it.
+func (p *partition) cells(of ...limits) ([]Cell, error) {
+	if p.polygons == 0 {
+		return nil, nil
+	}
+	p.asked = p.polygons
+	for _, l := range of {
+		p.limit(l)
+	}
 	g := &p.graph
 	err := g.splitCrossings(false,
 		func(_, _ segment, _ mesh.Crossing) error { return nil },

@@ -155,18 +155,16 @@ func rim(stations []Station, along []float64, level func(t float64) (float64, bo
 			if j < 0 || j >= len(stations) || !stations[min(i, j)].Ground {
 				continue
 			}
-			u, v := along[i]+(along[j]-along[i])/4, along[i]+(along[j]-along[i])/2
+			u, v := along[i]+(along[j]-along[i])/4, (along[i]+along[j])/2
 			zu, okU := level(u)
 			zv, okV := level(v)
-			switch {
-			case okU && okV:
-				stations[i].Level = zu + (zu - zv)
-			case okV:
+			if okV {
 				stations[i].Level = zv
-			default:
-				continue
+				if okU {
+					stations[i].Level = zu + (zu - zv)
+				}
+				break
 			}
-			break
 		}
 	}
 }

@@ -4,7 +4,6 @@ import (
 	"math"
 	"slices"
 
-	"github.com/paulmach/orb"
 	"gonum.org/v1/gonum/stat"
 )
 
@@ -50,29 +49,28 @@ func (s *Surface) Stats() Stats {
 	if s.limits.any() {
 		st.Area = s.limitedArea()
 	}
-	var lengths []float64
+	lengths := make([]float64, 0, 3*st.Triangles/2+len(s.hull))
 	for e := range s.edges() {
 		lengths = append(lengths, s.lengthSquared(e))
 	}
-	slices.Sort(lengths)
-	st.EdgeMedian = math.Sqrt(stat.Quantile(0.5, stat.Empirical, lengths, nil)) * unit
-	st.EdgeMax = math.Sqrt(lengths[len(lengths)-1]) * unit
+	st.EdgeMax = math.Sqrt(slices.Max(lengths)) * unit
+	st.EdgeMedian = math.Sqrt(lowerMedian(lengths)) * unit
 	return st
 }
 
 // limitedArea returns the plan area of the domain within boundary and voids.
 func (s *Surface) limitedArea() float64 {
-	var polygons []orb.Polygon
-	for _, p := range s.limits.boundary {
-		polygons = append(polygons, s.frame.toPolygon(p))
+	p := newPartition(s.frame)
+	for _, poly := range s.limits.boundary {
+		p.polygon(poly)
 	}
-	if len(polygons) == 0 {
-		b := s.Bound()
-		polygons = []orb.Polygon{b.Pad(1).ToPolygon()}
+	if len(s.limits.boundary) == 0 {
+		b := s.localBound()
+		p.polygon(localPolygon{{b.Min, {b.Max[0], b.Min[1]}, b.Max, {b.Min[0], b.Max[1]}}})
 	}
-	cells, err := s.Partition(polygons, nil)
+	cells, err := p.cells(s.limits)
 	if err != nil {
-		return math.NaN() // not reached: the limits were checked when the surface was built
+		return math.NaN() // boundary and voids are tangled: no cell can be had of this surface
 	}
 	kept := cells[:0]
 	for _, c := range cells {
@@ -82,25 +80,43 @@ func (s *Surface) limitedArea() float64 {
 	}
 	var area Sum
 	for _, p := range s.Pieces(kept) {
-		if !p.Ground {
-			continue
-		}
-		o := p.Corner[0]
-		for i := 2; i < len(p.Corner); i++ {
-			a, b := p.Corner[i-1], p.Corner[i]
-			area.Add(cross(a.X-o.X, a.Y-o.Y, b.X-o.X, b.Y-o.Y))
+		if p.Ground {
+			area.Add(p.Area())
 		}
 	}
-	return area.Value() / 2 * s.frame.Area()
+	return area.Value() * s.frame.Area()
 }
 
-func (f Frame) toPolygon(p localPolygon) orb.Polygon {
-	out := make(orb.Polygon, len(p))
-	for i, ring := range p {
-		for _, c := range ring {
-			out[i] = append(out[i], f.Metres(c[0], c[1]))
+// lowerMedian returns the median of values, of two the lower, and reorders them.
+// A selection: sorting the edges of a large survey would take as long as
+// triangulating it.
+func lowerMedian(values []float64) float64 {
+	k := (len(values) - 1) / 2
+	for lo, hi := 0, len(values)-1; lo < hi; {
+		a, b, c := values[lo], values[lo+(hi-lo)/2], values[hi]
+		pivot := max(min(a, b), min(max(a, b), c))
+		i, j := lo, hi
+		for i <= j {
+			for values[i] < pivot {
+				i++
+			}
+			for values[j] > pivot {
+				j--
+			}
+			if i <= j {
+				values[i], values[j] = values[j], values[i]
+				i++
+				j--
+			}
 		}
-		out[i] = append(out[i], out[i][0])
+		switch {
+		case k <= j:
+			hi = j
+		case k >= i:
+			lo = i
+		default:
+			return values[k]
+		}
 	}
-	return out
+	return values[k]
 }

@@ -1,6 +1,8 @@
 package mesh
 
 import (
+	"iter"
+
 	"barrow/tin/internal/robust"
 )
 
@@ -123,27 +125,22 @@ func (m *Mesh) leave(v int32) int32 {
 	return m.at[v]
 }
 
-// star calls f with each half-edge that leaves v, anticlockwise where v is
-// inside, until f returns false. On the hull the last edge round v has no
-// half-edge that leaves it: it is Prev of the last triangle seen.
-func (m *Mesh) star(v int32, f func(e int32) bool) {
-	first := m.leave(v)
-	for e := first; ; {
-		if !f(e) {
-			return
+// Around returns the half-edges that leave the vertex which half-edge e leaves,
+// one for each triangle there.
+func (m *Mesh) Around(e int32) iter.Seq[int32] {
+	return func(yield func(int32) bool) {
+		for f := e; f >= 0; {
+			if !yield(f) {
+				return
+			}
+			if f = m.N[Prev(f)]; f == e {
+				return
+			}
 		}
-		e = m.N[Prev(e)]
-		if e == first {
-			return
-		}
-		if e < 0 {
-			break
-		}
-	}
-	for e := m.N[first]; e >= 0; e = m.N[e] {
-		e = Next(e)
-		if !f(e) {
-			return
+		for f := m.N[e]; f >= 0; f = m.N[f] {
+			if f = Next(f); !yield(f) {
+				return
+			}
 		}
 	}
 }
@@ -151,16 +148,15 @@ func (m *Mesh) star(v int32, f func(e int32) bool) {
 // find returns the half-edge from a to b or, where only the other side of that
 // edge exists (on the hull), from b to a; -1 if there is no such edge.
 func (m *Mesh) find(a, b int32) int32 {
-	found := int32(-1)
-	m.star(a, func(e int32) bool {
+	for e := range m.Around(m.leave(a)) {
 		if m.V[Next(e)] == b {
-			found = e
-		} else if p := Prev(e); m.V[p] == b && m.N[p] < 0 {
-			found = p
+			return e
 		}
-		return found < 0
-	})
-	return found
+		if p := Prev(e); m.V[p] == b && m.N[p] < 0 {
+			return p
+		}
+	}
+	return -1
 }
 
 // flip turns the diagonal of the two triangles at half-edge e, which must have
