@@ -90,7 +90,14 @@ func (c *clipper) keep(p *convex, k int, piece, out []clipCorner) []clipCorner {
 
 // meet returns where the line from corner a to corner b meets side k.
 func (c *clipper) meet(p *convex, k int, a, b *clipCorner, da, db float64) clipCorner {
-	if a.line >= 3 {
+	if a.line < 3 {
+		from, to := c.triangle[a.line], c.triangle[(a.line+1)%3]
+		h := &p.side[k]
+		at := between(from, to, h.distance(from.X, from.Y), h.distance(to.X, to.Y))
+		if at.X >= min(a.X, b.X) && at.X <= max(a.X, b.X) && at.Y >= min(a.Y, b.Y) && at.Y <= max(a.Y, b.Y) {
+			return clipCorner{PieceCorner: at, kind: crossing, side: k}
+		}
+	} else {
 		n := len(p.side)
 		switch j := a.line - 3; { // two sides of the polygon meet at its corner
 		case (j+1)%n == k:
@@ -98,26 +105,25 @@ func (c *clipper) meet(p *convex, k int, a, b *clipCorner, da, db float64) clipC
 		case (k+1)%n == j:
 			return c.polygonCorner(p, j)
 		}
-		// Sides that do not meet, but for rounding.
-		t := da / (da - db)
-		x, y := a.X+float64(t*(b.X-a.X)), a.Y+float64(t*(b.Y-a.Y))
-		return clipCorner{PieceCorner: PieceCorner{x, y, c.levelAt(x, y)}, kind: crossing, side: k}
 	}
-	from, to := c.triangle[a.line], c.triangle[(a.line+1)%3]
-	if to.before(from) {
-		from, to = to, from
+	// The edge lies along the side, or two sides meet that do not: by rounding,
+	// or for a moment, until the next cut. Keep to what is left of the edge.
+	return clipCorner{PieceCorner: between(a.PieceCorner, b.PieceCorner, da, db), kind: crossing, side: k}
+}
+
+// between returns the place on the edge from p to q where a value that is dp
+// and dq at its ends, of different sign, is zero. It is always computed from
+// the lesser end by (x, y).
+func between(p, q PieceCorner, dp, dq float64) PieceCorner {
+	if q.before(p) {
+		p, q, dp, dq = q, p, dq, dp
 	}
-	h := &p.side[k]
-	d, e := h.distance(from.X, from.Y), h.distance(to.X, to.Y)
-	t := d / (d - e)
-	if !(t >= 0 && t <= 1) {
-		t = 0 // the whole edge is on the side, but for rounding
+	t := dp / (dp - dq)
+	return PieceCorner{
+		p.X + float64(t*(q.X-p.X)),
+		p.Y + float64(t*(q.Y-p.Y)),
+		p.Level + float64(t*(q.Level-p.Level)),
 	}
-	return clipCorner{PieceCorner: PieceCorner{
-		from.X + float64(t*(to.X-from.X)),
-		from.Y + float64(t*(to.Y-from.Y)),
-		from.Level + float64(t*(to.Level-from.Level)),
-	}, kind: crossing, side: k}
 }
 
 func (c *clipper) polygonCorner(p *convex, k int) clipCorner {

@@ -1,12 +1,12 @@
 package tin
 
 import (
-	"math"
-
 	"barrow/tin/internal/mesh"
 )
 
 // convex is a convex polygon in local units, anticlockwise, of at most 64 sides.
+// A side's line is that of a triangle or a cell, not the one through what is
+// left of it: a side may be so short that its ends give no direction.
 type convex struct {
 	corner []PieceCorner
 	side   []halfPlane // side i starts at corner i
@@ -68,13 +68,17 @@ func newReacher(m *mesh.Mesh, border []int32) reacher {
 
 // reach calls visit with each triangle that may share an area with p; inside
 // says that all of the triangle lies in p. visit returns twice the area shared,
-// and false to stop. reach reports whether part of p lies outside the hull.
+// and false to stop. reach returns twice the area of p that no triangle shares,
+// because it lies outside the hull; 0 if that is within rounding.
 //
 // It floods over the mesh from the triangle at p's centroid, across edges that
 // no side of p keeps out. Where the areas found do not make up p (too thin for
 // its centroid, or partly outside), it goes on from p's corners and from the
 // hull.
-func (r *reacher) reach(p *convex, visit func(t int32, inside bool) (area2 float64, more bool)) (beyond bool) {
+func (r *reacher) reach(p *convex, visit func(t int32, inside bool) (area2 float64, more bool)) (missing float64) {
+	if len(p.corner) < 3 {
+		return 0
+	}
 	r.id++
 	r.stack = r.stack[:0]
 	x, y := 0.0, 0.0
@@ -88,9 +92,10 @@ func (r *reacher) reach(p *convex, visit func(t int32, inside bool) (area2 float
 	}
 	found, more := r.flood(p, visit)
 	want := area2(p.corner)
-	if !more || math.Abs(found-want) <= 1e-9*want {
-		return false
+	if !more || want-found <= 1e-9*want {
+		return 0
 	}
+	beyond := false
 	for _, c := range p.corner {
 		if !r.pushAround(c.X, c.Y) {
 			beyond = true
@@ -104,8 +109,11 @@ func (r *reacher) reach(p *convex, visit func(t int32, inside bool) (area2 float
 			}
 		}
 	}
-	r.flood(p, visit)
-	return beyond
+	rest, _ := r.flood(p, visit)
+	if missing = want - found - rest; missing <= 1e-9*want {
+		return 0
+	}
+	return missing
 }
 
 func (r *reacher) push(t int32) {

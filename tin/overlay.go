@@ -106,9 +106,8 @@ func (o *Overlay) within(polygon orb.Polygon) error {
 	o.cells = ground
 	cut := newCutter(o.a, o.ma)
 	for i := range ground {
-		var area, peeled Sum
-		beyond := cut.cell(&ground[i], func(p Piece) bool {
-			area.Add(area2(p.Corner))
+		var peeled Sum
+		missing := cut.cell(&ground[i], func(p Piece) bool {
 			if p.Ground {
 				o.work = append(o.work, overlayWork{int32(p.Triangle), int32(i)})
 			} else {
@@ -116,10 +115,7 @@ func (o *Overlay) within(polygon orb.Polygon) error {
 			}
 			return true
 		})
-		o.outer += peeled.Value() / 2 * o.frame.Area()
-		if beyond {
-			o.outer += max(0, ground[i].Area-area.Value()/2*o.frame.Area())
-		}
+		o.outer += (missing + peeled.Value()) / 2 * o.frame.Area()
 	}
 	return nil
 }

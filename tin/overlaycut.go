@@ -10,7 +10,8 @@ type overlayVisit struct {
 	o       *Overlay
 	cut     cutter // over the first
 	first   convex
-	plane   trianglePlane // of the first surface's triangle
+	edge    []int         // of the first surface's triangle, on which each side of first lies, or -1
+	plane   trianglePlane // of that triangle
 	clip    clipper
 	out     CommonPiece
 	piece   func(*CommonPiece)
@@ -27,15 +28,15 @@ func (v *overlayVisit) visit(w overlayWork) (gap float64) {
 	v.plane.set(triangle)
 	if w.cell >= 0 {
 		v.cut.area.setCell(&v.o.cells[w.cell])
-		v.first.set(v.cut.piece(w.triangle, false))
+		v.edge = v.cut.within(w.triangle, &v.first, v.edge)
 	} else if v.same(w, &triangle) {
 		return 0
 	} else {
 		v.first.set(triangle[:])
+		v.edge = append(v.edge[:0], 0, 1, 2)
 	}
 	v.out.A = int(w.triangle)
-	var covered, all float64
-	beyond := v.reach(&v.first, func(t int32, inside bool) (float64, bool) {
+	missing := v.reach(&v.first, func(t int32, inside bool) (float64, bool) {
 		v.clip.set(v.corners(t))
 		c := v.clip.cut(&v.first, inside)
 		if len(c) < 3 {
@@ -49,18 +50,15 @@ func (v *overlayVisit) visit(w overlayWork) (gap float64) {
 				area += cross(c[i-1].X-c[0].X, c[i-1].Y-c[0].Y, c[i].X-c[0].X, c[i].Y-c[0].Y)
 			}
 		}
-		all += area
-		if !v.o.b.isPeeled(t) {
-			covered += area
+		if v.o.b.isPeeled(t) {
+			gap += area
+		} else {
 			v.out.B = int(t)
 			v.piece(&v.out)
 		}
 		return area, true
 	})
-	if beyond {
-		return area2(v.first.corner) - covered
-	}
-	return all - covered
+	return gap + missing
 }
 
 // corners returns the corners of a triangle of the second surface.
@@ -76,19 +74,19 @@ func (v *overlayVisit) corners(t int32) [3]PieceCorner {
 
 // firstLevel returns the first surface's level at a corner.
 func (v *overlayVisit) firstLevel(c *clipCorner) float64 {
-	switch c.kind {
-	case polygonCorner:
+	switch {
+	case c.kind == polygonCorner:
 		return v.first.corner[c.side].Level
-	case crossing:
-		return v.levelOnSide(c.side, c.X, c.Y)
+	case c.kind == crossing && v.edge[c.side] >= 0:
+		return v.levelOnEdge(v.edge[c.side], c.X, c.Y)
 	}
 	return v.plane.at(c.X, c.Y)
 }
 
-// levelOnSide returns the first surface's level on side k of its polygon,
+// levelOnEdge returns the level on an edge of the first surface's triangle,
 // computed from the lesser end.
-func (v *overlayVisit) levelOnSide(k int, x, y float64) float64 {
-	p, q := v.first.corner[k], v.first.corner[(k+1)%len(v.first.corner)]
+func (v *overlayVisit) levelOnEdge(e int, x, y float64) float64 {
+	p, q := v.plane.corner[e], v.plane.corner[(e+1)%3]
 	if q.before(p) {
 		p, q = q, p
 	}

@@ -27,7 +27,7 @@ type PieceCorner struct{ X, Y, Level float64 }
 // pieces that share a corner share it to the bit: a cut through an edge is the
 // same point for both triangles beside it, and for both cells beside the cut.
 //
-// What lies outside the hull has no piece: see [Surface.InHull].
+// What lies outside the hull has no piece.
 func (s *Surface) Pieces(cells []Cell) iter.Seq2[int, Piece] {
 	return func(yield func(int, Piece) bool) {
 		c := newCutter(s, s.mesh)
@@ -69,9 +69,9 @@ func newCutter(s *Surface, m *mesh.Mesh) cutter {
 	return cutter{s: s, reacher: newReacher(m, s.hull)}
 }
 
-// cell yields the pieces of one cell. It reports whether part of the cell lies
-// outside the hull.
-func (c *cutter) cell(cell *Cell, yield func(Piece) bool) (beyond bool) {
+// cell yields the pieces of one cell. It returns twice the area of the cell that
+// lies outside the hull.
+func (c *cutter) cell(cell *Cell, yield func(Piece) bool) (missing float64) {
 	c.area.setCell(cell)
 	return c.reach(&c.area, func(t int32, inside bool) (float64, bool) {
 		p := c.piece(t, inside)
@@ -88,6 +88,25 @@ func (p *convex) setCell(c *Cell) {
 		corners[i] = PieceCorner{X: q[0], Y: q[1]}
 	}
 	p.set(corners[:])
+}
+
+// within makes p the part of a triangle in the area, and returns for each of its
+// sides the edge of the triangle that it lies on, or -1.
+func (c *cutter) within(t int32, p *convex, edge []int) []int {
+	triangle := c.triangle(t)
+	c.clip.set(triangle)
+	p.corner, p.side, edge = p.corner[:0], p.side[:0], edge[:0]
+	for _, corner := range c.clip.cut(&c.area, false) {
+		p.corner = append(p.corner, corner.PieceCorner)
+		if e := corner.line; e < 3 {
+			p.side = append(p.side, newHalfPlane(triangle[e], triangle[(e+1)%3]))
+			edge = append(edge, e)
+		} else {
+			p.side = append(p.side, c.area.side[e-3])
+			edge = append(edge, -1)
+		}
+	}
+	return edge
 }
 
 // piece returns the part of a triangle in the area; inside says that all of it

@@ -14,7 +14,7 @@ import (
 
 func TestBetweenAgreesWithAgainstPlane(t *testing.T) {
 	rng := rand.New(rand.NewPCG(31, 32))
-	for job := 0; job < 300; {
+	for job := 0; job < 3000; {
 		j := randomJob(rng, 0)
 		ground, err := tin.Build(t.Context(), []tin.Source{{Points: j.points}}, j.options)
 		if err != nil {
@@ -52,8 +52,8 @@ func TestBetweenAgreesWithAgainstPlane(t *testing.T) {
 				t.Errorf("job %d: %s %v, want %v", job, what, got, want)
 			}
 		}
-		near("cut", got.Cut, want.Cut, 1e-9*scale)
-		near("fill", got.Fill, want.Fill, 1e-9*scale)
+		near("cut", got.Cut, want.Cut, 1e-12*scale)
+		near("fill", got.Fill, want.Fill, 1e-12*scale)
 		near("uncovered", got.UncoveredArea, want.UncoveredArea, 1e-9*(want.CutArea+want.FillArea+want.UncoveredArea))
 	}
 }
