@@ -46,9 +46,9 @@ func TestBetweenAgreesWithAgainstPlane(t *testing.T) {
 		got, err := volume.Between(t.Context(), ground, formation, j.outline)
 		require.NoError(t, err)
 		scale := 1e-12 * (want.Cut + want.Fill)
-		if !j.plane.IsLevel() {
+		if !j.plane.IsLevel() || j.tiny {
 			// The levels of a falling plane at map offsets are rounded when it
-			// becomes spots.
+			// becomes spots; a site of a few millimetres has fewer digits.
 			scale *= 1000
 		}
 		near := func(what string, got, want, tol float64) {
