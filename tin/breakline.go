@@ -49,11 +49,11 @@ func (b *builder) splitBreaklines() error {
 	if len(b.graph.segments) == 0 {
 		return nil
 	}
-	b.graph.index = make(map[[2]float64]int32, len(b.graph.x))
-	for v := range b.graph.x {
-		b.graph.index[[2]float64{b.graph.x[v], b.graph.y[v]}] = int32(v)
+	b.graph.index = make(map[mesh.XY]int32, len(b.graph.at))
+	for v, p := range b.graph.at {
+		b.graph.index[p] = int32(v)
 	}
-	cross := crossings{at: make(map[[2]float64]map[chain]float64)}
+	cross := crossings{at: make(map[mesh.XY]map[chain]float64)}
 	err := b.graph.splitCrossings(b.frame.whole, func(s, r segment, c mesh.Crossing) error {
 		return b.meet(&cross, s, r, c)
 	}, func(s segment, v int32) error {
@@ -69,7 +69,7 @@ func (b *builder) splitBreaklines() error {
 // crossings holds the levels of the lines that meet at each crossing, by the
 // places between which the line was given: given twice, it counts once.
 type crossings struct {
-	at    map[[2]float64]map[chain]float64
+	at    map[mesh.XY]map[chain]float64
 	first [2]int32 // inputs of the two lines that were found crossing first
 	n     int
 }
@@ -80,12 +80,12 @@ func (b *builder) meet(cross *crossings, s, r segment, c mesh.Crossing) error {
 	if math.Abs(zs-zr) > b.tolerance+levelSlack {
 		return b.crossingError(s.line, r.line, zs, zr, c)
 	}
-	p := [2]float64{settle(c.X), settle(c.Y)}
+	p := mesh.XY{X: settle(c.X), Y: settle(c.Y)}
 	if v, ok := b.graph.index[p]; ok && int(v) < len(b.first) {
 		// A place of the survey keeps its level.
 		return cmp.Or(
-			b.onLine(s.line, p[0], p[1], b.levels[v], b.first[v]),
-			b.onLine(r.line, p[0], p[1], b.levels[v], b.first[v]))
+			b.onLine(s.line, p, b.levels[v], b.first[v]),
+			b.onLine(r.line, p, b.levels[v], b.first[v]))
 	}
 	if cross.at[p] == nil {
 		cross.at[p] = make(map[chain]float64)
@@ -101,18 +101,18 @@ func (b *builder) meet(cross *crossings, s, r segment, c mesh.Crossing) error {
 // touch checks the level of a place on a segment that is cut there; a crossing
 // takes the segment's level into its own.
 func (b *builder) touch(cross *crossings, s segment, v int32) error {
-	x, y := b.graph.x[v], b.graph.y[v]
+	p := b.graph.at[v]
 	if int(v) < len(b.first) {
-		return b.onLine(s.line, x, y, b.levels[v], b.first[v])
+		return b.onLine(s.line, p, b.levels[v], b.first[v])
 	}
-	cross.at[[2]float64{x, y}][b.places(s.line)] = b.levelAlong(s.line, x, y)
+	cross.at[p][b.places(s.line)] = b.levelAlong(s.line, p.X, p.Y)
 	return nil
 }
 
 // settleCrossings gives each crossing its level.
 func (b *builder) settleCrossings(cross *crossings) {
-	for v := len(b.levels); v < len(b.graph.x); v++ {
-		levels := slices.Collect(maps.Values(cross.at[[2]float64{b.graph.x[v], b.graph.y[v]}]))
+	for v := len(b.levels); v < len(b.graph.at); v++ {
+		levels := slices.Collect(maps.Values(cross.at[b.graph.at[v]]))
 		b.levels = append(b.levels, meanOf(levels))
 		b.first = append(b.first, -1)
 	}
@@ -136,22 +136,23 @@ func countGiven(first []int32) int {
 // so that direction does not show.
 func (b *builder) places(line int32) chain {
 	c := b.chains[line]
-	v, w := b.at[c.from], b.at[c.to]
-	if cmp.Or(cmp.Compare(b.graph.x[v], b.graph.x[w]), cmp.Compare(b.graph.y[v], b.graph.y[w])) > 0 {
-		v, w = w, v
+	p, q := b.at[c.from], b.at[c.to]
+	if b.graph.at[q].Before(b.graph.at[p]) {
+		p, q = q, p
 	}
-	return chain{v, w}
+	return chain{p, q}
 }
 
 // levelAlong returns the level of a segment as given at a local point on it.
 func (b *builder) levelAlong(line int32, x, y float64) float64 {
-	v, w := b.places(line).from, b.places(line).to
-	dx, dy := b.graph.x[w]-b.graph.x[v], b.graph.y[w]-b.graph.y[v]
-	t := (x - b.graph.x[v]) / dx
-	if math.Abs(dy) > math.Abs(dx) {
-		t = (y - b.graph.y[v]) / dy
+	c := b.places(line)
+	p, q := c.from, c.to
+	from, to := b.graph.at[p], b.graph.at[q]
+	t := (x - from.X) / (to.X - from.X)
+	if math.Abs(to.Y-from.Y) > math.Abs(to.X-from.X) {
+		t = (y - from.Y) / (to.Y - from.Y)
 	}
-	return b.levels[v] + float64(t*(b.levels[w]-b.levels[v]))
+	return b.levels[p] + float64(t*(b.levels[q]-b.levels[p]))
 }
 
 func (b *builder) crossingError(s, r int32, zs, zr float64, c mesh.Crossing) error {
@@ -196,7 +197,7 @@ func (b *builder) force() error {
 			return b.tangled(&tangledError{s, s})
 		}
 		for _, v := range through {
-			if err := b.onLine(s.line, b.mesh.X[v], b.mesh.Y[v], b.level[v], b.first[v]); err != nil {
+			if err := b.onLine(s.line, b.mesh.P[v], b.level[v], b.first[v]); err != nil {
 				return err
 			}
 		}
@@ -208,8 +209,8 @@ func (b *builder) force() error {
 
 // onLine checks the level of a place on a breakline, that of an input or of a
 // crossing (-1), against the line's.
-func (b *builder) onLine(line int32, x, y, level float64, input int32) error {
-	z := b.levelAlong(line, x, y)
+func (b *builder) onLine(line int32, p mesh.XY, level float64, input int32) error {
+	z := b.levelAlong(line, p.X, p.Y)
 	if math.Abs(z-level) <= b.tolerance+levelSlack {
 		return nil
 	}
@@ -217,10 +218,10 @@ func (b *builder) onLine(line int32, x, y, level float64, input int32) error {
 	from, bl := b.input(c.from)
 	what := "a crossing"
 	if input >= 0 {
-		p, bp := b.input(input)
-		what = b.describeIn(p, bp, bl.source)
+		spot, block := b.input(input)
+		what = b.describeIn(spot, block, bl.source)
 	}
-	at := b.frame.Metres(x, y)
+	at := b.frame.Metres(p.X, p.Y)
 	return &InputError{
 		Code: "breakline_level", File: b.sources[bl.source].Name, Line: int(from.Line), At: &at,
 		Message: fmt.Sprintf("%s passes %s with level %.3f m against %.3f m, over the tolerance of %g m",

@@ -56,8 +56,7 @@ type builder struct {
 	opts      Options
 	tolerance float64 // metres
 
-	blocks []block   // the inputs, by runs
-	x, y   []float64 // local place of each input
+	blocks []block // the inputs, by runs
 
 	graph  graph     // places, and the segments of the breaklines
 	levels []float64 // of each place
@@ -123,14 +122,6 @@ func (b *builder) gather() error {
 		}
 	}
 	b.frame = x.frame(b.opts.Unit)
-	b.x, b.y = make([]float64, n), make([]float64, n)
-	for k := range b.blocks {
-		bl := &b.blocks[k]
-		for i := range bl.points {
-			b.x[bl.start+i] = b.frame.in(bl.points[i].E, b.frame.e0)
-			b.y[bl.start+i] = b.frame.in(bl.points[i].N, b.frame.n0)
-		}
-	}
 	if planOnly > 0 {
 		b.note("no_level", firstPlanOnly, "%s without a level left out, the first %s",
 			count(planOnly, "spot"), b.describe(firstPlanOnly))
@@ -157,6 +148,11 @@ func (b *builder) checkPoint(p *Point, bl *block) error {
 	return nil
 }
 
+// place returns the local place of a point.
+func (b *builder) place(p *Point) (x, y float64) {
+	return b.frame.in(p.E, b.frame.e0), b.frame.in(p.N, b.frame.n0)
+}
+
 // metres returns the level of a point in metres, never -0.
 func (b *builder) metres(p *Point) float64 { return p.Level*b.frame.unit + 0 }
 
@@ -164,9 +160,9 @@ func (b *builder) metres(p *Point) float64 { return p.Level*b.frame.unit + 0 }
 func (b *builder) merge() error {
 	vertices := slices.ContainsFunc(b.blocks, func(bl block) bool { return bl.line >= 0 })
 	if vertices {
-		b.at = make([]int32, len(b.x))
+		b.at = make([]int32, b.counts.points)
 	}
-	places := newPlaceTable(len(b.x))
+	places := newPlaceTable(b.counts.points)
 	shared := make(map[int32][]int32) // the inputs at places with more than one
 	for k := range b.blocks {
 		bl := &b.blocks[k]
@@ -176,7 +172,7 @@ func (b *builder) merge() error {
 				continue
 			}
 			j := int32(bl.start + i)
-			place, added := places.add(b.x[j], b.y[j])
+			place, added := places.add(b.place(p))
 			if added {
 				b.levels = append(b.levels, b.metres(p))
 				b.first = append(b.first, j)
@@ -194,7 +190,7 @@ func (b *builder) merge() error {
 			}
 		}
 	}
-	b.graph.x, b.graph.y = places.x, places.y
+	b.graph.at = places.at
 	var merged mergedSpots
 	for _, place := range slices.Sorted(maps.Keys(shared)) {
 		level, err := b.levelOf(shared[place], &merged)
@@ -205,7 +201,6 @@ func (b *builder) merge() error {
 	}
 	b.counts.merged = merged.equal + merged.different
 	b.noteMerged(&merged)
-	b.x, b.y = nil, nil
 	return nil
 }
 
@@ -264,7 +259,7 @@ func (b *builder) levelOfSpots(spots []int32, merged *mergedSpots) (float64, err
 	if b.opts.Duplicates == DuplicatesError {
 		p, bp := b.input(spots[0])
 		q, bq := b.input(spots[differs])
-		at := b.frame.Metres(b.x[spots[0]], b.y[spots[0]])
+		at := b.frame.Metres(b.place(p))
 		return 0, &InputError{
 			Code: "duplicate_spots", File: b.sources[bq.source].Name, Line: int(q.Line), At: &at,
 			Message: fmt.Sprintf("%s has level %v, but %s at the same place has %v",
@@ -343,16 +338,16 @@ func (b *builder) noLevelError(p *Point, bl *block) error {
 
 // triangulate builds the mesh of all places.
 func (b *builder) triangulate() error {
-	m, order, err := mesh.New(b.graph.x, b.graph.y, b.frame.whole)
+	m, order, err := mesh.New(b.graph.at, b.frame.whole)
 	switch {
 	case errors.Is(err, mesh.ErrTooFew):
 		return &InputError{
-			Code: "too_few_points", Message: fmt.Sprintf("%s with a level at distinct places, a surface needs at least three", count(len(b.graph.x), "point")),
+			Code: "too_few_points", Message: fmt.Sprintf("%s with a level at distinct places, a surface needs at least three", count(len(b.graph.at), "point")),
 			File: b.onlyFile(), Hint: "add spot heights",
 		}
 	case errors.Is(err, mesh.ErrCollinear):
 		return &InputError{
-			Code: "points_in_line", Message: fmt.Sprintf("all %d points lie on one line, which spans no surface", len(b.graph.x)),
+			Code: "points_in_line", Message: fmt.Sprintf("all %d points lie on one line, which spans no surface", len(b.graph.at)),
 			File: b.onlyFile(), Hint: "add spot heights off the line, or check the column order",
 		}
 	case err != nil:

@@ -9,7 +9,7 @@ import (
 // note adds a note about an input.
 func (b *builder) note(code string, input int32, format string, args ...any) {
 	p, _ := b.input(input)
-	at := b.frame.Metres(b.frame.in(p.E, b.frame.e0), b.frame.in(p.N, b.frame.n0))
+	at := b.frame.Metres(b.place(p))
 	b.notes = append(b.notes, Problem{Code: code, Message: fmt.Sprintf(format, args...), At: &at})
 }
 

@@ -20,20 +20,20 @@ type segment struct {
 
 // graph is a set of places in the plane and of segments between them.
 type graph struct {
-	x, y     []float64
-	index    map[[2]float64]int32
+	at       []mesh.XY
+	index    map[mesh.XY]int32
 	segments []segment
 }
 
 // vertex returns the number of a place, which it adds if it is new.
 func (g *graph) vertex(x, y float64) (v int32, added bool) {
-	p := [2]float64{settle(x), settle(y)}
+	p := mesh.XY{X: settle(x), Y: settle(y)}
 	if v, ok := g.index[p]; ok {
 		return v, false
 	}
-	v = int32(len(g.x))
+	v = int32(len(g.at))
 	g.index[p] = v
-	g.x, g.y = append(g.x, p[0]), append(g.y, p[1])
+	g.at = append(g.at, p)
 	return v, true
 }
 
@@ -59,7 +59,7 @@ func (g *graph) splitCrossings(whole bool, meet func(s, r segment, c mesh.Crossi
 		for i, s := range g.segments {
 			plain[i] = mesh.Segment{A: s.a, B: s.b}
 		}
-		pairs := mesh.Crossings(g.x, g.y, plain)
+		pairs := mesh.Crossings(g.at, plain)
 		if len(pairs) == 0 {
 			return nil
 		}
@@ -82,7 +82,10 @@ func (g *graph) splitCrossings(whole bool, meet func(s, r segment, c mesh.Crossi
 				}
 			}
 			s, r := g.segments[p[0]], g.segments[p[1]]
-			c := mesh.Cross(g.x, g.y, plain[p[0]], plain[p[1]], whole)
+			c := mesh.Cross(g.at, plain[p[0]], plain[p[1]], whole)
+			if !whole {
+				c.XY = g.snap(c.XY, s, r)
+			}
 			if err := meet(s, r, c); err != nil {
 				return err
 			}
@@ -105,6 +108,20 @@ func (g *graph) splitCrossings(whole bool, meet func(s, r segment, c mesh.Crossi
 	}
 }
 
+// snap returns the end of one of two segments that cross where it is within
+// rounding of the crossing. Else each round would put a vertex one rounding
+// further along a line that nearly passes through the end.
+func (g *graph) snap(c mesh.XY, s, r segment) mesh.XY {
+	for _, v := range [...]int32{s.a, s.b, r.a, r.b} {
+		p := g.at[v]
+		near := 0x1p-49 * max(math.Abs(p.X), math.Abs(p.Y), math.Abs(c.X), math.Abs(c.Y))
+		if math.Abs(p.X-c.X) <= near && math.Abs(p.Y-c.Y) <= near {
+			return p
+		}
+	}
+	return c
+}
+
 // cut is a vertex at which a segment is cut, from 0 at its start to 1.
 type cut struct {
 	along float64
@@ -113,11 +130,11 @@ type cut struct {
 
 // along returns how far along a segment a vertex on it lies.
 func (g *graph) along(s segment, v int32) float64 {
-	dx, dy := g.x[s.b]-g.x[s.a], g.y[s.b]-g.y[s.a]
-	if math.Abs(dx) > math.Abs(dy) {
-		return (g.x[v] - g.x[s.a]) / dx
+	from, to, at := g.at[s.a], g.at[s.b], g.at[v]
+	if math.Abs(to.X-from.X) > math.Abs(to.Y-from.Y) {
+		return (at.X - from.X) / (to.X - from.X)
 	}
-	return (g.y[v] - g.y[s.a]) / dy
+	return (at.Y - from.Y) / (to.Y - from.Y)
 }
 
 // placesOn finds the vertices exactly on a segment, by their order along each
@@ -128,36 +145,39 @@ type placesOn struct {
 }
 
 func newPlacesOn(g *graph) placesOn {
-	order := func(key []float64) []int32 {
-		out := make([]int32, len(key))
+	order := func(key func(mesh.XY) float64) []int32 {
+		out := make([]int32, len(g.at))
 		for v := range out {
 			out[v] = int32(v)
 		}
-		slices.SortFunc(out, func(v, w int32) int { return cmp.Compare(key[v], key[w]) })
+		slices.SortFunc(out, func(v, w int32) int { return cmp.Compare(key(g.at[v]), key(g.at[w])) })
 		return out
 	}
-	return placesOn{g, order(g.x), order(g.y)}
+	return placesOn{g, order(easting), order(northing)}
 }
 
+func easting(p mesh.XY) float64  { return p.X }
+func northing(p mesh.XY) float64 { return p.Y }
+
 func (p placesOn) segment(s segment) []int32 {
-	g := p.g
-	between := func(order []int32, key []float64) []int32 {
-		lo, hi := min(key[s.a], key[s.b]), max(key[s.a], key[s.b])
-		i := sort.Search(len(order), func(i int) bool { return key[order[i]] >= lo })
-		n := sort.Search(len(order)-i, func(n int) bool { return key[order[i+n]] > hi })
+	from, to := p.g.at[s.a], p.g.at[s.b]
+	between := func(order []int32, key func(mesh.XY) float64) []int32 {
+		lo, hi := min(key(from), key(to)), max(key(from), key(to))
+		i := sort.Search(len(order), func(i int) bool { return key(p.g.at[order[i]]) >= lo })
+		n := sort.Search(len(order)-i, func(n int) bool { return key(p.g.at[order[i+n]]) > hi })
 		return order[i : i+n]
 	}
-	few := between(p.byX, g.x)
-	if other := between(p.byY, g.y); len(other) < len(few) {
+	few := between(p.byX, easting)
+	if other := between(p.byY, northing); len(other) < len(few) {
 		few = other
 	}
-	x0, x1 := min(g.x[s.a], g.x[s.b]), max(g.x[s.a], g.x[s.b])
-	y0, y1 := min(g.y[s.a], g.y[s.b]), max(g.y[s.a], g.y[s.b])
 	var on []int32
 	for _, v := range few {
-		x, y := g.x[v], g.y[v]
-		if v != s.a && v != s.b && x0 <= x && x <= x1 && y0 <= y && y <= y1 &&
-			robust.Orient(g.x[s.a], g.y[s.a], g.x[s.b], g.y[s.b], x, y) == 0 {
+		at := p.g.at[v]
+		if v != s.a && v != s.b &&
+			min(from.X, to.X) <= at.X && at.X <= max(from.X, to.X) &&
+			min(from.Y, to.Y) <= at.Y && at.Y <= max(from.Y, to.Y) &&
+			robust.Orient(from.X, from.Y, to.X, to.Y, at.X, at.Y) == 0 {
 			on = append(on, v)
 		}
 	}
@@ -168,7 +188,7 @@ func (p placesOn) segment(s segment) []int32 {
 // order of (x, y) and sorts them, so that what follows depends on places only.
 func (g *graph) order() {
 	place := func(v, w int32) int {
-		return cmp.Or(cmp.Compare(g.x[v], g.x[w]), cmp.Compare(g.y[v], g.y[w]))
+		return cmp.Or(cmp.Compare(g.at[v].X, g.at[w].X), cmp.Compare(g.at[v].Y, g.at[w].Y))
 	}
 	for i, s := range g.segments {
 		if place(s.a, s.b) > 0 {

@@ -86,3 +86,24 @@ func (p localPolygon) side(x, y float64) int {
 	}
 	return -1
 }
+
+// in returns the limits in another frame.
+func (l limits) in(f, g Frame) limits {
+	if f == g {
+		return l
+	}
+	move := func(from []localPolygon) []localPolygon {
+		out := make([]localPolygon, len(from))
+		for i, poly := range from {
+			out[i] = make(localPolygon, len(poly))
+			for j, ring := range poly {
+				for _, c := range ring {
+					x, y := f.from(g, c[0], c[1])
+					out[i][j] = append(out[i][j], [2]float64{x, y})
+				}
+			}
+		}
+		return out
+	}
+	return limits{move(l.boundary), move(l.voids)}
+}

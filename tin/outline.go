@@ -30,7 +30,7 @@ func CheckOutline(p orb.Polygon) error {
 	}
 	frame := x.frame(Metre)
 	local := frame.polygon(p, frame.Local)
-	c := outlineCheck{frame: frame, graph: graph{index: make(map[[2]float64]int32)}}
+	c := outlineCheck{frame: frame, graph: graph{index: make(map[mesh.XY]int32)}}
 	for r, ring := range local {
 		if err := c.ring(r, ring); err != nil {
 			return err
@@ -95,7 +95,7 @@ func (c *outlineCheck) ring(r int, ring [][2]float64) error {
 }
 
 func (c *outlineCheck) touch(v int32, message string) error {
-	at := c.frame.Metres(c.graph.x[v], c.graph.y[v])
+	at := c.frame.Metres(c.graph.at[v].X, c.graph.at[v].Y)
 	return &InputError{
 		Code: "outline_touches", At: &at,
 		Message: fmt.Sprintf("%s, at E %.3f N %.3f", message, at[0], at[1]),
@@ -118,7 +118,7 @@ func (c *outlineCheck) check(local localPolygon) error {
 	if err != nil {
 		return err
 	}
-	m, order, err := mesh.New(g.x, g.y, false)
+	m, order, err := mesh.New(g.at, false)
 	if err != nil {
 		return &InputError{Code: "outline_flat", Message: "all corners of the outline lie on one line", Hint: "give an outline with an area"}
 	}

@@ -28,60 +28,89 @@ type Cell struct {
 // [CheckOutline]. Where sides cross, the crossing is rounded once to the
 // nearest double in local units.
 func (s *Surface) Partition(polygons []orb.Polygon, lines []orb.LineString) ([]Cell, error) {
-	local := make([]localPolygon, len(polygons))
+	p := newPartition(s.frame)
 	for i, poly := range polygons {
 		if err := CheckOutline(poly); err != nil {
 			return nil, fmt.Errorf("polygon %d: %w", i+1, err)
 		}
-		local[i] = s.frame.polygon(poly, s.frame.Local)
+		p.polygon(s.frame.polygon(poly, s.frame.Local))
 	}
 	for _, l := range lines {
 		if err := checkLine(l); err != nil {
 			return nil, err
 		}
-	}
-	return s.partition(local, lines)
-}
-
-// partition is Partition of checked polygons in local coordinates.
-func (s *Surface) partition(polygons []localPolygon, lines []orb.LineString) ([]Cell, error) {
-	p := partition{surface: s, graph: graph{index: make(map[[2]float64]int32)}}
-	for _, list := range [...][]localPolygon{polygons, s.limits.boundary, s.limits.voids} {
-		for _, poly := range list {
-			p.polygon(poly)
-		}
-	}
-	for _, l := range lines {
 		p.line(l)
 	}
-	if p.rings == 0 {
-		return nil, nil
-	}
-	return p.cells(len(polygons))
+	return p.cells(s.limits)
+}
+
+func newPartition(f Frame) *partition {
+	return &partition{frame: f, graph: graph{index: make(map[mesh.XY]int32)}}
 }
 
 // partition gathers rings and lines; a segment's line is the number of the
-// polygon it belongs to, or -1.
+// polygon it belongs to, or -1. First come the polygons asked for, then those
+// that say where there is ground, in the frame's local coordinates.
 type partition struct {
-	surface *Surface
-	graph   graph
-	rings   int32
+	frame    Frame
+	graph    graph
+	polygons int32
+	asked    int32
+	limits   []limitRange
+}
+
+// limitRange is the boundary of one surface, from boundary to before voids, and
+// its voids, to before end.
+type limitRange struct{ boundary, voids, end int32 }
+
+// limit adds the boundary and voids of a surface, in the partition's frame.
+func (p *partition) limit(l limits) {
+	r := limitRange{boundary: p.polygons}
+	for _, poly := range l.boundary {
+		p.polygon(poly)
+	}
+	r.voids = p.polygons
+	for _, poly := range l.voids {
+		p.polygon(poly)
+	}
+	r.end = p.polygons
+	p.limits = append(p.limits, r)
+}
+
+// ground reports whether a place in these polygons, ascending, has ground as
+// far as the limits tell.
+func (p *partition) ground(in []int32) bool {
+	for _, r := range p.limits {
+		inside := r.boundary == r.voids
+		for _, k := range in {
+			switch {
+			case k >= r.boundary && k < r.voids:
+				inside = true
+			case k >= r.voids && k < r.end:
+				return false
+			}
+		}
+		if !inside {
+			return false
+		}
+	}
+	return true
 }
 
 func (p *partition) polygon(poly localPolygon) {
 	for _, ring := range poly {
 		for i := range ring {
 			j := (i + 1) % len(ring)
-			p.segment(ring[i], ring[j], p.rings)
+			p.segment(ring[i], ring[j], p.polygons)
 		}
 	}
-	p.rings++
+	p.polygons++
 }
 
 func (p *partition) line(l orb.LineString) {
 	for i := 1; i < len(l); i++ {
-		ax, ay := p.surface.frame.Local(l[i-1])
-		bx, by := p.surface.frame.Local(l[i])
+		ax, ay := p.frame.Local(l[i-1])
+		bx, by := p.frame.Local(l[i])
 		p.segment([2]float64{ax, ay}, [2]float64{bx, by}, -1)
 	}
 }
@@ -92,8 +121,16 @@ func (p *partition) segment(a, b [2]float64, line int32) {
 	p.graph.join(v, w, line)
 }
 
-// cells triangulates the graph and labels the triangles by what holds them.
-func (p *partition) cells(asked int) ([]Cell, error) {
+// cells triangulates the graph and labels the triangles by what holds them,
+// the limits of surfaces in the same frame among it.
+func (p *partition) cells(of ...limits) ([]Cell, error) {
+	if p.polygons == 0 {
+		return nil, nil
+	}
+	p.asked = p.polygons
+	for _, l := range of {
+		p.limit(l)
+	}
 	g := &p.graph
 	err := g.splitCrossings(false,
 		func(_, _ segment, _ mesh.Crossing) error { return nil },
@@ -104,7 +141,7 @@ func (p *partition) cells(asked int) ([]Cell, error) {
 			Hint: "draw sides that nearly coincide either apart or through the same corners",
 		}
 	}
-	m, order, err := mesh.New(g.x, g.y, false)
+	m, order, err := mesh.New(g.at, false)
 	if err != nil {
 		return nil, &InputError{Code: "outline_flat", Message: "the outlines have no area", Err: err}
 	}
@@ -129,7 +166,7 @@ func (p *partition) cells(asked int) ([]Cell, error) {
 		}
 	}
 	m.Settle()
-	return p.collect(m, p.label(m, rings), asked), nil
+	return p.collect(m, p.label(m, rings)), nil
 }
 
 // label returns for each triangle the polygons that hold it, ascending: from
@@ -177,32 +214,24 @@ func (p *partition) label(m *mesh.Mesh, rings map[[2]int32][]int32) [][]int32 {
 }
 
 // collect makes the cells that lie in one of the polygons asked for.
-func (p *partition) collect(m *mesh.Mesh, labels [][]int32, asked int) []Cell {
-	f := p.surface.frame
-	boundary := len(p.surface.limits.boundary)
+func (p *partition) collect(m *mesh.Mesh, labels [][]int32) []Cell {
 	var cells []Cell
 	for t, in := range labels {
-		if len(in) == 0 || int(in[0]) >= asked {
+		if len(in) == 0 || in[0] >= p.asked {
 			continue
 		}
-		c := Cell{Ground: boundary == 0}
+		c := Cell{Ground: p.ground(in)}
 		for _, k := range in {
-			switch k := int(k); {
-			case k < asked:
-				c.In = append(c.In, k)
-			case k < asked+boundary:
-				c.Ground = true
+			if k < p.asked {
+				c.In = append(c.In, int(k))
 			}
-		}
-		if last := int(in[len(in)-1]); last >= asked+boundary {
-			c.Ground = false
 		}
 		for i := range 3 {
 			v := m.V[3*t+i]
-			c.local[i] = [2]float64{m.X[v], m.Y[v]}
-			c.Corner[i] = f.Metres(m.X[v], m.Y[v])
+			c.local[i] = [2]float64{m.P[v].X, m.P[v].Y}
+			c.Corner[i] = p.frame.Metres(m.P[v].X, m.P[v].Y)
 		}
-		c.Area = c.localArea2() / 2 * f.Area()
+		c.Area = c.localArea2() / 2 * p.frame.Area()
 		cells = append(cells, c)
 	}
 	return cells

@@ -232,10 +232,15 @@ func checkPieces(t *testing.T, s *tin.Surface, cells []tin.Cell, level func(e, n
 	for i, tri := range s.Triangles() {
 		triangles[i] = tri.Corner
 	}
-	lastCell, lastTriangle := -1, -1
+	lastCell := -1
+	seen := make(map[int]bool)
 	for i, p := range s.Pieces(cells) {
-		require.False(t, i < lastCell || (i == lastCell && p.Triangle <= lastTriangle), "cells in order, triangles in order")
-		lastCell, lastTriangle = i, p.Triangle
+		require.GreaterOrEqual(t, i, lastCell, "cells in order")
+		if i > lastCell {
+			clear(seen)
+		}
+		require.False(t, seen[p.Triangle], "each triangle once in a cell")
+		lastCell, seen[p.Triangle] = i, true
 		require.GreaterOrEqual(t, len(p.Corner), 3)
 		require.LessOrEqual(t, len(p.Corner), 9)
 		o := p.Corner[0]

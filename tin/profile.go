@@ -30,14 +30,14 @@ func (s *Surface) Profile(line orb.LineString) ([]Station, error) {
 		return nil, err
 	}
 	var stations []Station
-	c := cutter{s: s, mark: make([]int32, s.mesh.Triangles())}
+	c := profiler{s: s, hint: -1, seen: make(map[int32]bool)}
 	chainage := 0.0
 	for i := 1; i < len(line); i++ {
 		length := math.Hypot(line[i][0]-line[i-1][0], line[i][1]-line[i-1][1])
 		if length == 0 {
 			continue
 		}
-		stretch := c.profile(int32(i), line[i-1], line[i])
+		stretch := c.stretch(line[i-1], line[i])
 		for k, st := range stretch {
 			if k == 0 && len(stations) > 0 {
 				last := &stations[len(stations)-1]
@@ -71,11 +71,19 @@ func checkLine(line orb.LineString) error {
 	return nil
 }
 
-// profile returns the stations of one straight stretch; Chainage runs from 0 to
+// profiler walks a surface along one straight stretch after another.
+type profiler struct {
+	s     *Surface
+	hint  int32
+	seen  map[int32]bool // triangles of the stretch
+	stack []int32
+}
+
+// stretch returns the stations of one straight stretch; Chainage runs from 0 to
 // 1.
-func (c *cutter) profile(id int32, from, to orb.Point) []Station {
+func (c *profiler) stretch(from, to orb.Point) []Station {
 	tr := c.s.frame.track(from, to)
-	along := c.stationsAlong(id, &tr)
+	along := c.stationsAlong(&tr)
 	level := func(t float64) (z float64, ok bool) {
 		x, y := tr.at(t)
 		for _, off := range [...]float64{0, 2 * tr.near, -2 * tr.near} {
@@ -107,7 +115,7 @@ func (c *cutter) profile(id int32, from, to orb.Point) []Station {
 }
 
 // stationsAlong returns where the stations of a stretch are, from 0 to 1.
-func (c *cutter) stationsAlong(id int32, tr *track) []float64 {
+func (c *profiler) stationsAlong(tr *track) []float64 {
 	along := []float64{0, 1}
 	add := func(t float64) {
 		if t > 0 && t < 1 {
@@ -115,9 +123,9 @@ func (c *cutter) stationsAlong(id int32, tr *track) []float64 {
 		}
 	}
 	m := c.s.mesh
-	for _, e := range c.corridor(id, tr) {
+	for _, e := range c.corridor(tr) {
 		a, b := m.V[e], m.V[mesh.Next(e)]
-		tr.meet(m.X[a], m.Y[a], m.X[b], m.Y[b], add)
+		tr.meet(m.P[a].X, m.P[a].Y, m.P[b].X, m.P[b].Y, add)
 	}
 	for _, polygons := range [][]localPolygon{c.s.limits.boundary, c.s.limits.voids} {
 		for _, p := range polygons {
@@ -163,17 +171,17 @@ func rim(stations []Station, along []float64, level func(t float64) (float64, bo
 
 // corridor returns the edges of the surface that a stretch meets, by a flood
 // over triangles that touch it.
-func (c *cutter) corridor(id int32, tr *track) []int32 {
+func (c *profiler) corridor(tr *track) []int32 {
 	m := c.s.mesh
 	meets := func(e int32) bool {
 		a, b := m.V[e], m.V[mesh.Next(e)]
-		return tr.mayMeet(m.X[a], m.Y[a], m.X[b], m.Y[b])
+		return tr.mayMeet(m.P[a].X, m.P[a].Y, m.P[b].X, m.P[b].Y)
 	}
-	c.stack = c.stack[:0]
+	clear(c.seen)
 	var edges []int32
 	reach := func(t int32) {
-		if c.mark[t] != id {
-			c.mark[t] = id
+		if !c.seen[t] {
+			c.seen[t] = true
 			c.stack = append(c.stack, t)
 		}
 	}
@@ -196,7 +204,7 @@ func (c *cutter) corridor(id int32, tr *track) []int32 {
 			if !meets(e) {
 				continue
 			}
-			if f := m.N[e]; f < 0 || e < f || c.mark[f/3] != id {
+			if f := m.N[e]; f < 0 || e < f || !c.seen[f/3] {
 				edges = append(edges, e)
 			}
 			if f := m.N[e]; f >= 0 {

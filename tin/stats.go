@@ -38,8 +38,8 @@ func (s *Surface) Stats() Stats {
 		}
 		st.Triangles++
 		a, b, c := m.V[3*t], m.V[3*t+1], m.V[3*t+2]
-		ux, uy, uz := m.X[b]-m.X[a], m.Y[b]-m.Y[a], s.level[b]-s.level[a]
-		vx, vy, vz := m.X[c]-m.X[a], m.Y[c]-m.Y[a], s.level[c]-s.level[a]
+		ux, uy, uz := m.P[b].X-m.P[a].X, m.P[b].Y-m.P[a].Y, s.level[b]-s.level[a]
+		vx, vy, vz := m.P[c].X-m.P[a].X, m.P[c].Y-m.P[a].Y, s.level[c]-s.level[a]
 		plan := cross(ux, uy, vx, vy)
 		area.Add(plan)
 		nx, ny := cross(uy, uz, vy, vz), cross(uz, ux, vz, vx)
@@ -49,25 +49,26 @@ func (s *Surface) Stats() Stats {
 	if s.limits.any() {
 		st.Area = s.limitedArea()
 	}
-	var lengths []float64
+	lengths := make([]float64, 0, 3*st.Triangles/2+len(s.hull))
 	for e := range s.edges() {
 		lengths = append(lengths, s.lengthSquared(e))
 	}
-	slices.Sort(lengths)
-	st.EdgeMedian = math.Sqrt(stat.Quantile(0.5, stat.Empirical, lengths, nil)) * unit
-	st.EdgeMax = math.Sqrt(lengths[len(lengths)-1]) * unit
+	st.EdgeMax = math.Sqrt(slices.Max(lengths)) * unit
+	st.EdgeMedian = math.Sqrt(lowerMedian(lengths)) * unit
 	return st
 }
 
 // limitedArea returns the plan area of the domain within boundary and voids.
 func (s *Surface) limitedArea() float64 {
-	polygons := s.limits.boundary
-	if len(polygons) == 0 {
-		x, y := s.mesh.X, s.mesh.Y
-		x0, x1, y0, y1 := slices.Min(x), slices.Max(x), slices.Min(y), slices.Max(y)
-		polygons = []localPolygon{{{{x0, y0}, {x1, y0}, {x1, y1}, {x0, y1}}}}
+	p := newPartition(s.frame)
+	for _, poly := range s.limits.boundary {
+		p.polygon(poly)
 	}
-	cells, err := s.partition(polygons, nil)
+	if len(s.limits.boundary) == 0 {
+		b := s.localBound()
+		p.polygon(localPolygon{{b.Min, {b.Max[0], b.Min[1]}, b.Max, {b.Min[0], b.Max[1]}}})
+	}
+	cells, err := p.cells(s.limits)
 	if err != nil {
 		return math.NaN() // boundary and voids are tangled: no cell can be had of this surface
 	}
@@ -79,14 +80,43 @@ func (s *Surface) limitedArea() float64 {
 	}
 	var area Sum
 	for _, p := range s.Pieces(kept) {
-		if !p.Ground {
-			continue
-		}
-		o := p.Corner[0]
-		for i := 2; i < len(p.Corner); i++ {
-			a, b := p.Corner[i-1], p.Corner[i]
-			area.Add(cross(a.X-o.X, a.Y-o.Y, b.X-o.X, b.Y-o.Y))
+		if p.Ground {
+			area.Add(p.Area())
 		}
 	}
-	return area.Value() / 2 * s.frame.Area()
+	return area.Value() * s.frame.Area()
+}
+
+// lowerMedian returns the median of values, of two the lower, and reorders them.
+// A selection: sorting the edges of a large survey would take as long as
+// triangulating it.
+func lowerMedian(values []float64) float64 {
+	k := (len(values) - 1) / 2
+	for lo, hi := 0, len(values)-1; lo < hi; {
+		a, b, c := values[lo], values[lo+(hi-lo)/2], values[hi]
+		pivot := max(min(a, b), min(max(a, b), c))
+		i, j := lo, hi
+		for i <= j {
+			for values[i] < pivot {
+				i++
+			}
+			for values[j] > pivot {
+				j--
+			}
+			if i <= j {
+				values[i], values[j] = values[j], values[i]
+				i++
+				j--
+			}
+		}
+		switch {
+		case k <= j:
+			hi = j
+		case k >= i:
+			lo = i
+		default:
+			return values[k]
+		}
+	}
+	return values[k]
 }

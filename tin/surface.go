@@ -3,12 +3,10 @@ package tin
 import (
 	"iter"
 	"math"
-	"math/big"
 
 	"github.com/paulmach/orb"
 
 	"barrow/tin/internal/mesh"
-	"barrow/tin/internal/robust"
 )
 
 // Surface is a level for every place of its domain: linear on each triangle of
@@ -70,7 +68,7 @@ func (s *Surface) Vertices() iter.Seq2[int, Vertex] {
 }
 
 func (s *Surface) vertex(v int32) Vertex {
-	p := s.frame.Metres(s.mesh.X[v], s.mesh.Y[v])
+	p := s.frame.Metres(s.mesh.P[v].X, s.mesh.P[v].Y)
 	return Vertex{p[0], p[1], s.level[v]}
 }
 
@@ -82,17 +80,21 @@ func (s *Surface) Triangles() iter.Seq2[int, Triangle] {
 			if s.isPeeled(int32(t)) {
 				continue
 			}
-			var tri Triangle
-			for i := range 3 {
-				v := s.mesh.V[3*t+i]
-				tri.Vertex[i] = int(v)
-				tri.Corner[i] = s.vertex(v)
-			}
-			if !yield(t, tri) {
+			if !yield(t, s.Triangle(t)) {
 				return
 			}
 		}
 	}
+}
+
+// Triangle returns the triangle of a number, as in [Piece].Triangle.
+func (s *Surface) Triangle(t int) Triangle {
+	var tri Triangle
+	for i, v := range s.mesh.V[3*t : 3*t+3] {
+		tri.Vertex[i] = int(v)
+		tri.Corner[i] = s.vertex(v)
+	}
+	return tri
 }
 
 func (s *Surface) isPeeled(t int32) bool { return s.peeled != nil && s.peeled[t] }
@@ -137,7 +139,7 @@ func (s *Surface) edges() iter.Seq[int32] {
 // lengthSquared returns the squared plan length of half-edge e in local units.
 func (s *Surface) lengthSquared(e int32) float64 {
 	a, b := s.mesh.V[e], s.mesh.V[mesh.Next(e)]
-	dx, dy := s.mesh.X[b]-s.mesh.X[a], s.mesh.Y[b]-s.mesh.Y[a]
+	dx, dy := s.mesh.P[b].X-s.mesh.P[a].X, s.mesh.P[b].Y-s.mesh.P[a].Y
 	return float64(dx*dx) + float64(dy*dy)
 }
 
@@ -173,61 +175,33 @@ func (s *Surface) levelAt(x, y float64, hint int32) (level float64, t int32, ok 
 	return s.interpolate(t, x, y), t, true
 }
 
+// unpeeledNeighbour returns a triangle of the domain that shares with triangle
+// t the side or the corner at which a point lies.
 func (s *Surface) unpeeledNeighbour(t int32, x, y float64) (int32, bool) {
 	for e := 3 * t; e < 3*t+3; e++ {
-		a, b := s.mesh.V[e], s.mesh.V[mesh.Next(e)]
-		f := s.mesh.N[e]
-		if f >= 0 && !s.isPeeled(f/3) &&
-			robust.Orient(s.mesh.X[a], s.mesh.Y[a], s.mesh.X[b], s.mesh.Y[b], x, y) == 0 {
+		if p := s.mesh.P[s.mesh.V[e]]; p.X == x && p.Y == y {
+			for f := range s.mesh.Around(e) {
+				if !s.isPeeled(f / 3) {
+					return f / 3, true
+				}
+			}
+		}
+		if f := s.mesh.N[e]; f >= 0 && !s.isPeeled(f/3) && s.mesh.OnLine(e, x, y) {
 			return f / 3, true
 		}
 	}
 	return 0, false
 }
 
-// interpolate returns the level of triangle t's plane at a local point in it,
-// at a vertex exactly the vertex's.
+// interpolate returns the level of triangle t's plane at a local point in it.
 func (s *Surface) interpolate(t int32, x, y float64) float64 {
-	var px, py, z [3]float64
-	for i := range 3 {
-		v := s.mesh.V[3*t+int32(i)]
-		px[i], py[i], z[i] = s.mesh.X[v], s.mesh.Y[v], s.level[v]
-		if px[i] == x && py[i] == y {
-			return z[i]
-		}
+	var corner [3]PieceCorner
+	for i, v := range s.mesh.V[3*t : 3*t+3] {
+		corner[i] = PieceCorner{s.mesh.P[v].X, s.mesh.P[v].Y, s.level[v]}
 	}
-	ux, uy, vx, vy := px[1]-px[0], py[1]-py[0], px[2]-px[0], py[2]-py[0]
-	area := cross(ux, uy, vx, vy)
-	if area < flatTriangle*(math.Abs(ux*vy)+math.Abs(uy*vx)) {
-		return exactLevel(&px, &py, &z, x, y)
-	}
-	w1 := cross(x-px[0], y-py[0], vx, vy) / area
-	w2 := cross(ux, uy, x-px[0], y-py[0]) / area
-	return z[0] + float64(w1*(z[1]-z[0])) + float64(w2*(z[2]-z[0]))
-}
-
-// flatTriangle is the area of a triangle, relative to the products it is the
-// difference of, below which rounding would show in levels.
-const flatTriangle = 1e-6
-
-// exactLevel is interpolate in rationals: in a triangle of three spots nearly
-// in line the rounded area may be 0 or negative.
-func exactLevel(px, py, z *[3]float64, x, y float64) float64 {
-	rat := func(v float64) *big.Rat { return new(big.Rat).SetFloat64(v) }
-	less := func(a, b float64) *big.Rat { return new(big.Rat).Sub(rat(a), rat(b)) }
-	cross := func(ax, ay, bx, by *big.Rat) *big.Rat {
-		l, r := new(big.Rat).Mul(ax, by), new(big.Rat).Mul(ay, bx)
-		return l.Sub(l, r)
-	}
-	ux, uy, vx, vy := less(px[1], px[0]), less(py[1], py[0]), less(px[2], px[0]), less(py[2], py[0])
-	wx, wy := less(x, px[0]), less(y, py[0])
-	rise := cross(wx, wy, vx, vy)
-	rise.Mul(rise, less(z[1], z[0]))
-	second := cross(ux, uy, wx, wy)
-	rise.Add(rise, second.Mul(second, less(z[2], z[0])))
-	rise.Quo(rise, cross(ux, uy, vx, vy))
-	level, _ := rise.Add(rise, rat(z[0])).Float64()
-	return level
+	var p trianglePlane
+	p.set(corner)
+	return p.at(x, y)
 }
 
 // cross returns the cross product of two vectors, its products rounded on
@@ -238,14 +212,16 @@ func isFinite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 
 // Bound returns the smallest box, in metres, that holds the surface's vertices.
 func (s *Surface) Bound() orb.Bound {
-	var b orb.Bound
-	for i := range s.level {
-		p := s.frame.Metres(s.mesh.X[i], s.mesh.Y[i])
-		if i == 0 {
-			b = orb.Bound{Min: p, Max: p}
-		} else {
-			b = b.Extend(p)
-		}
+	b := s.localBound()
+	return orb.Bound{Min: s.frame.Metres(b.Min[0], b.Min[1]), Max: s.frame.Metres(b.Max[0], b.Max[1])}
+}
+
+// localBound is Bound in local coordinates.
+func (s *Surface) localBound() orb.Bound {
+	first := s.mesh.P[0]
+	b := orb.Bound{Min: orb.Point{first.X, first.Y}, Max: orb.Point{first.X, first.Y}}
+	for _, p := range s.mesh.P {
+		b = b.Extend(orb.Point{p.X, p.Y})
 	}
 	return b
 }

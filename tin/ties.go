@@ -77,7 +77,7 @@ func (s *Surface) spread(ring []int32) float64 {
 	base := s.level[ring[0]]
 	prism := func(i, j, l int) float64 { // six times the volume above base
 		a, b, c := ring[i], ring[j], ring[l]
-		area := cross(m.X[b]-m.X[a], m.Y[b]-m.Y[a], m.X[c]-m.X[a], m.Y[c]-m.Y[a])
+		area := cross(m.P[b].X-m.P[a].X, m.P[b].Y-m.P[a].Y, m.P[c].X-m.P[a].X, m.P[c].Y-m.P[a].Y)
 		return area * ((s.level[a] - base) + (s.level[b] - base) + (s.level[c] - base))
 	}
 	scale := 0.0 // of the terms, to tell a spread from rounding
@@ -86,7 +86,7 @@ func (s *Surface) spread(ring []int32) float64 {
 	for i := 2; i < k; i++ {
 		scale += math.Abs(prism(0, i-1, i))
 		a, b, c := ring[0], ring[i-1], ring[i]
-		area += cross(m.X[b]-m.X[a], m.Y[b]-m.Y[a], m.X[c]-m.X[a], m.Y[c]-m.Y[a])
+		area += cross(m.P[b].X-m.P[a].X, m.P[b].Y-m.P[a].Y, m.P[c].X-m.P[a].X, m.P[c].Y-m.P[a].Y)
 	}
 	for _, v := range ring {
 		lo, hi = min(lo, s.level[v]), max(hi, s.level[v])
@@ -123,12 +123,12 @@ func (s *Surface) spread(ring []int32) float64 {
 func (s *Surface) offPlane(ring []int32) float64 {
 	m, k := s.mesh, len(ring)
 	a, b, c := ring[0], ring[k/3], ring[2*k/3]
-	ux, uy, uz := m.X[b]-m.X[a], m.Y[b]-m.Y[a], s.level[b]-s.level[a]
-	vx, vy, vz := m.X[c]-m.X[a], m.Y[c]-m.Y[a], s.level[c]-s.level[a]
+	ux, uy, uz := m.P[b].X-m.P[a].X, m.P[b].Y-m.P[a].Y, s.level[b]-s.level[a]
+	vx, vy, vz := m.P[c].X-m.P[a].X, m.P[c].Y-m.P[a].Y, s.level[c]-s.level[a]
 	area := cross(ux, uy, vx, vy)
 	lo, hi := 0.0, 0.0
 	for _, v := range ring {
-		x, y := m.X[v]-m.X[a], m.Y[v]-m.Y[a]
+		x, y := m.P[v].X-m.P[a].X, m.P[v].Y-m.P[a].Y
 		off := s.level[v] - s.level[a] - float64(cross(x, y, vx, vy)/area*uz) - float64(cross(ux, uy, x, y)/area*vz)
 		lo, hi = min(lo, off), max(hi, off)
 	}

@@ -51,12 +51,16 @@ func AgainstFacets(ctx context.Context, ground *tin.Surface, facets []tin.Facet)
 		m.piece(i, p, &planes[i])
 	}
 	for i := range cells {
-		if !ground.InHull(&cells[i]) {
-			m.uncovered.Add(max(0, cells[i].Area-m.covered[i].Value()/2*frame.Area()))
+		rest := cells[i].Area - m.covered[i].Value()/2*frame.Area()
+		if rest > rounding*cells[i].Area || !ground.InHull(&cells[i]) {
+			m.uncovered.Add(max(0, rest))
 		}
 	}
 	return m.result(), nil
 }
+
+// rounding bounds the share of a cell's area that rounding can lose.
+const rounding = 1e-9
 
 // localPlane is a plane over local coordinates: level + gx*(x-ax) + gy*(y-ay).
 type localPlane struct{ ax, ay, level, gx, gy float64 }

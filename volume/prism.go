@@ -22,17 +22,25 @@ type meter struct {
 // piece adds one piece against its plane.
 func (m *meter) piece(cell int, p tin.Piece, plane *localPlane) {
 	m.corners = m.corners[:0]
-	above, below := false, false
 	for _, c := range p.Corner {
-		d := plane.depth(c)
-		above, below = above || d > 0, below || d < 0
-		m.corners = append(m.corners, corner{c.X, c.Y, d})
+		m.corners = append(m.corners, corner{c.X, c.Y, plane.depth(c)})
 	}
 	area, six := integrate(m.corners)
 	m.covered[cell].Add(area)
-	if !p.Ground {
+	if p.Ground {
+		m.add(area, six)
+	} else {
 		m.uncovered.Add(area / 2 * m.frame.Area())
-		return
+	}
+}
+
+// add adds the prism over the corners, given twice its area and six times its
+// volume.
+func (m *meter) add(area, six float64) {
+	above, below := false, false
+	for i := range m.corners {
+		d := m.corners[i].depth
+		above, below = above || d > 0, below || d < 0
 	}
 	m.deepest()
 	m.net.Add(six)

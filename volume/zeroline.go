@@ -27,14 +27,17 @@ func (z *zeroLine) edges(p []corner, beside int) {
 			if z.seen == nil {
 				z.seen = make(map[[4]float64]int)
 			}
-			key := [4]float64{a.x, a.y, b.x, b.y}
-			if before := z.seen[key]; before|beside == 3 && before != 3 {
-				z.add(a, b)
-			}
-			z.seen[key] |= beside
+			z.see([4]float64{a.x, a.y, b.x, b.y}, beside)
 		}
 		last = c
 	}
+}
+
+func (z *zeroLine) see(edge [4]float64, beside int) {
+	if before := z.seen[edge]; before|beside == 3 && before != 3 {
+		z.add(corner{x: edge[0], y: edge[1]}, corner{x: edge[2], y: edge[3]})
+	}
+	z.seen[edge] |= beside
 }
 
 func (z *zeroLine) add(a, b corner) {

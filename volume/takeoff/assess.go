@@ -1,6 +1,7 @@
 package takeoff
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -25,12 +26,10 @@ func (r *run) assess() error {
 	if err := r.assessCover(); err != nil {
 		return err
 	}
-	w := newWorks(r.layout)
-	r.assessLevels(w)
-	if err := r.assessThin(w); err != nil {
+	if err := r.assessPieces(); err != nil {
 		return err
 	}
-	r.maxGap = w.maxGap(r.ctx, r.ground)
+	r.maxGap = newWorks(r.layout).maxGap(r.ctx, r.ground)
 	if err := r.ctx.Err(); err != nil {
 		return err
 	}
@@ -149,76 +148,92 @@ func centroid(c tin.Cell) orb.Point {
 	}
 }
 
-// assessLevels warns where the ground under the works is far from the
-// formation of every pad: looked at are the corners of the formation's pieces,
-// and if all of those are far, the ground's vertices in the works.
-func (r *run) assessLevels(w *works) {
-	nearest, at := math.Inf(1), orb.Point{}
-	look := func(p orb.Point, ground float64, plane tin.Plane) {
-		if d := ground - plane.LevelAt(p[0], p[1]); math.Abs(d) < math.Abs(nearest) {
-			nearest, at = d, p
+// assessPieces looks at every piece of ground in the works: for works on
+// triangles much longer than usual, and for ground that is far from the
+// formation of every pad.
+func (r *run) assessPieces() error {
+	s := survey{nearest: math.Inf(1), limit: thinFactor * r.ground.Stats().EdgeMedian, thin: make(map[int]bool)}
+	for i := range r.layout.Pads {
+		if err := s.pad(r.ctx, r.ground, r.layout.Pads[i].Facets); err != nil {
+			return err
 		}
 	}
-	for _, f := range w.facets {
-		for _, p := range f.Cell.Corner {
-			if z, ok := r.ground.LevelAt(p[0], p[1]); ok {
-				look(p, z, f.Plane)
-			}
-		}
+	r.thinArea = s.area.Value()
+	if r.thinArea > leastThin && r.job.Ground.MaxEdge == 0 {
+		r.warnings = append(r.warnings, tin.Problem{Code: WarnThinGround, At: &s.thinAt, Message: fmt.Sprintf(
+			"%s of the works lie on triangles with a side over %d times the usual %s: there the ground is hardly surveyed; take more spots, or set max_edge",
+			r.area(r.thinArea), thinFactor, r.length(s.limit/thinFactor/r.scale))})
 	}
-	if math.IsInf(nearest, 1) || math.Abs(nearest) <= farApart {
-		return
-	}
-	for _, v := range r.ground.Vertices() {
-		p := orb.Point{v.E, v.N}
-		for _, f := range w.at(p) {
-			look(p, v.Level, f.Plane)
-		}
-	}
-	if math.Abs(nearest) <= farApart {
-		return
+	if math.IsInf(s.nearest, 1) || math.Abs(s.nearest) <= farApart {
+		return nil
 	}
 	side := "above"
-	if nearest < 0 {
+	if s.nearest < 0 {
 		side = "below"
 	}
-	r.warnings = append(r.warnings, tin.Problem{Code: WarnFarLevels, At: &at, Message: fmt.Sprintf(
+	r.warnings = append(r.warnings, tin.Problem{Code: WarnFarLevels, At: &s.nearestAt, Message: fmt.Sprintf(
 		"the ground is over %s from the formation everywhere in the works, at the nearest %s %s it: two datums, or a benchmark left out?",
-		r.length(farApart), r.length(math.Abs(nearest)), side)})
-}
-
-// assessThin measures works on triangles much longer than usual. With a
-// max_edge the job has said itself how long they may be, and it is no warning.
-func (r *run) assessThin(w *works) error {
-	median := r.ground.Stats().EdgeMedian
-	limit := thinFactor * median
-	var at *orb.Point
-	n := 0
-	for _, t := range r.ground.Triangles() {
-		if n++; n%65536 == 0 && r.ctx.Err() != nil {
-			return r.ctx.Err()
-		}
-		if !longSide(t, limit) {
-			continue
-		}
-		area, place := w.overlap(t)
-		if area > 0 {
-			r.thinArea += area
-			if at == nil {
-				at = &place
-			}
-		}
-	}
-	if r.thinArea > leastThin && r.job.Ground.MaxEdge == 0 {
-		r.warnings = append(r.warnings, tin.Problem{Code: WarnThinGround, At: at, Message: fmt.Sprintf(
-			"%s of the works lie on triangles with a side over %d times the usual %s: there the ground is hardly surveyed; take more spots, or set max_edge",
-			r.area(r.thinArea), thinFactor, r.length(median/r.scale))})
-	}
+		r.length(farApart), r.length(math.Abs(s.nearest)), side)})
 	return nil
 }
 
 // leastThin is a sliver not worth a warning, m2.
 const leastThin = 1e-3
+
+// survey is what assessPieces has found so far.
+type survey struct {
+	limit     float64      // the length of side that makes a triangle thin ground, metres
+	thin      map[int]bool // of the triangles met
+	area      tin.Sum      // of thin ground in the works, square metres on the grid
+	thinAt    orb.Point
+	nearest   float64 // the least depth, cut positive, metres
+	nearestAt orb.Point
+}
+
+// pad looks at the ground within the facets of one pad.
+func (s *survey) pad(ctx context.Context, ground *tin.Surface, facets []tin.Facet) error {
+	var cells []tin.Cell
+	var planes []tin.Plane
+	for _, f := range facets {
+		if f.Cell.Ground {
+			cells, planes = append(cells, f.Cell), append(planes, f.Plane)
+		}
+	}
+	frame := ground.Frame()
+	n := 0
+	for i, p := range ground.Pieces(cells) {
+		if n++; n%4096 == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
+		if !p.Ground {
+			continue
+		}
+		low, high := math.Inf(1), math.Inf(-1)
+		for _, c := range p.Corner {
+			at := frame.Metres(c.X, c.Y)
+			d := c.Level - planes[i].LevelAt(at[0], at[1])
+			low, high = min(low, d), max(high, d)
+			if math.Abs(d) < math.Abs(s.nearest) {
+				s.nearest, s.nearestAt = d, at
+			}
+		}
+		if low <= 0 && high >= 0 {
+			s.nearest = 0
+		}
+		thin, seen := s.thin[p.Triangle]
+		if !seen {
+			thin = longSide(ground.Triangle(p.Triangle), s.limit)
+			s.thin[p.Triangle] = thin
+		}
+		if thin {
+			if s.area.Value() == 0 {
+				s.thinAt = frame.Metres(p.Corner[0].X, p.Corner[0].Y)
+			}
+			s.area.Add(p.Area() * frame.Area())
+		}
+	}
+	return nil
+}
 
 func longSide(t tin.Triangle, limit float64) bool {
 	for i := range 3 {

@@ -12,59 +12,6 @@ import (
 	"barrow/tin"
 )
 
-func TestCommonArea(t *testing.T) {
-	const e, n = 500000, 6000000
-	at := func(points ...float64) (c [3]orb.Point) {
-		for i := range c {
-			c[i] = orb.Point{e + points[2*i], n + points[2*i+1]}
-		}
-		return c
-	}
-	for _, tt := range []struct {
-		name string
-		s, t [3]orb.Point
-		want float64
-	}{
-		{"the same", at(0, 0, 4, 0, 0, 4), at(0, 0, 4, 0, 0, 4), 8},
-		{"one in the other", at(1, 1, 2, 1, 1, 2), at(0, 0, 4, 0, 0, 4), 0.5},
-		{"apart", at(0, 0, 4, 0, 0, 4), at(5, 5, 6, 5, 5, 6), 0},
-		{"a side in common", at(0, 0, 4, 0, 0, 4), at(4, 0, 4, 4, 0, 4), 0},
-		{"a corner in common", at(0, 0, 4, 0, 0, 4), at(4, 0, 8, 0, 4, 4), 0},
-		{"half", at(0, 0, 4, 0, 0, 4), at(0, 0, 2, 0, 0, 4), 4},
-		// A six-pointed star of triangles with sides 3: the hexagon in its
-		// middle has six of the nine small triangles of either.
-		{"a star", at(0, 0, 3, 0, 1.5, 1.5*math.Sqrt(3)),
-			at(1.5, -math.Sqrt(3)/2, 3, math.Sqrt(3), 0, math.Sqrt(3)), 9 * math.Sqrt(3) / 4 * 6 / 9},
-	} {
-		got, p := commonArea(tt.s, tt.t)
-		assert.InDelta(t, tt.want, got, 1e-8, tt.name)
-		swapped, _ := commonArea(tt.t, tt.s)
-		assert.InDelta(t, tt.want, swapped, 1e-8, tt.name)
-		if tt.want > 0 {
-			assert.True(t, holds(tt.s, p) && holds(tt.t, p), tt.name)
-		}
-	}
-}
-
-// Cells that fill a square share with a triangle in it what it is.
-func TestCommonAreaAddsUp(t *testing.T) {
-	r := rand.New(rand.NewPCG(5, 6))
-	for range 100 {
-		m := orb.Point{r.Float64(), r.Float64()}
-		corners := [4]orb.Point{{0, 0}, {1, 0}, {1, 1}, {0, 1}}
-		s := [3]orb.Point{{r.Float64(), r.Float64()}, {r.Float64(), r.Float64()}, {r.Float64(), r.Float64()}}
-		if side(s[0], s[1], s[2]) < 0 {
-			s[1], s[2] = s[2], s[1]
-		}
-		sum := 0.0
-		for i := range 4 {
-			a, _ := commonArea(s, [3]orb.Point{corners[i], corners[(i+1)%4], m})
-			sum += a
-		}
-		assert.InDelta(t, side(s[0], s[1], s[2])/2, sum, 1e-14)
-	}
-}
-
 func TestPlaceTreeFindsTheNearest(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 8))
 	for _, n := range []int{1, 2, 8, 9, 17, 100, 1000} {
@@ -148,4 +95,15 @@ func TestEditDistance(t *testing.T) {
 		assert.Equal(t, tt.want, editDistance(tt.a, tt.b), "%s %s", tt.a, tt.b)
 		assert.Equal(t, tt.want, editDistance(tt.b, tt.a), "%s %s", tt.b, tt.a)
 	}
+}
+
+// holds reports whether an anticlockwise triangle holds a place.
+func holds(t [3]orb.Point, p orb.Point) bool {
+	for i := range t {
+		a, b := t[i], t[(i+1)%3]
+		if (b[0]-a[0])*(p[1]-a[1])-(b[1]-a[1])*(p[0]-a[0]) < 0 {
+			return false
+		}
+	}
+	return true
 }

@@ -34,7 +34,7 @@ func BenchmarkNew(b *testing.B) {
 			b.Run(fmt.Sprintf("%s/n=%d", s.name, n), func(b *testing.B) {
 				b.ReportAllocs()
 				for b.Loop() {
-					if _, _, err := New(s.x, s.y, s.whole); err != nil {
+					if _, _, err := New(s.at, s.whole); err != nil {
 						b.Fatal(err)
 					}
 				}
@@ -49,7 +49,7 @@ func BenchmarkDraft(b *testing.B) {
 		for _, s := range benchSets(n) {
 			points := make([]delaunay.Point, n)
 			for i := range points {
-				points[i] = delaunay.Point{X: s.x[i], Y: s.y[i]}
+				points[i] = delaunay.Point{X: s.at[i].X, Y: s.at[i].Y}
 			}
 			b.Run(fmt.Sprintf("%s/n=%d", s.name, n), func(b *testing.B) {
 				b.ReportAllocs()

@@ -1,6 +1,9 @@
 package mesh
 
-import "fmt"
+import (
+	"cmp"
+	"fmt"
+)
 
 // Check proves the triangulation and returns the first fault found: sizes,
 // links, every triangle anticlockwise, every vertex used, the border one convex
@@ -9,56 +12,73 @@ import "fmt"
 // linked side to side within a border that is one convex loop, once round,
 // cover the hull once.
 func (m *Mesh) Check() error {
-	if len(m.X) != len(m.Y) || len(m.V) != len(m.N) || len(m.V)%3 != 0 || len(m.V) == 0 {
-		return fmt.Errorf("mesh: sizes %d %d vertices, %d %d half-edges", len(m.X), len(m.Y), len(m.V), len(m.N))
+	if len(m.V) != len(m.N) || len(m.V)%3 != 0 || len(m.V) == 0 {
+		return fmt.Errorf("mesh: %d and %d half-edges", len(m.V), len(m.N))
 	}
-	used := make([]bool, len(m.X))
+	used := make([]bool, len(m.P))
 	border, start := 0, int32(-1)
-	for e := range int32(len(m.V)) {
-		v := m.V[e]
-		if v < 0 || int(v) >= len(m.X) {
-			return fmt.Errorf("mesh: half-edge %d leaves vertex %d of %d", e, v, len(m.X))
+	for e, v := range m.V {
+		if v < 0 || int(v) >= len(m.P) {
+			return fmt.Errorf("mesh: half-edge %d leaves vertex %d of %d", e, v, len(m.P))
 		}
 		used[v] = true
-		if e%3 == 0 {
-			if m.Orient(v, m.V[e+1], m.V[e+2]) <= 0 {
-				return fmt.Errorf("mesh: triangle %d (%d %d %d) does not turn anticlockwise", e/3, v, m.V[e+1], m.V[e+2])
-			}
-			if v >= m.V[e+1] || v >= m.V[e+2] {
-				return fmt.Errorf("mesh: triangle %d does not begin with its least vertex", e/3)
-			}
-		}
-		f := m.N[e]
-		if f == -1 {
+		switch f := m.N[e]; {
+		case f == -1:
 			border++
-			start = e
-			continue
-		}
-		if f < 0 || int(f) >= len(m.N) || m.N[f] != e {
-			return fmt.Errorf("mesh: half-edge %d is linked to %d, which is not linked back", e, f)
-		}
-		if m.V[f] != m.V[Next(e)] || m.V[Next(f)] != v {
-			return fmt.Errorf("mesh: half-edges %d and %d have different ends", e, f)
-		}
-		if m.Fixed(e) != m.Fixed(f) {
-			return fmt.Errorf("mesh: half-edge %d is forced on one side only", e)
-		}
-		if e < f && !m.Fixed(e) && m.inCircle(v, m.V[Next(e)], m.V[Prev(e)], m.V[Prev(f)]) {
-			return fmt.Errorf("mesh: edge %d-%d is not Delaunay", v, m.V[Next(e)])
+			start = int32(e)
+		case f < 0 || int(f) >= len(m.N):
+			return fmt.Errorf("mesh: half-edge %d is linked to %d", e, f)
 		}
 	}
 	for v, u := range used {
 		if !u {
-			return fmt.Errorf("mesh: vertex %d (%v, %v) is in no triangle", v, m.X[v], m.Y[v])
+			return fmt.Errorf("mesh: vertex %d (%v, %v) is in no triangle", v, m.P[v].X, m.P[v].Y)
 		}
 	}
-	if t, want := m.Triangles(), 2*len(m.X)-2-border; t != want {
-		return fmt.Errorf("mesh: %d triangles with %d vertices and %d border edges, want %d", t, len(m.X), border, want)
+	if t, want := m.Triangles(), 2*len(m.P)-2-border; t != want {
+		return fmt.Errorf("mesh: %d triangles with %d vertices and %d border edges, want %d", t, len(m.P), border, want)
 	}
 	if start < 0 {
 		return fmt.Errorf("mesh: no border")
 	}
-	return m.checkBorder(start, border)
+	var faults [2]error
+	inParts(m.Triangles(), func(part, lo, hi int) { faults[part] = m.checkTriangles(int32(lo), int32(hi)) })
+	return cmp.Or(faults[0], faults[1], m.checkBorder(start, border))
+}
+
+// checkTriangles proves triangles lo to hi: anticlockwise, links there and back,
+// unforced edges Delaunay.
+func (m *Mesh) checkTriangles(lo, hi int32) error {
+	for t := lo; t < hi; t++ {
+		v := m.V[3*t : 3*t+3 : 3*t+3]
+		a, b, c := &m.P[v[0]], &m.P[v[1]], &m.P[v[2]]
+		if orient(m.Whole, a, b, c) <= 0 {
+			return fmt.Errorf("mesh: triangle %d (%d %d %d) does not turn anticlockwise", t, v[0], v[1], v[2])
+		}
+		if v[0] >= v[1] || v[0] >= v[2] {
+			return fmt.Errorf("mesh: triangle %d does not begin with its least vertex", t)
+		}
+		for i := range int32(3) {
+			e := 3*t + i
+			f := m.N[e]
+			if f < 0 {
+				continue
+			}
+			if m.N[f] != e {
+				return fmt.Errorf("mesh: half-edge %d is linked to %d, which is not linked back", e, f)
+			}
+			if m.V[f] != v[after[i]] || m.V[Next(f)] != v[i] {
+				return fmt.Errorf("mesh: half-edges %d and %d have different ends", e, f)
+			}
+			if m.Fixed(e) != m.Fixed(f) {
+				return fmt.Errorf("mesh: half-edge %d is forced on one side only", e)
+			}
+			if e < f && !m.Fixed(e) && inCircle(m.Whole, a, b, c, &m.P[m.V[Prev(f)]]) {
+				return fmt.Errorf("mesh: edge %d-%d is not Delaunay", v[i], v[after[i]])
+			}
+		}
+	}
+	return nil
 }
 
 // checkBorder walks the border anticlockwise: one loop over all its edges that
@@ -92,9 +112,7 @@ func (m *Mesh) checkBorder(start int32, edges int) error {
 	return nil
 }
 
-func (m *Mesh) goesUp(a, b int32) bool {
-	return xy{m.X[a], m.Y[a]}.before(xy{m.X[b], m.Y[b]})
-}
+func (m *Mesh) goesUp(a, b int32) bool { return m.P[a].Before(m.P[b]) }
 
 // borderAfter returns the hull half-edge that follows hull half-edge e.
 func (m *Mesh) borderAfter(e int32) int32 {

@@ -63,26 +63,22 @@ func (m *Mesh) forceUpTo(a, b int32) (reached int32, crossed *[2]int32) {
 // depart finds how the line from a to b leaves a: along an edge, to the vertex
 // reached at its end, or (reached -1) through the half-edge e opposite a.
 func (m *Mesh) depart(a, b int32) (reached, e int32) {
-	reached = -1
 	along := func(p int32) bool {
 		return p == b || (m.goesUp(a, p) == m.goesUp(a, b) && m.Orient(a, b, p) == 0)
 	}
-	m.star(a, func(leave int32) bool {
-		opposite := Next(leave)
-		p, q := m.V[opposite], m.V[Next(opposite)]
+	for leave := range m.Around(m.leave(a)) {
+		e = Next(leave)
+		p, q := m.V[e], m.V[Next(e)]
 		switch {
 		case along(p):
-			reached = p
+			return p, -1
 		case along(q):
-			reached = q
+			return q, -1
 		case m.Orient(a, b, p) < 0 && m.Orient(a, b, q) > 0:
-			e = opposite
-		default:
-			return true
+			return -1, e
 		}
-		return false
-	})
-	return reached, e
+	}
+	panic("mesh: a line between two vertices leaves the hull") // the hull is convex
 }
 
 // unpierce flips the edges that the line from a to b pierces until none is

@@ -12,11 +12,11 @@ import (
 func forcible(rng *rand.Rand, m *Mesh, tries int) []Segment {
 	var kept []Segment
 	for range tries {
-		s := Segment{int32(rng.IntN(len(m.X))), int32(rng.IntN(len(m.X)))}
+		s := Segment{int32(rng.IntN(len(m.P))), int32(rng.IntN(len(m.P)))}
 		if s.A == s.B {
 			continue
 		}
-		if len(Crossings(m.X, m.Y, append(kept[:len(kept):len(kept)], s))) == 0 {
+		if len(Crossings(m.P, append(kept[:len(kept):len(kept)], s))) == 0 {
 			kept = append(kept, s)
 		}
 	}
@@ -26,11 +26,11 @@ func forcible(rng *rand.Rand, m *Mesh, tries int) []Segment {
 func TestForceIsConstrainedDelaunayInAnyOrder(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 6))
 	for _, s := range sets() {
-		if len(s.x) > 2000 {
+		if len(s.at) > 2000 {
 			continue
 		}
 		t.Run(s.name, func(t *testing.T) {
-			first, _, err := New(s.x, s.y, s.whole)
+			first, _, err := New(s.at, s.whole)
 			require.NoError(t, err)
 			segments := forcible(rng, first, 60)
 			want := forced(t, s, segments)
@@ -49,7 +49,7 @@ func TestForceIsConstrainedDelaunayInAnyOrder(t *testing.T) {
 // forced builds s, forces the segments and proves the mesh and each chain.
 func forced(t *testing.T, s set, segments []Segment) *Mesh {
 	t.Helper()
-	m, _, err := New(s.x, s.y, s.whole)
+	m, _, err := New(s.at, s.whole)
 	require.NoError(t, err)
 	chains := make([][]int32, len(segments))
 	for i, g := range segments {
@@ -74,7 +74,7 @@ func forced(t *testing.T, s set, segments []Segment) *Mesh {
 
 func TestForceStopsAtACrossing(t *testing.T) {
 	s := grid(5, 5, 1)
-	m, order, err := New(s.x, s.y, true)
+	m, order, err := New(s.at, true)
 	require.NoError(t, err)
 	at := make(map[int32]int32)
 	for v, i := range order {
@@ -91,7 +91,7 @@ func TestForceStopsAtACrossing(t *testing.T) {
 
 func TestForcePassesVerticesOnTheLine(t *testing.T) {
 	s := grid(7, 7, 3)
-	m, order, err := New(s.x, s.y, true)
+	m, order, err := New(s.at, true)
 	require.NoError(t, err)
 	var a, b int32
 	for v, i := range order {
@@ -108,21 +108,20 @@ func TestForcePassesVerticesOnTheLine(t *testing.T) {
 }
 
 func TestCrossIsRoundedFromTheExactPoint(t *testing.T) {
-	x := []float64{0, 10, 0, 10}
-	y := []float64{0, 10, 10, 1}
-	c := Cross(x, y, Segment{0, 1}, Segment{2, 3}, false)
-	assert.Equal(t, Crossing{X: 100.0 / 19, Y: 100.0 / 19, S: 10.0 / 19, R: 10.0 / 19}, c)
-	c = Cross(x, y, Segment{3, 2}, Segment{1, 0}, true)
-	assert.Equal(t, [2]float64{5, 5}, [2]float64{c.X, c.Y})
+	at := []XY{{0, 0}, {10, 10}, {0, 10}, {10, 1}}
+	c := Cross(at, Segment{0, 1}, Segment{2, 3}, false)
+	assert.Equal(t, Crossing{XY: XY{100.0 / 19, 100.0 / 19}, S: 10.0 / 19, R: 10.0 / 19}, c)
+	c = Cross(at, Segment{3, 2}, Segment{1, 0}, true)
+	assert.Equal(t, XY{5, 5}, c.XY)
 	assert.Equal(t, [2]float64{9.0 / 19, 9.0 / 19}, [2]float64{c.S, c.R})
 }
 
 func TestCrossingsAgainstAllPairs(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 8))
 	for range 50 {
-		var x, y []float64
+		var at []XY
 		for range 40 {
-			x, y = append(x, float64(rng.IntN(20))), append(y, float64(rng.IntN(20)))
+			at = append(at, XY{float64(rng.IntN(20)), float64(rng.IntN(20))})
 		}
 		var segments []Segment
 		for range 40 {
@@ -131,40 +130,40 @@ func TestCrossingsAgainstAllPairs(t *testing.T) {
 		var want [][2]int
 		for i := range segments {
 			for j := i + 1; j < len(segments); j++ {
-				if properly(x, y, segments[i], segments[j]) {
+				if properly(at, segments[i], segments[j]) {
 					want = append(want, [2]int{i, j})
 				}
 			}
 		}
-		require.Equal(t, want, Crossings(x, y, segments))
+		require.Equal(t, want, Crossings(at, segments))
 	}
 }
 
 func TestLocate(t *testing.T) {
 	rng := rand.New(rand.NewPCG(9, 10))
 	for _, s := range sets() {
-		if len(s.x) > 2000 {
+		if len(s.at) > 2000 {
 			continue
 		}
 		t.Run(s.name, func(t *testing.T) {
-			m, _, err := New(s.x, s.y, s.whole)
+			m, _, err := New(s.at, s.whole)
 			require.NoError(t, err)
 			for _, g := range forcible(rng, m, 20) {
 				m.Force(g.A, g.B)
 			}
 			m.Settle()
-			x0, y0, x1, y1 := m.X[0], m.Y[0], m.X[0], m.Y[0]
-			for i := range m.X {
-				x0, x1 = min(x0, m.X[i]), max(x1, m.X[i])
-				y0, y1 = min(y0, m.Y[i]), max(y1, m.Y[i])
+			x0, y0, x1, y1 := m.P[0].X, m.P[0].Y, m.P[0].X, m.P[0].Y
+			for i := range m.P {
+				x0, x1 = min(x0, m.P[i].X), max(x1, m.P[i].X)
+				y0, y1 = min(y0, m.P[i].Y), max(y1, m.P[i].Y)
 			}
 			outside := 0
 			for i := range 300 {
 				x := x0 + (x1-x0)*(rng.Float64()*1.2-0.1)
 				y := y0 + (y1-y0)*(rng.Float64()*1.2-0.1)
 				if i%3 == 0 { // on a vertex
-					v := rng.IntN(len(m.X))
-					x, y = m.X[v], m.Y[v]
+					v := rng.IntN(len(m.P))
+					x, y = m.P[v].X, m.P[v].Y
 				}
 				hint := int32(rng.IntN(m.Triangles()+1)) - 1
 				got := m.Locate(x, y, hint)

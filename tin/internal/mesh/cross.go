@@ -4,8 +4,6 @@ import (
 	"cmp"
 	"math/big"
 	"slices"
-
-	"barrow/tin/internal/robust"
 )
 
 // Segment is a straight line between two vertices.
@@ -17,7 +15,7 @@ type Segment struct{ A, B int32 }
 //
 // A sweep over x with the segments' boxes: near n log n plus the pairs of
 // boxes that overlap in x.
-func Crossings(x, y []float64, segments []Segment) [][2]int {
+func Crossings(at []XY, segments []Segment) [][2]int {
 	type box struct {
 		x0, x1, y0, y1 float64
 		i              int
@@ -25,8 +23,8 @@ func Crossings(x, y []float64, segments []Segment) [][2]int {
 	boxes := make([]box, len(segments))
 	for i, s := range segments {
 		boxes[i] = box{
-			min(x[s.A], x[s.B]), max(x[s.A], x[s.B]),
-			min(y[s.A], y[s.B]), max(y[s.A], y[s.B]), i,
+			min(at[s.A].X, at[s.B].X), max(at[s.A].X, at[s.B].X),
+			min(at[s.A].Y, at[s.B].Y), max(at[s.A].Y, at[s.B].Y), i,
 		}
 	}
 	slices.SortFunc(boxes, func(a, b box) int {
@@ -45,7 +43,7 @@ func Crossings(x, y []float64, segments []Segment) [][2]int {
 			if a.y1 < b.y0 || b.y1 < a.y0 {
 				continue
 			}
-			if properly(x, y, s, segments[a.i]) {
+			if properly(at, s, segments[a.i]) {
 				found = append(found, [2]int{min(a.i, b.i), max(a.i, b.i)})
 			}
 		}
@@ -57,30 +55,30 @@ func Crossings(x, y []float64, segments []Segment) [][2]int {
 	return found
 }
 
-func properly(x, y []float64, s, r Segment) bool {
-	turn := func(a, b, c int32) int { return robust.Orient(x[a], y[a], x[b], y[b], x[c], y[c]) }
+func properly(at []XY, s, r Segment) bool {
+	turn := func(a, b, c int32) int { return orient(false, &at[a], &at[b], &at[c]) }
 	return turn(s.A, s.B, r.A)*turn(s.A, s.B, r.B) < 0 && turn(r.A, r.B, s.A)*turn(r.A, r.B, s.B) < 0
 }
 
 // Crossing is where two segments cross: the exact point rounded once, and how
 // far along each segment it lies, from 0 at A to 1 at B.
 type Crossing struct {
-	X, Y float64
+	XY
 	S, R float64
 }
 
 // Cross returns the crossing of two segments that cross properly, computed in
 // exact rationals. With whole set, the point is rounded to whole numbers, else
 // to the nearest doubles.
-func Cross(x, y []float64, s, r Segment, whole bool) Crossing {
+func Cross(at []XY, s, r Segment, whole bool) Crossing {
 	rat := func(v float64) *big.Rat { return new(big.Rat).SetFloat64(v) }
 	sub := func(a, b *big.Rat) *big.Rat { return new(big.Rat).Sub(a, b) }
 	mul := func(a, b *big.Rat) *big.Rat { return new(big.Rat).Mul(a, b) }
 	cross := func(ax, ay, bx, by *big.Rat) *big.Rat { return sub(mul(ax, by), mul(ay, bx)) }
-	px, py := rat(x[s.A]), rat(y[s.A])
-	qx, qy := rat(x[r.A]), rat(y[r.A])
-	ux, uy := sub(rat(x[s.B]), px), sub(rat(y[s.B]), py)
-	vx, vy := sub(rat(x[r.B]), qx), sub(rat(y[r.B]), qy)
+	px, py := rat(at[s.A].X), rat(at[s.A].Y)
+	qx, qy := rat(at[r.A].X), rat(at[r.A].Y)
+	ux, uy := sub(rat(at[s.B].X), px), sub(rat(at[s.B].Y), py)
+	vx, vy := sub(rat(at[r.B].X), qx), sub(rat(at[r.B].Y), qy)
 	wx, wy := sub(qx, px), sub(qy, py)
 	den := cross(ux, uy, vx, vy)
 	along := new(big.Rat).Quo(cross(wx, wy, vx, vy), den)

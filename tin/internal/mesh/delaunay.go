@@ -25,31 +25,25 @@ const maxVertices = math.MaxInt32 / 8
 // triangle to the outside whose third corner is no vertex. A part of n points
 // fills 2n-2 triangles, so every part knows its own stretch of the array and
 // parts run side by side.
-func New(x, y []float64, whole bool) (m *Mesh, order []int32, err error) {
-	n := len(x)
+func New(points []XY, whole bool) (m *Mesh, order []int32, err error) {
+	n := len(points)
 	switch {
 	case n < 3:
 		return nil, nil, ErrTooFew
 	case n > maxVertices:
 		return nil, nil, ErrTooMany
 	}
-	b := builder{sites: make([]site, n), tris: make([]ghosted, 2*n-2), whole: whole}
-	for i := range b.sites {
-		// Adding 0 turns -0 into +0, so that equal places have equal bits.
-		b.sites[i] = site{xy{x[i] + 0, y[i] + 0}, int32(i)}
-	}
-	b.divide(0, n, 0, 2)
-	m = &Mesh{X: make([]float64, n), Y: make([]float64, n), Whole: whole}
-	order = make([]int32, n)
-	for i, s := range b.sites {
-		m.X[i], m.Y[i], order[i] = s.x, s.y, s.id
-	}
-	b.sites = nil
+	b := builder{whole: whole}
+	b.sort(points)
+	b.tris = make([]ghosted, 2*n-2)
+	b.divide(0, n, b.keyBits-1, 3)
+	b.keys = nil
+	m = &Mesh{P: b.at, Whole: whole}
 	b.number(m)
 	if len(m.V) == 0 {
 		return nil, nil, ErrCollinear
 	}
-	return m, order, nil
+	return m, b.order, nil
 }
 
 // none is the outer corner of a ghost triangle.
@@ -69,9 +63,12 @@ func lnext(e handle) handle { return e&^3 | (0b001001>>(2*(e&3)))&3 }
 func lprev(e handle) handle { return e&^3 | (0b010010>>(2*(e&3)))&3 }
 
 type builder struct {
-	sites []site
-	tris  []ghosted
-	whole bool
+	at      []XY    // the vertices in the order of their keys
+	order   []int32 // the point that each of them is
+	keys    []uint64
+	keyBits int // of a key, x and y together
+	tris    []ghosted
+	whole   bool
 }
 
 func (b *builder) org(e handle) int32  { return b.tris[e>>2].v[e&3] }
@@ -94,45 +91,90 @@ func (b *builder) triangle(t int, v0, v1, v2 int32) handle {
 }
 
 func (b *builder) turn(p, q, r int32) int {
-	return orient(b.whole, b.sites[p].xy, b.sites[q].xy, b.sites[r].xy)
+	return orient(b.whole, &b.at[p], &b.at[q], &b.at[r])
 }
 
 func (b *builder) inside(p, q, r, s int32) bool {
-	return inCircle(b.whole, b.sites[p].xy, b.sites[q].xy, b.sites[r].xy, b.sites[s].xy)
+	return inCircle(b.whole, &b.at[p], &b.at[q], &b.at[r], &b.at[s])
 }
 
 // parallelFrom is the least number of points worth a goroutine.
 const parallelFrom = 1 << 14
 
-// divide triangulates sites[lo:hi], cut along the axis. It returns the ghost
-// handles at the ends: left.org is the first site by (x, y), right.dest the
-// last; the ghosts' corners off the hull are left.dest and right.org.
-func (b *builder) divide(lo, hi, axis, fork int) (left, right handle) {
-	switch s := b.sites[lo:hi]; len(s) {
+// divide triangulates vertices lo to hi, which share the bits of their keys above
+// bit. It returns the ghost handles at the ends: left.org is the first site by
+// (x, y), right.dest the last; the ghosts' corners off the hull are left.dest
+// and right.org.
+func (b *builder) divide(lo, hi, bit, fork int) (left, right handle) {
+	switch hi - lo {
 	case 2:
-		insertionSort(s, 0)
+		b.sortAlong(lo, hi, 0)
 		return b.two(lo)
 	case 3:
-		insertionSort(s, 0)
+		b.sortAlong(lo, hi, 0)
 		return b.three(lo)
 	}
-	mid := lo + (hi-lo)/2
-	selectMedian(b.sites[lo:hi], mid-lo, axis)
+	mid, bit, axis := b.cut(lo, hi, bit)
 	var innerLeft, innerRight handle
 	if fork > 0 && hi-lo >= parallelFrom {
-		left, innerLeft, innerRight, right = b.divideBoth(lo, mid, hi, 1-axis, fork-1)
+		left, innerLeft, innerRight, right = b.divideBoth(lo, mid, hi, bit-1, fork-1)
 	} else {
-		left, innerLeft = b.divide(lo, mid, 1-axis, 0)
-		innerRight, right = b.divide(mid, hi, 1-axis, 0)
+		left, innerLeft = b.divide(lo, mid, bit-1, 0)
+		innerRight, right = b.divide(mid, hi, bit-1, 0)
 	}
 	return b.merge(left, innerLeft, innerRight, right, axis, 2*mid-2)
 }
 
+// cut finds where to cut vertices lo to hi, at least four, across one axis so that
+// both parts have at least two: at the next bit in which their keys differ.
+func (b *builder) cut(lo, hi, bit int) (mid, at, axis int) {
+	for ; bit >= 0; bit-- {
+		if (b.keys[lo]^b.keys[hi-1])>>bit&1 != 0 {
+			break
+		}
+	}
+	if bit < 0 { // one key for all: too near each other, or few
+		b.sortAlong(lo, hi, 0)
+		return lo + (hi-lo)/2, -1, 0
+	}
+	mid = lo + 1
+	for end := hi - 1; mid < end; {
+		if k := int(uint(mid+end) >> 1); b.keys[k]>>bit&1 == 0 {
+			mid = k + 1
+		} else {
+			end = k
+		}
+	}
+	axis = 1 - bit&1 // odd bits are x, even ones y
+	// A part of one vertex takes along the next one across the cut.
+	switch {
+	case mid-lo == 1:
+		least := mid
+		for k := mid + 1; k < hi; k++ {
+			if b.at[k].below(b.at[least], axis) {
+				least = k
+			}
+		}
+		b.move(least, mid)
+		mid++
+	case hi-mid == 1:
+		most := mid - 1
+		for k := lo; k < mid-1; k++ {
+			if b.at[most].below(b.at[k], axis) {
+				most = k
+			}
+		}
+		mid--
+		b.move(most, mid)
+	}
+	return mid, bit, axis
+}
+
 // divideBoth triangulates two parts side by side.
-func (b *builder) divideBoth(lo, mid, hi, axis, fork int) (left, innerLeft, innerRight, right handle) {
+func (b *builder) divideBoth(lo, mid, hi, bit, fork int) (left, innerLeft, innerRight, right handle) {
 	var wg sync.WaitGroup
-	wg.Go(func() { left, innerLeft = b.divide(lo, mid, axis, fork) })
-	innerRight, right = b.divide(mid, hi, axis, fork)
+	wg.Go(func() { left, innerLeft = b.divide(lo, mid, bit, fork) })
+	innerRight, right = b.divide(mid, hi, bit, fork)
 	wg.Wait()
 	return left, innerLeft, innerRight, right
 }
@@ -318,8 +360,8 @@ func (b *builder) toBottomTop(left, innerLeft, innerRight, right handle) (_, _, 
 	return b.toBottom(left), b.toTop(innerLeft), b.toBottom(innerRight), b.toTop(right)
 }
 
-// below reports whether site p lies before site q in the order of (y, x).
-func (b *builder) below(p, q int32) bool { return b.sites[p].below(b.sites[q], 1) }
+// below reports whether vertex p lies before vertex q in the order of (y, x).
+func (b *builder) below(p, q int32) bool { return b.at[p].below(b.at[q], 1) }
 
 // toBottom follows the hull anticlockwise while it goes down.
 func (b *builder) toBottom(e handle) handle {
@@ -344,12 +386,12 @@ func (b *builder) toTop(e handle) handle {
 func (b *builder) toLeftRight(bottom, top handle) (left, right handle) {
 	for {
 		f := b.sym(bottom)
-		if !b.sites[b.apex(f)].before(b.sites[b.org(bottom)].xy) {
+		if !b.at[b.apex(f)].Before(b.at[b.org(bottom)]) {
 			break
 		}
 		bottom = lprev(f)
 	}
-	for b.sites[b.dest(top)].before(b.sites[b.apex(top)].xy) {
+	for b.at[b.dest(top)].Before(b.at[b.apex(top)]) {
 		top = b.sym(lprev(top))
 	}
 	return bottom, top

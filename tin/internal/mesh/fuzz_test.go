@@ -23,8 +23,8 @@ func decode(data []byte) (s set, segments []Segment) {
 	}
 	s = s.distinct()
 	s.whole = true
-	for rest := data[n+1:]; len(rest) >= 2 && len(s.x) > 0; rest = rest[2:] {
-		a, b := int32(rest[0])%int32(len(s.x)), int32(rest[1])%int32(len(s.x))
+	for rest := data[n+1:]; len(rest) >= 2 && len(s.at) > 0; rest = rest[2:] {
+		a, b := int32(rest[0])%int32(len(s.at)), int32(rest[1])%int32(len(s.at))
 		if a != b {
 			segments = append(segments, Segment{a, b})
 		}
@@ -33,9 +33,9 @@ func decode(data []byte) (s set, segments []Segment) {
 }
 
 func encode(s set, segments ...byte) []byte {
-	data := []byte{byte(len(s.x))}
-	for i := range s.x {
-		data = append(data, byte(s.x[i])<<4|byte(s.y[i])&15)
+	data := []byte{byte(len(s.at))}
+	for _, p := range s.at {
+		data = append(data, byte(p.X)<<4|byte(p.Y)&15)
 	}
 	return append(data, segments...)
 }
@@ -44,9 +44,9 @@ func addSeeds(f *testing.F) {
 	f.Helper()
 	pick := func(from set, keep func(i int) bool) set {
 		var out set
-		for i := range from.x {
+		for i, p := range from.at {
 			if keep(i) {
-				out.add(from.x[i], from.y[i])
+				out.at = append(out.at, p)
 			}
 		}
 		return out
@@ -72,17 +72,16 @@ func FuzzMesh(f *testing.F) {
 	addSeeds(f)
 	f.Fuzz(func(t *testing.T, data []byte) {
 		s, segments := decode(data)
-		m, order, err := New(s.x, s.y, true)
-		general, _, err2 := New(s.x, s.y, false)
+		m, order, err := New(s.at, true)
+		general, _, err2 := New(s.at, false)
 		require.Equal(t, err, err2)
 		if err != nil {
 			require.True(t, err == ErrTooFew || err == ErrCollinear)
 			return
 		}
 		requireSame(t, m, general)
-		slices.Reverse(s.x)
-		slices.Reverse(s.y)
-		turned, _, err := New(s.x, s.y, true)
+		slices.Reverse(s.at)
+		turned, _, err := New(s.at, true)
 		require.NoError(t, err)
 		requireSame(t, m, turned)
 
@@ -101,7 +100,7 @@ func FuzzMesh(f *testing.F) {
 				require.Zero(t, m.Orient(a, b, v))
 			}
 			if crossed != nil {
-				require.NotEmpty(t, Crossings(m.X, m.Y, []Segment{{a, b}, {crossed[0], crossed[1]}}))
+				require.NotEmpty(t, Crossings(m.P, []Segment{{a, b}, {crossed[0], crossed[1]}}))
 				continue
 			}
 			free = append(free, Segment{a, b})
@@ -141,8 +140,7 @@ func requireSame(t *testing.T, want, got *Mesh) {
 	t.Helper()
 	require.NoError(t, want.Check())
 	require.NoError(t, got.Check())
-	require.Equal(t, want.X, got.X)
-	require.Equal(t, want.Y, got.Y)
+	require.Equal(t, want.P, got.P)
 	require.Equal(t, want.V, got.V)
 	require.Equal(t, want.N, got.N)
 	require.Equal(t, want.fixed == nil, got.fixed == nil)
@@ -162,14 +160,14 @@ func FuzzMeshOfNeighbours(f *testing.F) {
 		// One step is the last place of numbers near the base.
 		base := [...][2]float64{{1, 1}, {1, 3}, {0.1, 1e6}, {0.3, 0.3}}[data[len(data)-1]%4]
 		step := func(base, k float64) float64 { return base + k*(math.Nextafter(base, 2*base)-base) }
-		for i := range s.x {
-			s.x[i], s.y[i] = step(base[0], s.x[i]), step(base[1], s.y[i])
+		for i, p := range s.at {
+			s.at[i] = XY{step(base[0], p.X), step(base[1], p.Y)}
 		}
 		// A few points far away make the triangles long.
 		for i := range int(data[0] % 4) {
 			s.add(base[0]+float64(i+1)/3, base[1]-float64(i*i+1)/7)
 		}
-		m, order, err := New(s.x, s.y, false)
+		m, order, err := New(s.at, false)
 		if err != nil {
 			return
 		}

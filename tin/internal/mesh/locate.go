@@ -24,7 +24,7 @@ func (m *Mesh) Locate(x, y float64, hint int32) int32 {
 			if e == from {
 				continue
 			}
-			if a, b := m.V[e], m.V[Next(e)]; robust.Orient(m.X[a], m.Y[a], m.X[b], m.Y[b], x, y) < 0 {
+			if a, b := m.V[e], m.V[Next(e)]; robust.Orient(m.P[a].X, m.P[a].Y, m.P[b].X, m.P[b].Y, x, y) < 0 {
 				from = m.N[e]
 				if from < 0 {
 					return -1 // right of a side of the convex hull
@@ -53,7 +53,7 @@ func (m *Mesh) near(x, y float64) int32 {
 	best, least := int32(0), -1.0
 	for t := 0; t < triangles; t += step {
 		v := m.V[3*t]
-		dx, dy := m.X[v]-x, m.Y[v]-y
+		dx, dy := m.P[v].X-x, m.P[v].Y-y
 		if d := dx*dx + dy*dy; least < 0 || d < least {
 			best, least = int32(t), d
 		}
@@ -74,7 +74,7 @@ func (m *Mesh) scan(x, y float64) int32 {
 func (m *Mesh) holds(t int32, x, y float64) bool {
 	for i := range int32(3) {
 		a, b := m.V[3*t+i], m.V[3*t+(i+1)%3]
-		if robust.Orient(m.X[a], m.Y[a], m.X[b], m.Y[b], x, y) < 0 {
+		if robust.Orient(m.P[a].X, m.P[a].Y, m.P[b].X, m.P[b].Y, x, y) < 0 {
 			return false
 		}
 	}

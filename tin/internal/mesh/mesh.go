@@ -1,18 +1,20 @@
 package mesh
 
 import (
+	"iter"
+
 	"barrow/tin/internal/robust"
 )
 
 // Mesh is a triangulation of the convex hull of its vertices. Its fields are
 // for reading; only the methods of this package change them.
 type Mesh struct {
-	X, Y  []float64 // vertices
-	Whole bool      // all coordinates are whole numbers, differences below 2^26
-	V     []int32   // three vertices a triangle, anticlockwise, the least first
-	N     []int32   // the half-edge across each half-edge, -1 on the hull
-	fixed []bool    // half-edges of forced edges; nil while there are none
-	at    []int32   // a half-edge that leaves each vertex
+	P     []XY    // vertices
+	Whole bool    // all coordinates are whole numbers, differences below 2^26
+	V     []int32 // three vertices a triangle, anticlockwise, the least first
+	N     []int32 // the half-edge across each half-edge, -1 on the hull
+	fixed []bool  // half-edges of forced edges; nil while there are none
+	at    []int32 // a half-edge that leaves each vertex
 }
 
 // Triangles returns the number of triangles.
@@ -49,48 +51,42 @@ func (m *Mesh) Border() []int32 {
 }
 
 // Orient returns the sign of the turn a, b, c: positive if anticlockwise.
-func (m *Mesh) Orient(a, b, c int32) int {
-	if m.Whole {
-		return robust.OrientWhole(m.X[a], m.Y[a], m.X[b], m.Y[b], m.X[c], m.Y[c])
-	}
-	return robust.Orient(m.X[a], m.Y[a], m.X[b], m.Y[b], m.X[c], m.Y[c])
-}
+func (m *Mesh) Orient(a, b, c int32) int { return orient(m.Whole, &m.P[a], &m.P[b], &m.P[c]) }
 
 // inCircle reports whether d lies inside the circle through the anticlockwise
 // triangle a, b, c. It is never undecided: ties go by coordinates.
 func (m *Mesh) inCircle(a, b, c, d int32) bool {
-	return inCircle(m.Whole,
-		xy{m.X[a], m.Y[a]}, xy{m.X[b], m.Y[b]}, xy{m.X[c], m.Y[c]}, xy{m.X[d], m.Y[d]})
+	return inCircle(m.Whole, &m.P[a], &m.P[b], &m.P[c], &m.P[d])
 }
 
 // Cocircular reports whether the four vertices lie exactly on one circle, a,
 // b, c being in anticlockwise order.
 func (m *Mesh) Cocircular(a, b, c, d int32) bool {
-	if m.Whole {
-		return robust.InCircleWhole(m.X[a], m.Y[a], m.X[b], m.Y[b], m.X[c], m.Y[c], m.X[d], m.Y[d]) == 0
-	}
-	return robust.InCircle(m.X[a], m.Y[a], m.X[b], m.Y[b], m.X[c], m.Y[c], m.X[d], m.Y[d]) == 0
+	return inCircleSign(m.Whole, &m.P[a], &m.P[b], &m.P[c], &m.P[d]) == 0
 }
 
-type xy struct{ x, y float64 }
+// XY is a place in the plane.
+type XY struct{ X, Y float64 }
 
-// before is the order of (x, y).
-func (p xy) before(q xy) bool { return p.x < q.x || (p.x == q.x && p.y < q.y) }
+// Before is the order of (x, y).
+func (p XY) Before(q XY) bool { return p.X < q.X || (p.X == q.X && p.Y < q.Y) }
 
-func orient(whole bool, a, b, c xy) int {
+func orient(whole bool, a, b, c *XY) int {
 	if whole {
-		return robust.OrientWhole(a.x, a.y, b.x, b.y, c.x, c.y)
+		return robust.OrientWhole(a.X, a.Y, b.X, b.Y, c.X, c.Y)
 	}
-	return robust.Orient(a.x, a.y, b.x, b.y, c.x, c.y)
+	return robust.Orient(a.X, a.Y, b.X, b.Y, c.X, c.Y)
 }
 
-func inCircle(whole bool, a, b, c, d xy) bool {
-	var s int
+func inCircleSign(whole bool, a, b, c, d *XY) int {
 	if whole {
-		s = robust.InCircleWhole(a.x, a.y, b.x, b.y, c.x, c.y, d.x, d.y)
-	} else {
-		s = robust.InCircle(a.x, a.y, b.x, b.y, c.x, c.y, d.x, d.y)
+		return robust.InCircleWhole(a.X, a.Y, b.X, b.Y, c.X, c.Y, d.X, d.Y)
 	}
+	return robust.InCircle(a.X, a.Y, b.X, b.Y, c.X, c.Y, d.X, d.Y)
+}
+
+func inCircle(whole bool, a, b, c, d *XY) bool {
+	s := inCircleSign(whole, a, b, c, d)
 	if s == 0 {
 		s = tie(whole, a, b, c, d)
 	}
@@ -104,15 +100,15 @@ func inCircle(whole bool, a, b, c, d xy) bool {
 //
 // Source: symbolic perturbation, Edelsbrunner and Muecke 1990; for Delaunay
 // triangulations Devillers and Teillaud 2003 (from memory).
-func tie(whole bool, a, b, c, d xy) int {
+func tie(whole bool, a, b, c, d *XY) int {
 	greatest, sign := d, -orient(whole, a, b, c)
-	if greatest.before(a) {
+	if greatest.Before(*a) {
 		greatest, sign = a, orient(whole, b, c, d)
 	}
-	if greatest.before(b) {
+	if greatest.Before(*b) {
 		greatest, sign = b, -orient(whole, a, c, d)
 	}
-	if greatest.before(c) {
+	if greatest.Before(*c) {
 		sign = orient(whole, a, b, d)
 	}
 	return sign
@@ -121,7 +117,7 @@ func tie(whole bool, a, b, c, d xy) int {
 // leave returns a half-edge that leaves vertex v.
 func (m *Mesh) leave(v int32) int32 {
 	if m.at == nil {
-		m.at = make([]int32, len(m.X))
+		m.at = make([]int32, len(m.P))
 		for e, w := range m.V {
 			m.at[w] = int32(e)
 		}
@@ -129,27 +125,22 @@ func (m *Mesh) leave(v int32) int32 {
 	return m.at[v]
 }
 
-// star calls f with each half-edge that leaves v, anticlockwise where v is
-// inside, until f returns false. On the hull the last edge round v has no
-// half-edge that leaves it: it is Prev of the last triangle seen.
-func (m *Mesh) star(v int32, f func(e int32) bool) {
-	first := m.leave(v)
-	for e := first; ; {
-		if !f(e) {
-			return
+// Around returns the half-edges that leave the vertex which half-edge e leaves,
+// one for each triangle there.
+func (m *Mesh) Around(e int32) iter.Seq[int32] {
+	return func(yield func(int32) bool) {
+		for f := e; f >= 0; {
+			if !yield(f) {
+				return
+			}
+			if f = m.N[Prev(f)]; f == e {
+				return
+			}
 		}
-		e = m.N[Prev(e)]
-		if e == first {
-			return
-		}
-		if e < 0 {
-			break
-		}
-	}
-	for e := m.N[first]; e >= 0; e = m.N[e] {
-		e = Next(e)
-		if !f(e) {
-			return
+		for f := m.N[e]; f >= 0; f = m.N[f] {
+			if f = Next(f); !yield(f) {
+				return
+			}
 		}
 	}
 }
@@ -157,16 +148,15 @@ func (m *Mesh) star(v int32, f func(e int32) bool) {
 // find returns the half-edge from a to b or, where only the other side of that
 // edge exists (on the hull), from b to a; -1 if there is no such edge.
 func (m *Mesh) find(a, b int32) int32 {
-	found := int32(-1)
-	m.star(a, func(e int32) bool {
+	for e := range m.Around(m.leave(a)) {
 		if m.V[Next(e)] == b {
-			found = e
-		} else if p := Prev(e); m.V[p] == b && m.N[p] < 0 {
-			found = p
+			return e
 		}
-		return found < 0
-	})
-	return found
+		if p := Prev(e); m.V[p] == b && m.N[p] < 0 {
+			return p
+		}
+	}
+	return -1
 }
 
 // flip turns the diagonal of the two triangles at half-edge e, which must have
@@ -233,3 +223,14 @@ func (m *Mesh) legalise(edges []int32) int {
 	}
 	return flips
 }
+
+// OnLine reports whether a point lies exactly on the line of half-edge e.
+func (m *Mesh) OnLine(e int32, x, y float64) bool {
+	a, b := m.V[e], m.V[Next(e)]
+	return robust.Orient(m.P[a].X, m.P[a].Y, m.P[b].X, m.P[b].Y, x, y) == 0
+}
+
+// Placed returns the same triangles with the vertices at other coordinates, for
+// looking up places only: nothing is promised of them where rounding turned a
+// triangle over.
+func (m *Mesh) Placed(p []XY) *Mesh { return &Mesh{P: p, V: m.V, N: m.N} }

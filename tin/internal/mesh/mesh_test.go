@@ -15,20 +15,20 @@ import (
 // set is a named set of points; whole says that they are whole numbers.
 type set struct {
 	name  string
-	x, y  []float64
+	at    []XY
 	whole bool
 }
 
-func (s *set) add(x, y float64) { s.x, s.y = append(s.x, x), append(s.y, y) }
+func (s *set) add(x, y float64) { s.at = append(s.at, XY{x, y}) }
 
 // distinct drops points at a place already taken.
 func (s set) distinct() set {
-	seen := make(map[xy]bool)
+	seen := make(map[XY]bool)
 	out := set{name: s.name, whole: s.whole}
-	for i := range s.x {
-		if p := (xy{s.x[i] + 0, s.y[i] + 0}); !seen[p] {
+	for _, p := range s.at {
+		if p = (XY{p.X + 0, p.Y + 0}); !seen[p] {
 			seen[p] = true
-			out.add(p.x, p.y)
+			out.add(p.X, p.Y)
 		}
 	}
 	return out
@@ -128,7 +128,7 @@ func (m *Mesh) edges() [][4]float64 {
 		if !m.goesUp(a, b) {
 			a, b = b, a
 		}
-		out = append(out, [4]float64{m.X[a], m.Y[a], m.X[b], m.Y[b]})
+		out = append(out, [4]float64{m.P[a].X, m.P[a].Y, m.P[b].X, m.P[b].Y})
 	}
 	slices.SortFunc(out, func(p, q [4]float64) int { return slices.Compare(p[:], q[:]) })
 	return out
@@ -137,12 +137,12 @@ func (m *Mesh) edges() [][4]float64 {
 func TestNewIsDelaunayAndWhole(t *testing.T) {
 	for _, s := range sets() {
 		t.Run(s.name, func(t *testing.T) {
-			m, order, err := New(s.x, s.y, s.whole)
+			m, order, err := New(s.at, s.whole)
 			require.NoError(t, err)
 			require.NoError(t, m.Check())
-			require.Len(t, order, len(s.x))
+			require.Len(t, order, len(s.at))
 			for i, from := range order {
-				require.Equal(t, [2]float64{s.x[from] + 0, s.y[from] + 0}, [2]float64{m.X[i], m.Y[i]})
+				require.Equal(t, XY{s.at[from].X + 0, s.at[from].Y + 0}, m.P[i])
 			}
 		})
 	}
@@ -152,16 +152,14 @@ func TestNewIgnoresOrderAndLane(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 4))
 	for _, s := range sets() {
 		t.Run(s.name, func(t *testing.T) {
-			want, _, err := New(s.x, s.y, s.whole)
+			want, _, err := New(s.at, s.whole)
 			require.NoError(t, err)
-			rng.Shuffle(len(s.x), func(i, j int) {
-				s.x[i], s.x[j] = s.x[j], s.x[i]
-				s.y[i], s.y[j] = s.y[j], s.y[i]
+			rng.Shuffle(len(s.at), func(i, j int) {
+				s.at[i], s.at[j] = s.at[j], s.at[i]
 			})
-			got, _, err := New(s.x, s.y, false) // the general lane must agree with the whole one
+			got, _, err := New(s.at, false) // the general lane must agree with the whole one
 			require.NoError(t, err)
-			assert.Equal(t, want.X, got.X)
-			assert.Equal(t, want.Y, got.Y)
+			assert.Equal(t, want.P, got.P)
 			assert.Equal(t, want.V, got.V)
 			assert.Equal(t, want.N, got.N)
 		})
@@ -169,15 +167,15 @@ func TestNewIgnoresOrderAndLane(t *testing.T) {
 }
 
 func TestNewRefusesPointsInLine(t *testing.T) {
-	x, y := make([]float64, 1000), make([]float64, 1000)
-	for i := range x {
-		x[i], y[i] = float64(i), float64(2*i)
+	at := make([]XY, 1000)
+	for i := range at {
+		at[i] = XY{float64(i), float64(2 * i)}
 	}
-	_, _, err := New(x, y, true)
+	_, _, err := New(at, true)
 	assert.ErrorIs(t, err, ErrCollinear)
-	_, _, err = New(x[:3], y[:3], false)
+	_, _, err = New(at[:3], false)
 	assert.ErrorIs(t, err, ErrCollinear)
-	_, _, err = New(x[:2], y[:2], true)
+	_, _, err = New(at[:2], true)
 	assert.ErrorIs(t, err, ErrTooFew)
 }
 
@@ -187,7 +185,7 @@ func TestDraftTurnedCanonicalIsTheSame(t *testing.T) {
 	valid := 0
 	for _, s := range sets() {
 		t.Run(s.name, func(t *testing.T) {
-			m, _, err := New(s.x, s.y, s.whole)
+			m, _, err := New(s.at, s.whole)
 			require.NoError(t, err)
 			draft := draftOf(t, s)
 			if draft == nil {
@@ -202,15 +200,15 @@ func TestDraftTurnedCanonicalIsTheSame(t *testing.T) {
 
 func draftOf(t *testing.T, s set) *Mesh {
 	t.Helper()
-	points := make([]delaunay.Point, len(s.x))
-	for i := range points {
-		points[i] = delaunay.Point{X: s.x[i], Y: s.y[i]}
+	points := make([]delaunay.Point, len(s.at))
+	for i, p := range s.at {
+		points[i] = delaunay.Point{X: p.X, Y: p.Y}
 	}
 	d, err := delaunay.Triangulate(points)
 	if err != nil {
 		return nil
 	}
-	m := &Mesh{X: s.x, Y: s.y, Whole: s.whole}
+	m := &Mesh{P: s.at, Whole: s.whole}
 	for i := 0; i < len(d.Triangles); i += 3 {
 		m.V = append(m.V, int32(d.Triangles[i]), int32(d.Triangles[i+1]), int32(d.Triangles[i+2]))
 	}

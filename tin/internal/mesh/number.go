@@ -10,7 +10,7 @@ func (b *builder) number(m *Mesh) {
 	tris := b.tris
 	// Where a triangle goes: place<<2 | the corner with the least vertex.
 	code := make([]int32, len(tris))
-	begin := make([]int32, len(m.X)+1)
+	begin := make([]int32, len(m.P)+1)
 	triangles := int32(0)
 	for t := range tris {
 		least := leastCorner(&tris[t].v)
@@ -20,7 +20,7 @@ func (b *builder) number(m *Mesh) {
 			triangles++
 		}
 	}
-	for v := range m.X {
+	for v := range m.P {
 		begin[v+1] += begin[v]
 	}
 	slot := make([]int32, triangles)
@@ -56,7 +56,7 @@ func (b *builder) number(m *Mesh) {
 		code[t] |= int32(k) << 2
 	}
 	m.V, m.N = make([]int32, 3*triangles), make([]int32, 3*triangles)
-	inParts(int(triangles), func(lo, hi int) {
+	inParts(int(triangles), func(_, lo, hi int) {
 		for k := lo; k < hi; k++ {
 			t := &tris[slot[k]]
 			corner := code[slot[k]] & 3
@@ -96,14 +96,14 @@ var (
 )
 
 // inParts calls f for the two halves of 0 to n side by side.
-func inParts(n int, f func(lo, hi int)) {
+func inParts(n int, f func(part, lo, hi int)) {
 	if n < parallelFrom {
-		f(0, n)
+		f(0, 0, n)
 		return
 	}
 	var wg sync.WaitGroup
-	wg.Go(func() { f(0, n/2) })
-	f(n/2, n)
+	wg.Go(func() { f(0, 0, n/2) })
+	f(1, n/2, n)
 	wg.Wait()
 }
 

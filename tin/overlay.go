@@ -1,0 +1,166 @@
+package tin
+
+import (
+	"context"
+	"runtime"
+	"sync"
+	"sync/atomic"
+
+	"github.com/paulmach/orb"
+
+	"barrow/tin/internal/mesh"
+)
+
+// Overlay is the common refinement of two surfaces: convex pieces, each within
+// one triangle of either.
+type Overlay struct {
+	a, b  *Surface
+	frame Frame
+	// The meshes of both in the common frame.
+	ma, mb *mesh.Mesh
+	cells  []Cell // nil: the whole of a
+	work   []overlayWork
+	outer  float64 // area of the cells beyond a, square metres
+}
+
+// overlayWork is a triangle of a, or the part of it in one cell.
+type overlayWork struct{ triangle, cell int32 }
+
+// CommonPiece is a piece of an [Overlay].
+type CommonPiece struct {
+	A, B   int            // triangles of the two surfaces
+	Corner []CommonCorner // anticlockwise; valid until the next piece
+}
+
+// CommonCorner is a corner of a common piece in local units of the overlay's
+// frame, with both levels in metres.
+type CommonCorner struct{ X, Y, A, B float64 }
+
+// NewOverlay prepares the overlay of two surfaces within a polygon in metres,
+// or over the whole of both where within is empty. Boundary, voids and MaxEdge
+// of both count: where either has no ground there is no piece.
+func NewOverlay(a, b *Surface, within orb.Polygon) (*Overlay, error) {
+	o := &Overlay{a: a, b: b, frame: a.frame, ma: a.mesh, mb: b.mesh}
+	if b.frame.per > a.frame.per {
+		o.frame = b.frame
+	}
+	if a.frame != o.frame {
+		o.ma = a.meshIn(o.frame)
+	}
+	if b.frame != o.frame {
+		o.mb = b.meshIn(o.frame)
+	}
+	if len(within) == 0 && !a.limits.any() && !b.limits.any() {
+		for t := range int32(a.mesh.Triangles()) {
+			if !a.isPeeled(t) {
+				o.work = append(o.work, overlayWork{t, -1})
+			}
+		}
+		return o, nil
+	}
+	return o, o.within(within)
+}
+
+// meshIn returns the surface's mesh with its coordinates in another frame.
+func (s *Surface) meshIn(f Frame) *mesh.Mesh {
+	at := make([]mesh.XY, len(s.level))
+	for v, p := range s.mesh.P {
+		at[v].X, at[v].Y = f.from(s.frame, p.X, p.Y)
+	}
+	return s.mesh.Placed(at)
+}
+
+// from returns the local point of this frame that is a local point of another.
+// Between whole frames of one unit, into the finer, it is exact.
+func (f Frame) from(g Frame, x, y float64) (float64, float64) {
+	if f.unit != g.unit {
+		p := g.Metres(x, y)
+		return f.Local(p)
+	}
+	r := f.per / g.per
+	return float64(x*r) + float64((g.e0-f.e0)*f.per), float64(y*r) + float64((g.n0-f.n0)*f.per)
+}
+
+// within cuts the work to a polygon and to the limits of both surfaces.
+func (o *Overlay) within(polygon orb.Polygon) error {
+	if len(polygon) == 0 {
+		polygon = o.a.Bound().Pad(1).ToPolygon()
+	}
+	if err := CheckOutline(polygon); err != nil {
+		return err
+	}
+	p := newPartition(o.frame)
+	p.polygon(o.frame.polygon(polygon, o.frame.Local))
+	cells, err := p.cells(o.a.limits.in(o.frame, o.a.frame), o.b.limits.in(o.frame, o.b.frame))
+	if err != nil {
+		return err
+	}
+	ground := cells[:0]
+	for _, c := range cells {
+		if c.Ground {
+			ground = append(ground, c)
+		} else {
+			o.outer += c.Area
+		}
+	}
+	o.cells = ground
+	cut := newCutter(o.a, o.ma)
+	for i := range ground {
+		var peeled Sum
+		missing := cut.cell(&ground[i], func(p Piece) bool {
+			if p.Ground {
+				o.work = append(o.work, overlayWork{int32(p.Triangle), int32(i)})
+			} else {
+				peeled.Add(area2(p.Corner))
+			}
+			return true
+		})
+		o.outer += (missing + peeled.Value()) / 2 * o.frame.Area()
+	}
+	return nil
+}
+
+// Frame returns the local system of the overlay's pieces.
+func (o *Overlay) Frame() Frame { return o.frame }
+
+// Beyond returns the area of the polygon where the first surface has no ground
+// or either is outside its boundary or in a void, square metres.
+func (o *Overlay) Beyond() float64 { return o.outer }
+
+// overlayPart is how many triangles of the first surface make a part.
+const overlayPart = 2048
+
+// Parts returns the number of parts the overlay is visited in. It depends on
+// the surfaces only.
+func (o *Overlay) Parts() int { return (len(o.work) + overlayPart - 1) / overlayPart }
+
+// Visit calls piece for each common piece: parts side by side, the pieces of
+// one part one after the other in an order that depends on coordinates only.
+// gap is told of the area, in square metres, that the second surface does not
+// cover of each triangle of the first (of the part of it within the polygon).
+// Visit returns early, with the context's error, when the context ends.
+func (o *Overlay) Visit(ctx context.Context, piece func(part int, p *CommonPiece), gap func(part int, area float64)) error {
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), o.Parts()) {
+		wg.Go(func() {
+			v := newOverlayVisit(o)
+			for ctx.Err() == nil {
+				part := int(next.Add(1)) - 1
+				if part >= o.Parts() {
+					return
+				}
+				// Each part starts afresh, whichever worker takes it.
+				v.hint = -1
+				v.piece = func(p *CommonPiece) { piece(part, p) }
+				for _, w := range o.work[part*overlayPart : min(len(o.work), (part+1)*overlayPart)] {
+					if area := v.visit(w); area > 0 {
+						gap(part, area/2*o.frame.Area())
+					}
+				}
+			}
+		})
+	}
+	wg.Wait()
+	return ctx.Err()
+}

@@ -1,0 +1,131 @@
+package tin
+
+import "math"
+
+// overlayVisit is one worker of an overlay: it cuts triangles of the second
+// surface by polygons of the first. A corner of a common piece has both levels
+// from what it is (see clipper), so that all pieces round it share them.
+type overlayVisit struct {
+	reacher // over the second surface
+	o       *Overlay
+	cut     cutter // over the first
+	first   convex
+	edge    []int         // of the first surface's triangle, on which each side of first lies, or -1
+	plane   trianglePlane // of that triangle
+	clip    clipper
+	out     CommonPiece
+	piece   func(*CommonPiece)
+}
+
+func newOverlayVisit(o *Overlay) *overlayVisit {
+	return &overlayVisit{o: o, reacher: newReacher(o.mb, o.b.hull), cut: cutter{s: o.a, reacher: reacher{m: o.ma}}}
+}
+
+// visit cuts one triangle of the first surface, or the part of it in a cell. It
+// returns twice the local area that the second surface does not cover.
+func (v *overlayVisit) visit(w overlayWork) (gap float64) {
+	triangle := v.cut.triangle(w.triangle)
+	v.plane.set(triangle)
+	if w.cell >= 0 {
+		v.cut.area.setCell(&v.o.cells[w.cell])
+		v.edge = v.cut.within(w.triangle, &v.first, v.edge)
+	} else if v.same(w, &triangle) {
+		return 0
+	} else {
+		v.first.set(triangle[:])
+		v.edge = append(v.edge[:0], 0, 1, 2)
+	}
+	v.out.A = int(w.triangle)
+	missing := v.reach(&v.first, func(t int32, inside bool) (float64, bool) {
+		v.clip.set(v.corners(t))
+		c := v.clip.cut(&v.first, inside)
+		if len(c) < 3 {
+			return 0, true
+		}
+		area := 0.0
+		v.out.Corner = v.out.Corner[:0]
+		for i := range c {
+			v.out.Corner = append(v.out.Corner, CommonCorner{c[i].X, c[i].Y, v.firstLevel(&c[i]), c[i].Level})
+			if i >= 2 {
+				area += cross(c[i-1].X-c[0].X, c[i-1].Y-c[0].Y, c[i].X-c[0].X, c[i].Y-c[0].Y)
+			}
+		}
+		if v.o.b.isPeeled(t) {
+			gap += area
+		} else {
+			v.out.B = int(t)
+			v.piece(&v.out)
+		}
+		return area, true
+	})
+	return gap + missing
+}
+
+// corners returns the corners of a triangle of the second surface.
+func (v *overlayVisit) corners(t int32) [3]PieceCorner {
+	a, b, c := v.m.V[3*t], v.m.V[3*t+1], v.m.V[3*t+2]
+	z := v.o.b.level
+	return [3]PieceCorner{
+		{v.m.P[a].X, v.m.P[a].Y, z[a]},
+		{v.m.P[b].X, v.m.P[b].Y, z[b]},
+		{v.m.P[c].X, v.m.P[c].Y, z[c]},
+	}
+}
+
+// firstLevel returns the first surface's level at a corner.
+func (v *overlayVisit) firstLevel(c *clipCorner) float64 {
+	switch {
+	case c.kind == polygonCorner:
+		return v.first.corner[c.side].Level
+	case c.kind == crossing && v.edge[c.side] >= 0:
+		return v.levelOnEdge(v.edge[c.side], c.X, c.Y)
+	}
+	return v.plane.at(c.X, c.Y)
+}
+
+// levelOnEdge returns the level on an edge of the first surface's triangle,
+// computed from the lesser end.
+func (v *overlayVisit) levelOnEdge(e int, x, y float64) float64 {
+	p, q := v.plane.corner[e], v.plane.corner[(e+1)%3]
+	if q.before(p) {
+		p, q = q, p
+	}
+	var t float64
+	if math.Abs(q.X-p.X) >= math.Abs(q.Y-p.Y) {
+		t = (x - p.X) / (q.X - p.X)
+	} else {
+		t = (y - p.Y) / (q.Y - p.Y)
+	}
+	return p.Level + float64(min(max(t, 0), 1)*(q.Level-p.Level))
+}
+
+// same yields the piece at once where the second surface has the same triangle.
+func (v *overlayVisit) same(w overlayWork, p *[3]PieceCorner) bool {
+	x, y := p[0].X+((p[1].X-p[0].X)+(p[2].X-p[0].X))/3, p[0].Y+((p[1].Y-p[0].Y)+(p[2].Y-p[0].Y))/3
+	t := v.m.Locate(x, y, v.hint)
+	if t < 0 {
+		return false
+	}
+	v.hint = t
+	if v.o.b.isPeeled(t) {
+		return false
+	}
+	q := v.corners(t)
+	for i := range 3 {
+		if !q[i].sameplace(p[0]) {
+			continue
+		}
+		if !q[(i+1)%3].sameplace(p[1]) || !q[(i+2)%3].sameplace(p[2]) {
+			return false
+		}
+		v.out = CommonPiece{int(w.triangle), int(t), v.out.Corner[:0]}
+		for k := range 3 {
+			v.out.Corner = append(v.out.Corner, CommonCorner{p[k].X, p[k].Y, p[k].Level, q[(i+k)%3].Level})
+		}
+		v.piece(&v.out)
+		return true
+	}
+	return false
+}
+
+func (c PieceCorner) sameplace(d PieceCorner) bool { return c.X == d.X && c.Y == d.Y }

@@ -1,0 +1,64 @@
+package volume_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/require"
+
+	"barrow/tin"
+	"barrow/volume"
+)
+
+func TestBetweenAgreesWithAgainstPlane(t *testing.T) {
+	rng := rand.New(rand.NewPCG(31, 32))
+	for job := 0; job < 1000; {
+		j := randomJob(rng, 0)
+		ground, err := tin.Build(t.Context(), []tin.Source{{Points: j.points}}, j.options)
+		if err != nil {
+			continue // all spots in line
+		}
+		job++
+		want := against(t, ground, j.plane, j.outline)
+		// The plane as a surface of its own, with spots where the ground has
+		// none, and some where it has.
+		b := ground.Bound().Union(j.outline.Bound()).Pad(1 + rng.Float64())
+		var spots []tin.Point
+		add := func(p orb.Point) {
+			spots = append(spots, tin.Point{E: p[0], N: p[1], Level: j.plane.LevelAt(p[0], p[1])})
+		}
+		for _, p := range b.ToRing()[:4] {
+			add(p)
+		}
+		for range rng.IntN(12) {
+			add(orb.Point{b.Min[0] + rng.Float64()*(b.Max[0]-b.Min[0]), b.Min[1] + rng.Float64()*(b.Max[1]-b.Min[1])})
+		}
+		if rng.IntN(2) == 0 {
+			unit := j.options.Unit.Metres()
+			for _, p := range j.points[:len(j.points)/2] {
+				add(orb.Point{p.E * unit, p.N * unit})
+			}
+		}
+		formation, err := tin.FromPoints(spots)
+		require.NoError(t, err)
+		got, err := volume.Between(t.Context(), ground, formation, j.outline)
+		require.NoError(t, err)
+		scale := 1e-12 * (want.Cut + want.Fill)
+		if !j.plane.IsLevel() || j.tiny {
+			// The levels of a falling plane at map offsets are rounded when it
+			// becomes spots; a site of a few millimetres has fewer digits.
+			scale *= 1000
+		}
+		near := func(what string, got, want, tol float64) {
+			t.Helper()
+			if math.Abs(got-want) > tol {
+				t.Fatalf("job %d: %s %v, want %v", job, what, got, want)
+			}
+		}
+		near("cut", got.Cut, want.Cut, scale)
+		near("fill", got.Fill, want.Fill, scale)
+		near("uncovered", got.UncoveredArea, want.UncoveredArea, 1e-9*(want.CutArea+want.FillArea+want.UncoveredArea))
+	}
+}
