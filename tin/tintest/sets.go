@@ -100,7 +100,7 @@ func inLine() Set {
 func inLineOnPaper() Set {
 	s := Set{Name: "in line on paper", InLine: true}
 	for i := range 200 {
-		s.add(float64(500000*1000+123*i)/1000, float64(6200000*1000+457*i)/1000)
+		s.add((500000*1000+float64(123*i))/1000, (6200000*1000+float64(457*i))/1000)
 	}
 	return s
 }
@@ -213,7 +213,7 @@ func decimals() []Set {
 		}
 	}
 	for range 500 {
-		survey.add(float64(500000000+rng.IntN(60000))/1000, float64(6200000000+rng.IntN(60000))/1000)
+		survey.add((500000000+float64(rng.IntN(60000)))/1000, (6200000000+float64(rng.IntN(60000)))/1000)
 	}
 	return []Set{tenths, offset, survey}
 }
