@@ -152,7 +152,7 @@ func centroid(c tin.Cell) orb.Point {
 // triangles much longer than usual, and for ground that is far from the
 // formation of every pad.
 func (r *run) assessPieces() error {
-	s := survey{nearest: math.Inf(1), limit: thinFactor * r.ground.Stats().EdgeMedian, thin: make(map[int]bool)}
+	s := survey{nearest: math.Inf(1), limit: thinFactor * r.stats.EdgeMedian, thin: make(map[int]bool)}
 	for i := range r.layout.Pads {
 		if err := s.pad(r.ctx, r.ground, r.layout.Pads[i].Facets); err != nil {
 			return err

@@ -73,7 +73,7 @@ func (r *run) volumeUnit() float64 {
 }
 
 func (r *run) groundResult() GroundResult {
-	s := r.ground.Stats()
+	s := r.stats
 	g := GroundResult{
 		Points: s.Points, Merged: s.Merged, Triangles: s.Triangles,
 		Area: s.Area / r.areaUnit(), LevelMin: s.LevelMin / r.unit, LevelMax: s.LevelMax / r.unit,

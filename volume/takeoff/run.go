@@ -53,6 +53,7 @@ type run struct {
 
 	surveys  []prepared
 	ground   *tin.Surface
+	stats    tin.Stats // of the ground
 	layout   *formation.Layout
 	cutFills []volume.CutFill // of each pad
 	thinArea float64          // m2 on the grid
@@ -87,7 +88,7 @@ func (r *run) build() error {
 	if err != nil {
 		return err
 	}
-	r.ground = ground
+	r.ground, r.stats = ground, ground.Stats()
 	r.notes = append(r.notes, ground.Notes()...)
 	return nil
 }
