@@ -31,9 +31,12 @@ func (m *Mesh) Settle() { m.renumber() }
 // forceUpTo forces the line from a towards b as far as the first vertex on it.
 func (m *Mesh) forceUpTo(a, b int32) (reached int32, crossed *[2]int32) {
 	reached, e := m.depart(a, b)
-	if reached >= 0 {
+	switch {
+	case reached >= 0:
 		m.fix(m.find(a, reached))
 		return reached, nil
+	case e < 0:
+		return -1, &[2]int32{a, b}
 	}
 	// Walk along the line; pierced holds the edges it crosses, the vertex on
 	// its right first.
@@ -78,7 +81,7 @@ func (m *Mesh) depart(a, b int32) (reached, e int32) {
 			return -1, e
 		}
 	}
-	panic("mesh: a line between two vertices leaves the hull") // the hull is convex
+	return -1, -1 // not reached: the hull is convex, so the line leaves through a triangle
 }
 
 // unpierce flips the edges that the line from a to b pierces until none is
