@@ -133,6 +133,21 @@ func TestCrossingBreaklinesAreSplit(t *testing.T) {
 	}
 }
 
+// 62.93 - 62.91 is a little over 0.02 in doubles, and exactly the tolerance on
+// paper.
+func TestToleranceIsMeantOnPaper(t *testing.T) {
+	low, high := 62.91, 62.93
+	require.Greater(t, high-low, 0.02)
+	for _, lines := range [][]tin.Breakline{
+		{line("a", 20, 20, low, 80, 80, low), line("b", 20, 80, high, 80, 20, high)}, // cross
+		{line("a", 20, 20, low, 80, 80, low), line("b", 50, 50, high, 80, 20, high)}, // touch
+		{line("a", 20, 20, low, 80, 80, low), line("b", 80, 80, high, 80, 20, high)}, // meet
+	} {
+		build(t, square(), lines...)
+	}
+	build(t, append(square(), spot(50, 50, high, 5)), line("a", 50, 50, low, 80, 80, low))
+}
+
 func TestCrossingBreaklinesDisagree(t *testing.T) {
 	a, b := crossing(0.021)
 	sources := []tin.Source{

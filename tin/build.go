@@ -43,7 +43,8 @@ func Build(ctx context.Context, sources []Source, opts Options) (*Surface, error
 			opts.Progress(i+1, len(steps))
 		}
 	}
-	return &b.Surface, nil
+	s := b.Surface // a copy: a pointer into b would keep the input alive
+	return &s, nil
 }
 
 // builder is a surface on its way.
@@ -97,7 +98,7 @@ func (b *builder) gather() error {
 			add(s, l, b.sources[s].Breaklines[l].Vertices)
 		}
 	}
-	if n > math.MaxInt32 {
+	if n > mesh.MaxVertices {
 		return &InputError{Code: "too_many_points", Message: fmt.Sprintf("%d points are more than a surface can hold", n)}
 	}
 	b.counts.points = n
@@ -388,6 +389,10 @@ func (b *builder) limit() error {
 				var e *InputError
 				if errors.As(err, &e) {
 					named := *e
+					if e.At != nil {
+						at := orb.Point{e.At[0] * b.frame.unit, e.At[1] * b.frame.unit}
+						named.At = &at
+					}
 					named.Message = fmt.Sprintf("%s %d: %s", l.what, i+1, e.Message)
 					return &named
 				}

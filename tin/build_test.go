@@ -3,6 +3,7 @@ package tin_test
 import (
 	"context"
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -223,12 +224,32 @@ func TestUnits(t *testing.T) {
 	}
 }
 
+// A decimal in feet, given back in metres, is found again.
+func TestFeetAndBack(t *testing.T) {
+	rng := rand.New(rand.NewPCG(81, 1))
+	for _, unit := range []tin.Unit{tin.Foot, tin.SurveyFoot} {
+		var points []tin.Point
+		for range 500 {
+			points = append(points, tin.Point{
+				E: float64(2000000000+rng.IntN(900000)) / 1000, N: float64(600000000+rng.IntN(900000)) / 1000, Level: 10 + rng.Float64(),
+			})
+		}
+		s := buildWith(t, tin.Options{Unit: unit}, points)
+		for _, v := range s.Vertices() {
+			require.Equal(t, v.Level, levelAt(t, s, v.E, v.N))
+		}
+		for _, p := range points {
+			require.Equal(t, p.Level*unit.Metres(), levelAt(t, s, p.E*unit.Metres(), p.N*unit.Metres()))
+		}
+	}
+}
+
 // A line straight on paper is straight in feet too.
 func TestFeetKeepLinesStraight(t *testing.T) {
 	for _, unit := range []tin.Unit{tin.Metre, tin.Foot, tin.SurveyFoot} {
 		var values []float64
 		for i := range 50 {
-			values = append(values, float64(7000000000+101*i)/1000, float64(500000000+203*i)/1000, 10)
+			values = append(values, (7e9+float64(101*i))/1000, float64(500000000+203*i)/1000, 10)
 		}
 		e := inputError(t, tin.Options{Unit: unit}, tin.Source{Points: spots(values...)})
 		assert.Equal(t, "points_in_line", e.Code)

@@ -43,8 +43,12 @@ func (g *graph) join(a, b, line int32) {
 	}
 }
 
-// crossingRounds bounds the rounds of splitCrossings.
-const crossingRounds = 10
+// crossingRounds bounds the rounds of splitCrossings, crossingsMost the
+// crossings of one round: more are no drawing, and would fill the memory.
+const (
+	crossingRounds = 10
+	crossingsMost  = 1 << 22
+)
 
 // splitCrossings cuts all segments at their proper crossings. Each crossing is
 // rounded once from the exact crossing of the two segments; as rounding bends
@@ -59,9 +63,15 @@ func (g *graph) splitCrossings(whole bool, meet func(s, r segment, c mesh.Crossi
 		for i, s := range g.segments {
 			plain[i] = mesh.Segment{A: s.a, B: s.b}
 		}
-		pairs := mesh.Crossings(g.at, plain)
-		if len(pairs) == 0 {
+		pairs := mesh.Crossings(g.at, plain, crossingsMost)
+		switch len(pairs) {
+		case 0:
 			return nil
+		case crossingsMost:
+			return &InputError{
+				Code: "too_many_crossings", Message: fmt.Sprintf("lines cross at %d places or more", crossingsMost),
+				Hint: "check that the vertices are in order along their lines",
+			}
 		}
 		if round == crossingRounds {
 			s, r := g.segments[pairs[0][0]], g.segments[pairs[0][1]]

@@ -43,9 +43,9 @@ func randomSurvey(rng *rand.Rand, step int) survey {
 }
 
 // source writes the survey with a shift in millimetres.
-func (s survey) source(e, n, level int) tin.Source {
+func (s survey) source(e, n, level int64) tin.Source {
 	point := func(p [3]int) tin.Point {
-		return tin.Point{E: float64(p[0]+e) / 1000, N: float64(p[1]+n) / 1000, Level: float64(p[2]+level) / 1000}
+		return tin.Point{E: float64(int64(p[0])+e) / 1000, N: float64(int64(p[1])+n) / 1000, Level: float64(int64(p[2])+level) / 1000}
 	}
 	var out tin.Source
 	for _, p := range s.spots {
@@ -100,7 +100,7 @@ func eachSurvey(t *testing.T, seed uint64, law func(rng *rand.Rand, s survey, gr
 func TestLawShift(t *testing.T) {
 	eachSurvey(t, 1, func(_ *rand.Rand, s survey, ground *tin.Surface) {
 		triangles, lines := topology(ground)
-		for _, by := range [][2]int{{6e9, 5e8}, {-6e9, 7}, {6000000250, 123456789}, {1, -1}} {
+		for _, by := range [][2]int64{{6e9, 5e8}, {-6e9, 7}, {6000000250, 123456789}, {1, -1}} {
 			moved := s.surface(t, s.source(by[0], by[1], 0))
 			gotTriangles, gotLines := topology(moved)
 			require.Equal(t, triangles, gotTriangles)

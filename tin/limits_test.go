@@ -131,8 +131,13 @@ func TestMaxEdge(t *testing.T) {
 	for _, p := range gulf() {
 		assert.Equal(t, p.Level, levelAt(t, s, p.E, p.N), "the rim is ground")
 	}
-	levelAt(t, s, 2, 5.5)
-	levelAt(t, s, 4.5, 2)
+	for k := range 29 {
+		levelAt(t, s, 2, 2+float64(k)/4)
+		levelAt(t, s, 7, 2+float64(k)/4)
+	}
+	for k := range 21 {
+		levelAt(t, s, 2+float64(k)/4, 2)
+	}
 	assert.Len(t, triangles(s), s.Stats().Triangles)
 	// Numbers of triangles do not change.
 	all := triangles(whole)

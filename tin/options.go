@@ -46,10 +46,10 @@ type Options struct {
 
 // check refuses options that are no lengths.
 func (o Options) check() error {
-	if u := float64(o.Unit); !(u >= 0) || math.IsInf(u, 1) {
+	if u := float64(o.Unit); u != 0 && !(u >= 1e-3 && u <= 1e3) {
 		return &InputError{Code: "bad_unit", Message: fmt.Sprintf("a unit of %v metres is none", u), Hint: "use Metre, Foot or SurveyFoot"}
 	}
-	if !(o.CrossingTolerance >= 0) {
+	if !(o.CrossingTolerance >= 0) || math.IsInf(o.CrossingTolerance, 1) {
 		return &InputError{
 			Code: "bad_crossing_tolerance", Message: fmt.Sprintf("crossing_tolerance %v is not a length", o.CrossingTolerance),
 			Hint: "give metres, or 0 for the default of 0.02 m",
@@ -57,6 +57,9 @@ func (o Options) check() error {
 	}
 	if !isFinite(o.MaxEdge) || o.MaxEdge < 0 {
 		return &InputError{Code: "bad_max_edge", Message: fmt.Sprintf("max_edge %v is not a length", o.MaxEdge), Hint: "give a length greater than 0"}
+	}
+	if o.Duplicates < DuplicatesError || o.Duplicates > DuplicatesLast {
+		return &InputError{Code: "bad_duplicates", Message: fmt.Sprintf("duplicates %d is no policy", o.Duplicates), Hint: "use one of the constants"}
 	}
 	return nil
 }

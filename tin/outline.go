@@ -106,17 +106,21 @@ func (c *outlineCheck) touch(v int32, message string) error {
 // check looks for sides that cross or touch, and for holes outside.
 func (c *outlineCheck) check(local localPolygon) error {
 	g := &c.graph
-	err := g.splitCrossings(false, func(s, r segment, at mesh.Crossing) error {
+	g.order()
+	plain := make([]mesh.Segment, len(g.segments))
+	for i, s := range g.segments {
+		plain[i] = mesh.Segment{A: s.a, B: s.b}
+	}
+	if pairs := mesh.Crossings(g.at, plain, 1); len(pairs) > 0 {
+		s, r := pairs[0][0], pairs[0][1]
+		at := mesh.Cross(g.at, plain[s], plain[r], false)
 		p := c.frame.Metres(at.X, at.Y)
-		first, second := min(s.line, r.line), max(s.line, r.line)
+		first, second := g.segments[s].line, g.segments[r].line
 		return &InputError{
 			Code: "outline_crosses", At: &p,
-			Message: fmt.Sprintf("%s of the outline crosses %s, at E %.3f N %.3f", c.sides[first], c.sides[second], p[0], p[1]),
+			Message: fmt.Sprintf("%s of the outline crosses %s, at E %.3f N %.3f", c.sides[min(first, second)], c.sides[max(first, second)], p[0], p[1]),
 			Hint:    "put the corners in order round the outline",
 		}
-	}, func(segment, int32) error { return nil })
-	if err != nil {
-		return err
 	}
 	m, order, err := mesh.New(g.at, false)
 	if err != nil {

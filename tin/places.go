@@ -2,6 +2,7 @@ package tin
 
 import (
 	"math"
+	"math/rand/v2"
 
 	"barrow/tin/internal/mesh"
 )
@@ -12,6 +13,7 @@ type placeTable struct {
 	at   []mesh.XY
 	slot []int32 // number + 1 of the place kept there, 0 if free
 	mask uint64
+	seed uint64 // drawn anew: no file can make its places collide, and no number depends on it
 }
 
 // newPlaceTable makes a table for at most n places.
@@ -22,7 +24,7 @@ func newPlaceTable(n int) *placeTable {
 	}
 	return &placeTable{
 		at:   make([]mesh.XY, 0, n),
-		slot: make([]int32, size), mask: uint64(size - 1),
+		slot: make([]int32, size), mask: uint64(size - 1), seed: rand.Uint64(),
 	}
 }
 
@@ -31,7 +33,7 @@ func (t *placeTable) add(x, y float64) (place int32, added bool) {
 	p := mesh.XY{X: x + 0, Y: y + 0}
 	// Two odd multipliers and a fold: neighbouring whole numbers differ in the
 	// high bits of their doubles only.
-	h := math.Float64bits(p.X)*0x9e3779b97f4a7c15 ^ math.Float64bits(p.Y)*0xc2b2ae3d27d4eb4f
+	h := t.seed ^ math.Float64bits(p.X)*0x9e3779b97f4a7c15 ^ math.Float64bits(p.Y)*0xc2b2ae3d27d4eb4f
 	h ^= h >> 29
 	h *= 0xbf58476d1ce4e5b9
 	for i := (h ^ h>>32) & t.mask; ; i = (i + 1) & t.mask {

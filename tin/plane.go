@@ -30,6 +30,11 @@ func (p Plane) LevelAt(e, n float64) float64 {
 	return p.Level + (float64(p.Gradient[0]*(e-p.At[0])) + float64(p.Gradient[1]*(n-p.At[1])))
 }
 
+// IsFinite reports whether level, place and gradient are all numbers.
+func (p Plane) IsFinite() bool {
+	return isFinite(p.Level) && isFinite(p.At[0]) && isFinite(p.At[1]) && isFinite(p.Gradient[0]) && isFinite(p.Gradient[1])
+}
+
 // IsLevel reports whether the plane is horizontal.
 func (p Plane) IsLevel() bool { return p.Gradient == [2]float64{} }
 

@@ -41,6 +41,8 @@ func (e *InputError) Error() string {
 			}
 		}
 		b.WriteString(": ")
+	} else if e.Line > 0 {
+		fmt.Fprintf(&b, "line %d: ", e.Line)
 	}
 	if e.Key != "" {
 		b.WriteString(e.Key)

@@ -8,6 +8,7 @@ type Sum struct{ sum, lost float64 }
 
 // Add adds a term.
 func (s *Sum) Add(v float64) {
+	v = float64(v) // a product of an inlined caller must not be fused into the sum
 	t := s.sum + v
 	if math.Abs(s.sum) >= math.Abs(v) {
 		s.lost += (s.sum - t) + v

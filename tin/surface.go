@@ -3,6 +3,7 @@ package tin
 import (
 	"iter"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -50,7 +51,16 @@ type Edge struct {
 
 // Notes returns what was assumed, merged or left out when the surface was
 // built.
-func (s *Surface) Notes() []Problem { return append([]Problem(nil), s.notes...) }
+func (s *Surface) Notes() []Problem {
+	notes := slices.Clone(s.notes)
+	for i, n := range notes {
+		if n.At != nil {
+			at := *n.At
+			notes[i].At = &at
+		}
+	}
+	return notes
+}
 
 // Frame returns the local system that pieces are measured in.
 func (s *Surface) Frame() Frame { return s.frame }

@@ -61,13 +61,10 @@ func (m *meter) join(n *meter) {
 	for _, edge := range slices.SortedFunc(maps.Keys(n.zero.seen), func(a, b [4]float64) int {
 		return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1]), cmp.Compare(a[2], b[2]), cmp.Compare(a[3], b[3]))
 	}) {
-		if m.zero.seen == nil {
-			m.zero.seen = make(map[[4]float64]int)
-		}
-		switch beside := n.zero.seen[edge]; beside {
-		case 3: // its part has it
+		if beside := n.zero.seen[edge]; beside == 3 { // its part has it
+			m.zero.see(edge, 0)
 			m.zero.seen[edge] = 3
-		default:
+		} else {
 			m.zero.see(edge, beside)
 		}
 	}

@@ -2,6 +2,7 @@ package volume
 
 import (
 	"context"
+	"fmt"
 
 	"github.com/paulmach/orb"
 
@@ -24,7 +25,8 @@ func AgainstPlane(ctx context.Context, ground *tin.Surface, plane tin.Plane, wit
 }
 
 // AgainstFacets measures ground against facets of a formation. They come out
-// of one [tin.Surface.Partition] of the same ground and do not overlap.
+// of one [tin.Surface.Partition] of the same ground and do not overlap. A plane
+// that is not finite is a [*tin.InputError].
 func AgainstFacets(ctx context.Context, ground *tin.Surface, facets []tin.Facet) (CutFill, error) {
 	if err := ctx.Err(); err != nil {
 		return CutFill{}, err
@@ -33,7 +35,13 @@ func AgainstFacets(ctx context.Context, ground *tin.Surface, facets []tin.Facet)
 	planes := make([]localPlane, 0, len(facets))
 	frame := ground.Frame()
 	var m meter
-	for _, f := range facets {
+	for i, f := range facets {
+		if !f.Plane.IsFinite() {
+			return CutFill{}, &tin.InputError{
+				Code: "bad_plane", Message: fmt.Sprintf("the plane of facet %d has no finite level, place or gradient", i+1),
+				Hint: "give finite numbers",
+			}
+		}
 		if !f.Cell.Ground {
 			m.uncovered.Add(f.Cell.Area)
 			continue

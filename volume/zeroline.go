@@ -24,9 +24,6 @@ func (z *zeroLine) edges(p []corner, beside int) {
 			if b.x < a.x || (b.x == a.x && b.y < a.y) {
 				a, b = b, a
 			}
-			if z.seen == nil {
-				z.seen = make(map[[4]float64]int)
-			}
 			z.see([4]float64{a.x, a.y, b.x, b.y}, beside)
 		}
 		last = c
@@ -34,6 +31,9 @@ func (z *zeroLine) edges(p []corner, beside int) {
 }
 
 func (z *zeroLine) see(edge [4]float64, beside int) {
+	if z.seen == nil {
+		z.seen = make(map[[4]float64]int)
+	}
 	if before := z.seen[edge]; before|beside == 3 && before != 3 {
 		z.add(corner{x: edge[0], y: edge[1]}, corner{x: edge[2], y: edge[3]})
 	}

@@ -59,7 +59,13 @@ func (m *Mesh) forceUpTo(a, b int32) (reached int32, crossed *[2]int32) {
 			e = Next(f)
 		}
 	}
-	m.fix(m.legaliseAround(a, reached, m.unpierce(a, reached, pierced)))
+	created := m.unpierce(a, reached, pierced)
+	m.fix(m.find(a, reached))
+	for _, c := range created {
+		if e := m.find(c[0], c[1]); e >= 0 {
+			m.legalise([]int32{e})
+		}
+	}
 	return reached, nil
 }
 
@@ -106,20 +112,6 @@ func (m *Mesh) unpierce(a, b int32, pierced [][2]int32) (created [][2]int32) {
 		}
 	}
 	return created
-}
-
-// legaliseAround restores the Delaunay property from the created edges on,
-// keeping the edge from a to b, whose half-edge it returns.
-func (m *Mesh) legaliseAround(a, b int32, created [][2]int32) int32 {
-	e := m.find(a, b)
-	m.fix(e)
-	stack := make([]int32, 0, len(created)+8)
-	for _, c := range created {
-		if f := m.find(c[0], c[1]); f >= 0 {
-			m.legalise(append(stack[:0], f))
-		}
-	}
-	return m.find(a, b)
 }
 
 func (m *Mesh) fix(e int32) {

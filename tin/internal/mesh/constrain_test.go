@@ -16,7 +16,7 @@ func forcible(rng *rand.Rand, m *Mesh, tries int) []Segment {
 		if s.A == s.B {
 			continue
 		}
-		if len(Crossings(m.P, append(kept[:len(kept):len(kept)], s))) == 0 {
+		if len(Crossings(m.P, append(kept[:len(kept):len(kept)], s), 1)) == 0 {
 			kept = append(kept, s)
 		}
 	}
@@ -135,7 +135,7 @@ func TestCrossingsAgainstAllPairs(t *testing.T) {
 				}
 			}
 		}
-		require.Equal(t, want, Crossings(at, segments))
+		require.Equal(t, want, Crossings(at, segments, 1<<20))
 	}
 }
 

@@ -2,6 +2,7 @@ package mesh
 
 import (
 	"cmp"
+	"math"
 	"math/big"
 	"slices"
 )
@@ -11,40 +12,57 @@ type Segment struct{ A, B int32 }
 
 // Crossings returns the pairs of segments, by index, the lower first and in
 // order, that cross properly: at a point inside both. Shared ends, touching and
-// overlapping in line are not crossings; [Mesh.Force] finds those.
+// overlapping in line are not crossings; [Mesh.Force] finds those. It stops
+// after most pairs: those found first, which depend on places only if the order
+// of segments does.
 //
-// A sweep over x with the segments' boxes: near n log n plus the pairs of
-// boxes that overlap in x.
-func Crossings(at []XY, segments []Segment) [][2]int {
+// A sweep with the segments' boxes, along the axis on which they overlap less:
+// near n log n plus the pairs of boxes that overlap on that axis.
+func Crossings(at []XY, segments []Segment, most int) [][2]int {
 	type box struct {
-		x0, x1, y0, y1 float64
-		i              int
+		lo, hi           float64 // along the sweep
+		across0, across1 float64
+		i                int
 	}
 	boxes := make([]box, len(segments))
+	var spanX, spanY float64 // all boxes together
+	lo, hi := XY{math.Inf(1), math.Inf(1)}, XY{math.Inf(-1), math.Inf(-1)}
+	for _, s := range segments {
+		p, q := at[s.A], at[s.B]
+		spanX, spanY = spanX+math.Abs(p.X-q.X), spanY+math.Abs(p.Y-q.Y)
+		lo.X, lo.Y = min(lo.X, p.X, q.X), min(lo.Y, p.Y, q.Y)
+		hi.X, hi.Y = max(hi.X, p.X, q.X), max(hi.Y, p.Y, q.Y)
+	}
+	alongY := spanY/(hi.Y-lo.Y) < spanX/(hi.X-lo.X)
 	for i, s := range segments {
-		boxes[i] = box{
-			min(at[s.A].X, at[s.B].X), max(at[s.A].X, at[s.B].X),
-			min(at[s.A].Y, at[s.B].Y), max(at[s.A].Y, at[s.B].Y), i,
+		p, q := at[s.A], at[s.B]
+		if alongY {
+			p.X, p.Y, q.X, q.Y = p.Y, p.X, q.Y, q.X
 		}
+		boxes[i] = box{min(p.X, q.X), max(p.X, q.X), min(p.Y, q.Y), max(p.Y, q.Y), i}
 	}
 	slices.SortFunc(boxes, func(a, b box) int {
-		return cmp.Or(cmp.Compare(a.x0, b.x0), cmp.Compare(a.i, b.i))
+		return cmp.Or(cmp.Compare(a.lo, b.lo), cmp.Compare(a.i, b.i))
 	})
 	var found [][2]int
 	var active []box
+sweep:
 	for _, b := range boxes {
 		s := segments[b.i]
 		kept := active[:0]
 		for _, a := range active {
-			if a.x1 < b.x0 {
+			if a.hi < b.lo {
 				continue
 			}
 			kept = append(kept, a)
-			if a.y1 < b.y0 || b.y1 < a.y0 {
+			if a.across1 < b.across0 || b.across1 < a.across0 {
 				continue
 			}
-			if properly(at, s, segments[a.i]) {
+			if r := segments[a.i]; !s.shares(r) && properly(at, s, r) {
 				found = append(found, [2]int{min(a.i, b.i), max(a.i, b.i)})
+				if len(found) == most {
+					break sweep
+				}
 			}
 		}
 		active = append(kept, b)
@@ -53,6 +71,11 @@ func Crossings(at []XY, segments []Segment) [][2]int {
 		return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1]))
 	})
 	return found
+}
+
+// shares reports whether two segments have an end in common.
+func (s Segment) shares(r Segment) bool {
+	return s.A == r.A || s.A == r.B || s.B == r.A || s.B == r.B
 }
 
 func properly(at []XY, s, r Segment) bool {

@@ -13,8 +13,8 @@ var (
 	ErrTooMany   = errors.New("mesh: too many points for int32 half-edges")
 )
 
-// maxVertices keeps 2n triangles with two bits for the side within int32.
-const maxVertices = math.MaxInt32 / 8
+// MaxVertices keeps 2n triangles with two bits for the side within int32.
+const MaxVertices = math.MaxInt32 / 8
 
 // New triangulates distinct, finite points. The vertices of the mesh are the
 // points in an order of their own, which depends on coordinates only: vertex i
@@ -30,7 +30,7 @@ func New(points []XY, whole bool) (m *Mesh, order []int32, err error) {
 	switch {
 	case n < 3:
 		return nil, nil, ErrTooFew
-	case n > maxVertices:
+	case n > MaxVertices:
 		return nil, nil, ErrTooMany
 	}
 	b := builder{whole: whole}

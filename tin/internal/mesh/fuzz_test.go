@@ -100,7 +100,7 @@ func FuzzMesh(f *testing.F) {
 				require.Zero(t, m.Orient(a, b, v))
 			}
 			if crossed != nil {
-				require.NotEmpty(t, Crossings(m.P, []Segment{{a, b}, {crossed[0], crossed[1]}}))
+				require.NotEmpty(t, Crossings(m.P, []Segment{{a, b}, {crossed[0], crossed[1]}}, 1))
 				continue
 			}
 			free = append(free, Segment{a, b})

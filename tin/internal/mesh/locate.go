@@ -54,7 +54,7 @@ func (m *Mesh) near(x, y float64) int32 {
 	for t := 0; t < triangles; t += step {
 		v := m.V[3*t]
 		dx, dy := m.P[v].X-x, m.P[v].Y-y
-		if d := dx*dx + dy*dy; least < 0 || d < least {
+		if d := float64(dx*dx) + float64(dy*dy); least < 0 || d < least {
 			best, least = int32(t), d
 		}
 	}

@@ -203,9 +203,8 @@ func (m *Mesh) link(e, f int32) {
 
 // legalise flips unforced edges that are not Delaunay, starting from the edges
 // given and going on to the sides of each pair flipped. Every flip lowers the
-// lifted surface, so it ends (docs/methods.md). It returns the number of flips.
-func (m *Mesh) legalise(edges []int32) int {
-	flips := 0
+// lifted surface, so it ends (docs/methods.md).
+func (m *Mesh) legalise(edges []int32) {
 	for len(edges) > 0 {
 		e := edges[len(edges)-1]
 		edges = edges[:len(edges)-1]
@@ -217,11 +216,9 @@ func (m *Mesh) legalise(edges []int32) int {
 			continue
 		}
 		m.flip(e)
-		flips++
 		t, u := e/3*3, f/3*3
 		edges = append(edges, t, t+2, u, u+2)
 	}
-	return flips
 }
 
 // OnLine reports whether a point lies exactly on the line of half-edge e.

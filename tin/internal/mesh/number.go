@@ -56,12 +56,19 @@ func (b *builder) number(m *Mesh) {
 		code[t] |= int32(k) << 2
 	}
 	m.V, m.N = make([]int32, 3*triangles), make([]int32, 3*triangles)
+	fixed := m.fixed
+	if fixed != nil {
+		m.fixed = make([]bool, 3*triangles)
+	}
 	inParts(int(triangles), func(_, lo, hi int) {
 		for k := lo; k < hi; k++ {
 			t := &tris[slot[k]]
 			corner := code[slot[k]] & 3
 			for to := 3 * k; to < 3*k+3; to++ {
 				m.V[to] = t.v[corner]
+				if fixed != nil {
+					m.fixed[to] = fixed[3*slot[k]+corner]
+				}
 				n := t.n[corner]
 				if c := code[n>>2]; c >= 0 {
 					m.N[to] = c>>2*3 + turned[n&3][c&3]
@@ -122,16 +129,6 @@ func (m *Mesh) renumber() {
 		}
 	}
 	b.tris = append(b.tris, ghosted{v: [3]int32{none, none, none}}) // beyond the hull
-	v, fixed := m.V, m.fixed
 	b.number(m)
 	m.at = nil
-	if fixed == nil {
-		return
-	}
-	m.fixed = make([]bool, len(m.V))
-	for e, is := range fixed {
-		if is {
-			m.fix(m.find(v[e], v[Next(int32(e))]))
-		}
-	}
 }
