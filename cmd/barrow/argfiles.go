@@ -2,10 +2,33 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"io/fs"
 	"os"
 	"time"
+
+	"barrow/tin"
 )
+
+// checkFile looks whether a path of the command line leads to a file; what says
+// what it should be.
+func checkFile(path, what string) *tin.InputError {
+	info, err := os.Stat(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return &tin.InputError{Code: "file_missing", File: path, Message: "there is no such file",
+			Hint: "check the name; a path that is not absolute begins in the current folder", Err: err}
+	case err != nil:
+		return unreadable(path, err)
+	case info.IsDir():
+		return &tin.InputError{Code: "file_unreadable", File: path, Message: "this is a folder, not " + what, Hint: "name a file in it"}
+	}
+	return nil
+}
+
+func unreadable(path string, err error) *tin.InputError {
+	return &tin.InputError{Code: "file_unreadable", File: path, Message: err.Error(), Hint: "name a file that can be read", Err: err}
+}
 
 // argFiles is a file system of just the files named on the command line, flat
 // and under names of its own, and of texts held in memory. Nothing else can be

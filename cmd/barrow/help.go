@@ -72,7 +72,8 @@ A job of one pad without a job file:
   --finished LEVEL    top of the finished work
   --units UNIT        of everything without a unit: m, ft or ftUS
   --layer NAME=THICK  a layer under the finished level, from the top; repeatable
-  --columns WORDS     order of the ground's columns, where it has no header
+  --columns WORDS     order of the ground's columns, where it has no header;
+                      --outline-columns WORDS   that of the outline's
   --benchmark P=M     plan level and measured level of a mark
   --margin, --topsoil, --batter-cut, --batter-fill   are not measured yet
 

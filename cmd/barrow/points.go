@@ -3,13 +3,9 @@ package main
 import (
 	"bytes"
 	"context"
-	"errors"
 	"fmt"
-	"io"
-	"io/fs"
 	"os"
 
-	"barrow/tin"
 	"barrow/tin/pointfile"
 	"barrow/volume/report"
 )
@@ -50,20 +46,22 @@ func pointsCommand(ctx context.Context, c *console, args []string) (warnings boo
 }
 
 func (c *console) readPoints(ctx context.Context, name, columns string) (*pointfile.File, error) {
-	opts := pointfile.Options{Columns: columns}
+	opts := pointfile.Options{Columns: columns, State: statedBy("--columns")}
 	if name == "-" {
 		return pointfile.Read(ctx, c.stdin, "stdin", opts)
 	}
+	if err := checkFile(name, "a point file"); err != nil {
+		return nil, err
+	}
 	file, err := os.Open(name)
 	if err != nil {
-		if errors.Is(err, fs.ErrNotExist) {
-			return nil, &tin.InputError{Code: "file_missing", File: name, Message: "there is no such file", Err: err}
-		}
-		return nil, &tin.InputError{Code: "file_unreadable", File: name, Message: err.Error(), Err: err}
+		return nil, unreadable(name, err)
 	}
 	defer file.Close()
-	if info, err := file.Stat(); err == nil && info.IsDir() {
-		return nil, &tin.InputError{Code: "file_unreadable", File: name, Message: "this is a folder, not a point file"}
-	}
-	return pointfile.Read(ctx, io.Reader(file), name, opts)
+	return pointfile.Read(ctx, file, name, opts)
+}
+
+// statedBy words how to state an order of columns by a flag.
+func statedBy(flag string) func(order string) string {
+	return func(order string) string { return flag + " " + quote(order) }
 }

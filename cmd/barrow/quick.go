@@ -11,17 +11,20 @@ import (
 	"github.com/pelletier/go-toml/v2"
 
 	"barrow/tin"
+	"barrow/tin/pointfile"
 	"barrow/volume/takeoff"
 )
 
 // quickJob is a job of one survey and one pad, made of flags. It becomes the
 // text of a job file and goes the same way as any other.
 type quickJob struct {
-	ground, outline, finished, units, columns, benchmark string
-	layers                                               layerFlags
-	margin, topsoil, batterCut, batterFill               string
+	ground, outline, finished, units, benchmark string
+	columns, outlineColumns                     string
+	layers                                      layerFlags
+	margin, topsoil, batterCut, batterFill      string
 
-	files argFiles
+	files                   argFiles
+	groundName, outlineName string // in files
 }
 
 // quickName is the name of the job file that was never on a disk.
@@ -33,6 +36,7 @@ func (q *quickJob) flags(set *flag.FlagSet) {
 	set.StringVar(&q.finished, "finished", "", "")
 	set.StringVar(&q.units, "units", "", "")
 	set.StringVar(&q.columns, "columns", "", "")
+	set.StringVar(&q.outlineColumns, "outline-columns", "", "")
 	set.StringVar(&q.benchmark, "benchmark", "", "")
 	set.Var(&q.layers, "layer", "")
 	set.StringVar(&q.margin, "margin", "", "")
@@ -79,6 +83,12 @@ func (q *quickJob) load(ctx context.Context) (job *takeoff.Job, inputs []string,
 			return nil, nil, usageError("a job made of flags needs --"+need.flag, "run \"barrow help takeoff\" for its flags")
 		}
 	}
+	for _, named := range []struct{ path, flag, what string }{{q.ground, "--ground", "a point file"}, {q.outline, "--outline", "a file of corners"}} {
+		if err := checkFile(named.path, named.what); err != nil {
+			err.Key = named.flag
+			return nil, nil, err
+		}
+	}
 	text, err := q.text()
 	if err != nil {
 		return nil, nil, err
@@ -86,7 +96,7 @@ func (q *quickJob) load(ctx context.Context) (job *takeoff.Job, inputs []string,
 	q.files[quickName] = argFile{data: text}
 	job, err = takeoff.Load(ctx, q.files, quickName, takeoff.Limits{})
 	if err != nil {
-		return nil, nil, q.translate(err)
+		return nil, nil, q.translate(q.stateByFlag(ctx, err))
 	}
 	kept := job.Inputs[:0]
 	for _, in := range job.Inputs {
@@ -116,9 +126,13 @@ func (q *quickJob) text() ([]byte, error) {
 		Cut  string `toml:"cut,omitempty"`
 		Fill string `toml:"fill,omitempty"`
 	}
+	type shape struct {
+		File    string `toml:"file"`
+		Columns string `toml:"columns,omitempty"`
+	}
 	type pad struct {
 		Name     string  `toml:"name"`
-		Outline  string  `toml:"outline"`
+		Outline  shape   `toml:"outline"`
 		Finished string  `toml:"finished"`
 		Layers   []layer `toml:"layers,omitempty"`
 		Margin   string  `toml:"margin,omitempty"`
@@ -134,7 +148,8 @@ func (q *quickJob) text() ([]byte, error) {
 		Ground *ground  `toml:"ground,omitempty"`
 		Pad    []pad    `toml:"pad"`
 	}{Name: "quick look", Units: q.units}
-	s := survey{Points: q.files.add(q.ground), Columns: q.columns}
+	q.groundName, q.outlineName = q.files.add(q.ground), q.files.add(q.outline)
+	s := survey{Points: q.groundName, Columns: q.columns}
 	if q.benchmark != "" {
 		plan, measured, ok := strings.Cut(q.benchmark, "=")
 		if !ok {
@@ -142,7 +157,7 @@ func (q *quickJob) text() ([]byte, error) {
 		}
 		s.Benchmark = &mark{plan, measured}
 	}
-	p := pad{Name: "pad", Outline: q.files.add(q.outline), Finished: q.finished, Layers: q.layers, Margin: q.margin}
+	p := pad{Name: "pad", Outline: shape{q.outlineName, q.outlineColumns}, Finished: q.finished, Layers: q.layers, Margin: q.margin}
 	if q.batterCut != "" || q.batterFill != "" {
 		p.Batter = &batter{q.batterCut, q.batterFill}
 	}
@@ -155,6 +170,28 @@ func (q *quickJob) text() ([]byte, error) {
 		return nil, fmt.Errorf("writing the job: %w", err)
 	}
 	return text, nil
+}
+
+// stateByFlag has the hint of an error about columns that are not known name the
+// flag to state them with: the file is read again for it.
+func (q *quickJob) stateByFlag(ctx context.Context, err error) error {
+	e, ok := errors.AsType[*tin.InputError](err)
+	if !ok || e.Code != "unknown_columns" {
+		return err
+	}
+	flag := "--columns"
+	if e.File == q.outlineName {
+		flag = "--outline-columns"
+	}
+	file, openErr := q.files.Open(e.File)
+	if openErr != nil {
+		return err
+	}
+	defer file.Close()
+	if _, again := pointfile.Read(ctx, file, e.File, pointfile.Options{State: statedBy(flag)}); again != nil {
+		return again
+	}
+	return err
 }
 
 // translate puts an error's place back into flags and the user's paths.
@@ -178,7 +215,7 @@ func (q *quickJob) translate(err error) error {
 func flagOf(key string) string {
 	for _, f := range []struct{ key, flag string }{
 		{"units", "--units"}, {"survey[0].points", "--ground"}, {"survey[0].columns", "--columns"},
-		{"survey[0].benchmark", "--benchmark"}, {"pad[0].outline", "--outline"}, {"pad[0].finished", "--finished"},
+		{"survey[0].benchmark", "--benchmark"}, {"pad[0].outline.columns", "--outline-columns"}, {"pad[0].outline", "--outline"}, {"pad[0].finished", "--finished"},
 		{"pad[0].layers", "--layer"}, {"pad[0].margin", "--margin"}, {"pad[0].batter.cut", "--batter-cut"},
 		{"pad[0].batter.fill", "--batter-fill"}, {"pad[0].batter", "--batter-cut"}, {"ground.topsoil", "--topsoil"},
 	} {

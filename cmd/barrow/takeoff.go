@@ -41,6 +41,8 @@ func takeoffCommand(ctx context.Context, c *console, args []string) (warnings bo
 		return false, usageError(fmt.Sprintf("%d job files given", len(files)), "give one")
 	case len(files) == 1 && quick != "":
 		return false, usageError(fmt.Sprintf("--%s does not go with a job file", quick), "put it into the job file")
+	case len(files) == 1 && files[0] == "-":
+		return false, usageError("a job cannot be read from stdin, since its files are found from its folder", "name the job file")
 	case len(files) == 0 && quick == "":
 		return false, usageError("no job file given", "run \"barrow takeoff JOB.toml\", or \"barrow demo\" for one to try")
 	}
@@ -57,8 +59,9 @@ func takeoffCommand(ctx context.Context, c *console, args []string) (warnings bo
 // takeoffFile measures the job file at an operating system's path. Nothing
 // outside its folder is opened.
 func (c *console) takeoffFile(ctx context.Context, path, out string) (warnings bool, err error) {
-	if info, err := os.Stat(path); err == nil && info.IsDir() {
-		return false, &tin.InputError{Code: "file_unreadable", File: path, Message: "this is a folder, not a job file", Hint: "name the job file in it"}
+	// What is not there is left to Load, which knows a name that is like it.
+	if err := checkFile(path, "a job file"); err != nil && err.Code != "file_missing" {
+		return false, err
 	}
 	dir, name := filepath.Split(filepath.Clean(path))
 	if dir == "" {
@@ -67,11 +70,10 @@ func (c *console) takeoffFile(ctx context.Context, path, out string) (warnings b
 	withDir := func(err error) error { return inFolder(err, dir) }
 	root, err := os.OpenRoot(dir)
 	if err != nil {
-		message := "cannot open its folder: " + err.Error()
 		if errors.Is(err, os.ErrNotExist) {
-			message = "there is no such folder"
+			return false, &tin.InputError{Code: "file_missing", File: path, Message: "there is no such folder", Hint: "check the path", Err: err}
 		}
-		return false, &tin.InputError{Code: "file_missing", File: path, Message: message, Err: err}
+		return false, unreadable(path, err)
 	}
 	defer root.Close()
 	job, err := takeoff.Load(ctx, root.FS(), name, takeoff.Limits{})

@@ -33,7 +33,7 @@ func BenchmarkLayOwnLevels(b *testing.B) {
 			ground := field(b, 0, 0)
 			b.ReportAllocs()
 			for b.Loop() {
-				l, err := formation.Lay(ground, []formation.Pad{p})
+				l, err := formation.Lay(ground, []formation.Pad{p}, formation.Options{})
 				require.NoError(b, err)
 				require.NotEmpty(b, l.Pads[0].Facets)
 			}

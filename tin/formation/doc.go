@@ -9,11 +9,11 @@
 // [PlanToSite] bring its outlines to the site; [Mark] and [CheckMarks] bring a
 // survey to the drawing's datum.
 //
-// Everything is in metres. Bearings are in degrees from north clockwise. Layers
-// count from the top down, and their thicknesses are positive. Pads are given in
+// Pads and all that is laid out are in metres; [Options] have messages in another
+// unit. Build-ups, marks, rectangles and PlanToSite work in any one unit.
+// Bearings are in degrees from north clockwise. Layers count from the top down, and their thicknesses are positive. Pads are given in
 // the order in which they rule: where outlines overlap, the later one does.
 //
-// It makes no volumes, knows nothing of units other than the metre, and does not
-// judge whether a thickness or a level is likely: who reads the job does.
+// It makes no volumes, and does not judge whether a thickness or a level is likely: who reads the job does.
 // Errors are *tin.InputError; the codes are the constants Code....
 package formation

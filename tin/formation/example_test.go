@@ -28,7 +28,7 @@ func Example() {
 		Outline:  outline,
 		Finished: 62.500,
 		Layers:   formation.BuildUp{{Name: "concrete slab", Thickness: 0.200}, {Name: "sand", Thickness: 0.050}},
-	}})
+	}}, formation.Options{})
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -91,7 +91,7 @@ func ExampleLay_ownLevels() {
 		Name:    "apron",
 		Outline: orb.Polygon{{{0, 0}, {10, 0}, {10, 10}, {0, 10}}},
 		Levels:  &formation.Levels{Outline: [][]float64{{1, 0, 0, 0}}},
-	}})
+	}}, formation.Options{})
 	if err != nil {
 		log.Fatal(err)
 	}
@@ -127,12 +127,12 @@ func ExampleCheckMarks() {
 	for _, w := range formation.CheckMarks(benchmark.Shift(), []formation.Mark{
 		{Name: "BM2", Plan: 63.210, Measured: 10.846},
 		{Name: "BM3", Plan: 61.900, Measured: 9.512},
-	}, 0.010) {
+	}, 0.010, tin.Metre) {
 		fmt.Println(w.Message)
 	}
 	// Output:
 	// shift 52.366
-	// check mark "BM3": the survey puts it at 61.878 m, 0.022 m too low (plan level 61.900 m, tolerance 0.010 m)
+	// check mark "BM3" comes out 0.022 m LOW: at 61.878, and at 61.900 in the plans (tolerance 0.01)
 }
 
 func ExampleNewPlanToSite() {
@@ -140,14 +140,14 @@ func ExampleNewPlanToSite() {
 	move, err := formation.NewPlanToSite(
 		[2]orb.Point{{0, 0}, {30, 0}},
 		[2]orb.Point{{312540, 5812300}, {312540, 5812330}},
-	)
+		tin.Metre, 1)
 	if err != nil {
 		log.Fatal(err)
 	}
 	p := move.Apply(orb.Point{10, 5})
 	fmt.Printf("%.3f %.3f\n", p[0], p[1])
 
-	_, err = formation.NewPlanToSite([2]orb.Point{{0, 0}, {30, 0}}, [2]orb.Point{{312540, 5812300}, {312540, 5812330.03}})
+	_, err = formation.NewPlanToSite([2]orb.Point{{0, 0}, {30, 0}}, [2]orb.Point{{312540, 5812300}, {312540, 5812330.03}}, tin.Metre, 1)
 	fmt.Println(err)
 	// Output:
 	// 312535.000 5812310.000
@@ -164,5 +164,5 @@ func ExampleRectangle() {
 	fmt.Println(err)
 	// Output:
 	// [[[100 200] [124 200] [124 188] [100 188] [100 200]]]
-	// length: length of a rectangle is NaN m; give it in metres, above 0
+	// length: the length of a rectangle is NaN; give it above 0
 }

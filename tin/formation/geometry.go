@@ -170,17 +170,17 @@ func ringMeasure(ring []orb.Point) (area, perimeter float64) {
 		step = n - 1
 	}
 	origin := ring[start]
-	var twice, length total
+	var twice, length tin.Sum
 	for k, i := 0, start; k < n; k++ {
 		j := (i + step) % n
 		a := orb.Point{ring[i][0] - origin[0], ring[i][1] - origin[1]}
 		b := orb.Point{ring[j][0] - origin[0], ring[j][1] - origin[1]}
-		twice.add(float64(a[0] * b[1]))
-		twice.add(float64(-a[1] * b[0]))
-		length.add(distance(ring[i], ring[j]))
+		twice.Add(float64(a[0] * b[1]))
+		twice.Add(float64(-a[1] * b[0]))
+		length.Add(distance(ring[i], ring[j]))
 		i = j
 	}
-	return math.Abs(twice.value()) / 2, length.value()
+	return math.Abs(twice.Value()) / 2, length.Value()
 }
 
 // withoutRepeats leaves out corners that repeat the one before, which an
@@ -201,9 +201,9 @@ func comparePoints(a, b orb.Point) int {
 // matter.
 func sumSorted(terms []float64) float64 {
 	slices.Sort(terms)
-	var t total
+	var t tin.Sum
 	for _, x := range terms {
-		t.add(x)
+		t.Add(x)
 	}
-	return t.value()
+	return t.Value()
 }

@@ -49,7 +49,7 @@ const leastOverlap = 1e-6
 // Bad pads are a *tin.InputError with a key such as "pad[1].finished"; see
 // [Pad.Check]. Nothing depends on an outline's start or direction; the order of
 // pads matters where they overlap. No pads give an empty layout.
-func Lay(ground *tin.Surface, pads []Pad) (*Layout, error) {
+func Lay(ground *tin.Surface, pads []Pad, opts Options) (*Layout, error) {
 	if ground == nil {
 		return nil, inputError(CodeNoGround, "", "build a surface first", "there is no ground to lay pads on")
 	}
@@ -61,7 +61,7 @@ func Lay(ground *tin.Surface, pads []Pad) (*Layout, error) {
 	outlines := make([]orb.Polygon, len(pads))
 	var lines []orb.LineString
 	for i, pad := range pads {
-		triangles, notes, err := l.Pads[i].prepare(pad, i)
+		triangles, notes, err := l.Pads[i].prepare(pad, i, opts)
 		if err != nil {
 			return nil, indexError(err, i)
 		}
@@ -92,14 +92,14 @@ func Lay(ground *tin.Surface, pads []Pad) (*Layout, error) {
 		}
 		l.Pads[ruler].Facets = append(l.Pads[ruler].Facets, tin.Facet{Cell: c, Plane: plane})
 	}
-	l.Notes = append(l.Notes, taken.notes(pads)...)
+	l.Notes = append(l.Notes, taken.notes(pads, opts)...)
 	return l, nil
 }
 
 // prepare checks a pad and fills in all but its facets.
-func (l *LaidPad) prepare(pad Pad, i int) (*ownTriangles, []tin.Problem, error) {
+func (l *LaidPad) prepare(pad Pad, i int, opts Options) (*ownTriangles, []tin.Problem, error) {
 	p := named(pad, i)
-	if err := p.Check(); err != nil {
+	if err := p.check(opts); err != nil {
 		return nil, nil, err
 	}
 	rings := outlineRings(p.Outline)
@@ -114,7 +114,7 @@ func (l *LaidPad) prepare(pad Pad, i int) (*ownTriangles, []tin.Problem, error) 
 		return nil, nil, nil
 	}
 	l.FormationLevel = math.NaN()
-	surface, r, err := ownSurface(p, rings)
+	surface, r, err := ownSurface(p, rings, opts)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -123,7 +123,7 @@ func (l *LaidPad) prepare(pad Pad, i int) (*ownTriangles, []tin.Problem, error) 
 		n.Message = p.label() + ": " + n.Message
 		notes = append(notes, n)
 	}
-	if note := l.tie(p, surface, r); note != nil {
+	if note := l.tie(p, surface, r, opts); note != nil {
 		notes = append(notes, *note)
 	}
 	return newOwnTriangles(surface, r), notes, nil
@@ -131,8 +131,8 @@ func (l *LaidPad) prepare(pad Pad, i int) (*ownTriangles, []tin.Problem, error) 
 
 // tie adds up what the choice of diagonals means for the volume, and returns
 // the note of it.
-func (l *LaidPad) tie(p Pad, surface *tin.Surface, r *rim) *tin.Problem {
-	var spread total
+func (l *LaidPad) tie(p Pad, surface *tin.Surface, r *rim, opts Options) *tin.Problem {
+	var spread tin.Sum
 	var at *orb.Point
 	places := 0
 	for _, t := range surface.Ties() {
@@ -152,9 +152,9 @@ func (l *LaidPad) tie(p Pad, surface *tin.Surface, r *rim) *tin.Problem {
 			at = &middle
 		}
 		places++
-		spread.add(t.Spread)
+		spread.Add(t.Spread)
 	}
-	l.DiagonalSpread = spread.value()
+	l.DiagonalSpread = spread.Value()
 	if places == 0 {
 		return nil
 	}
@@ -163,8 +163,8 @@ func (l *LaidPad) tie(p Pad, surface *tin.Surface, r *rim) *tin.Problem {
 		where = fmt.Sprintf("in %d places", places)
 	}
 	return &tin.Problem{Code: CodeTiedLevels, At: at, Message: fmt.Sprintf(
-		"%s: %s four or more levels lie on a circle and not in a plane; which diagonals are taken changes the volume by up to %s m3; a line along the wanted diagonal settles it",
-		p.label(), where, quantity(l.DiagonalSpread))}
+		"%s: %s four or more levels lie on a circle and not in a plane; which diagonals are taken changes the volume by up to %s; a line along the wanted diagonal settles it",
+		p.label(), where, opts.volume(l.DiagonalSpread))}
 }
 
 // named returns the pad with a name for messages.
@@ -184,13 +184,4 @@ func indexError(err error, i int) error {
 	e := *in
 	e.Key = strings.TrimSuffix(fmt.Sprintf("pad[%d].%s", i, e.Key), ".")
 	return &e
-}
-
-// quantity writes an area or a volume for a message: to the hundredth, or
-// smaller ones to three figures.
-func quantity(x float64) string {
-	if x >= 1 {
-		return strconv.FormatFloat(x, 'f', 2, 64)
-	}
-	return strconv.FormatFloat(x, 'g', 3, 64)
 }

@@ -15,7 +15,7 @@ import (
 type overlaps map[[2]int]*overlap // by indices of the pad that gives way and the one that rules
 
 type overlap struct {
-	area    total
+	area    tin.Sum
 	largest float64   // area of the largest cell
 	at      orb.Point // its middle
 }
@@ -31,7 +31,7 @@ func (o *overlaps) add(c tin.Cell) {
 			(*o)[pair] = &overlap{}
 		}
 		v := (*o)[pair]
-		v.area.add(c.Area)
+		v.area.Add(c.Area)
 		if c.Area > v.largest {
 			v.largest, v.at = c.Area, cellCentroid(c)
 		}
@@ -39,20 +39,20 @@ func (o *overlaps) add(c tin.Cell) {
 }
 
 // notes returns a note per pair of pads, in the order of the list.
-func (o overlaps) notes(pads []Pad) []tin.Problem {
+func (o overlaps) notes(pads []Pad, opts Options) []tin.Problem {
 	pairs := slices.SortedFunc(maps.Keys(o), func(a, b [2]int) int {
 		return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1]))
 	})
 	var notes []tin.Problem
 	for _, pair := range pairs {
 		v := o[pair]
-		area := v.area.value()
+		area := v.area.Value()
 		if area <= leastOverlap {
 			continue
 		}
 		notes = append(notes, tin.Problem{Code: CodePadsOverlap, At: &v.at, Message: fmt.Sprintf(
-			"%s and %s overlap by %s m2; the later, %[2]s, rules there",
-			named(pads[pair[0]], pair[0]).label(), named(pads[pair[1]], pair[1]).label(), quantity(area))})
+			"%s and %s overlap by %s; the later, %[2]s, rules there",
+			named(pads[pair[0]], pair[0]).label(), named(pads[pair[1]], pair[1]).label(), opts.area(area))})
 	}
 	return notes
 }

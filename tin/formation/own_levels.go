@@ -22,6 +22,7 @@ const sideTolerance = 0.02
 // line, the rings too, through those spots and without levels of its own.
 type ownSource struct {
 	pad    Pad
+	opts   Options
 	rings  [][]orb.Point
 	names  [][]string
 	rim    *rim
@@ -39,12 +40,12 @@ type sidePoint struct {
 
 // ownSurface builds the surface of a pad that carries its own levels. The pad
 // is known to be good by Pad.Check.
-func ownSurface(pad Pad, rings [][]orb.Point) (*tin.Surface, *rim, error) {
+func ownSurface(pad Pad, rings [][]orb.Point, opts Options) (*tin.Surface, *rim, error) {
 	names, err := pad.cornerNames(rings)
 	if err != nil {
 		return nil, nil, err
 	}
-	s := &ownSource{pad: pad, rings: rings, names: names, rim: newRim(rings), places: make(map[orb.Point]int)}
+	s := &ownSource{pad: pad, opts: opts, rings: rings, names: names, rim: newRim(rings), places: make(map[orb.Point]int)}
 	s.onSide = make([][]sidePoint, len(s.rim.sides))
 	for r, ring := range rings {
 		for i, v := range ring {
@@ -93,7 +94,7 @@ func (s *ownSource) add(v tin.Point, label, key string) error {
 	}
 	if first := s.points[i]; first.Level != v.Level {
 		err := inputError(CodeLevelsDisagree, key, "give one of them, or the same level",
-			"%s of %s is at the same place as %s, %.3g m away in level", label, s.pad.label(), s.labels[i], math.Abs(v.Level-first.Level))
+			"%s of %s is at the same place as %s, %s away in level", label, s.pad.label(), s.labels[i], s.opts.length("%.3g", math.Abs(v.Level-first.Level)))
 		err.At = &place
 		return err
 	}
@@ -109,7 +110,7 @@ func (s *ownSource) addInside(v tin.Point, label, key string) (orb.Point, error)
 	switch {
 	case !near && !s.rim.holds(place):
 		err := inputError(CodeOutsideOutline, key, "leave it out, or move it inside",
-			"%s of %s at (%.3f, %.3f) is outside the outline", label, s.pad.label(), v.E, v.N)
+			"%s of %s at %s is outside the outline", label, s.pad.label(), s.opts.place(v.E, v.N))
 		err.At = &place
 		return place, err
 	case near && along == 0:
@@ -127,8 +128,8 @@ func (s *ownSource) addInside(v tin.Point, label, key string) (orb.Point, error)
 		between := levels[side.ia] + float64((levels[side.ib]-levels[side.ia])*along)
 		if off := math.Abs(v.Level - between); off > sideTolerance {
 			err := inputError(CodeLevelsDisagree, key, "make it a corner of the outline, or mend the level",
-				"%s of %s lies on the side between corners %q and %q, %.3f m off the level between them (over %.2f m)",
-				label, s.pad.label(), s.names[side.ring][side.ia], s.names[side.ring][side.ib], off, sideTolerance)
+				"%s of %s lies on the side between corners %q and %q, %s off the level between them (over %s)",
+				label, s.pad.label(), s.names[side.ring][side.ia], s.names[side.ring][side.ib], s.opts.length("%.3f", off), s.opts.length("%.3g", sideTolerance))
 			err.At = &place
 			return place, err
 		}

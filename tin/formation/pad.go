@@ -42,15 +42,17 @@ type Levels struct {
 // pad, and puts "pad[i]." before the key.
 //
 // Whether spots and lines of [Levels] lie inside and agree is found by [Lay].
-func (p Pad) Check() error {
+func (p Pad) Check() error { return p.check(Options{}) }
+
+func (p Pad) check(opts Options) error {
 	if err := tin.CheckOutline(p.Outline); err != nil {
 		return padError(err, p.label(), "outline")
 	}
-	return p.checkLevels(outlineRings(p.Outline))
+	return p.checkLevels(outlineRings(p.Outline), opts)
 }
 
 // checkLevels is Check for an outline that is known to be good.
-func (p Pad) checkLevels(rings [][]orb.Point) error {
+func (p Pad) checkLevels(rings [][]orb.Point, opts Options) error {
 	names, err := p.cornerNames(rings)
 	if err != nil {
 		return err
@@ -62,14 +64,14 @@ func (p Pad) checkLevels(rings [][]orb.Point) error {
 				name = fmt.Sprintf("layer %d", i+1)
 			}
 			return inputError(CodeBadThickness, fmt.Sprintf("layers[%d].thickness", i), "give a thickness above 0, or leave the layer out",
-				"%s of %s is %g m thick", name, p.label(), l.Thickness)
+				"%s of %s is %s thick", name, p.label(), opts.length("%g", l.Thickness))
 		}
 	}
 	if p.Levels != nil {
 		return p.checkOwnLevels(rings, names)
 	}
 	if !isFinite(p.Finished) {
-		return inputError(CodeBadLevel, "finished", "give the finished level in metres",
+		return inputError(CodeBadLevel, "finished", "give it as a finite number",
 			"finished level of %s is %g", p.label(), p.Finished)
 	}
 	if p.Fall != nil {
@@ -81,7 +83,7 @@ func (p Pad) checkLevels(rings [][]orb.Point) error {
 func (p Pad) checkFall() error {
 	f := p.Fall
 	if !(f.Slope >= 0 && f.Slope <= 1) {
-		return inputError(CodeBadSlope, "fall.slope", "give the fall per metre along, 0.01 for 1:100, from 0 to 1",
+		return inputError(CodeBadSlope, "fall.slope", "give the fall per length along, 0.01 for 1:100, from 0 to 1",
 			"slope of %s is %g", p.label(), f.Slope)
 	}
 	if err := checkBearing(f.Bearing, "fall.bearing"); err != nil {

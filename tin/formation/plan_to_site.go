@@ -4,13 +4,17 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
+
+	"barrow/tin"
 )
 
-// PlanToSite takes a drawing's own coordinates to the site: it turns and
-// shifts, and never scales or mirrors. It is immutable.
+// PlanToSite takes a drawing's own coordinates to the site, all in one unit. It
+// turns and shifts, and never mirrors; a drawing is in ground lengths, so it is
+// drawn out to the grid by the scale, and never scaled otherwise. It is
+// immutable; a nil one moves nothing.
 type PlanToSite struct {
 	plan, site orb.Point // the first point of each; it is held
-	cos, sin   float64   // of the turn, anticlockwise
+	cos, sin   float64   // of the turn, anticlockwise, by the scale
 	misfit     float64
 }
 
@@ -20,14 +24,18 @@ const (
 )
 
 // NewPlanToSite returns the move that takes two points of a drawing to the same
-// two points on the site, all in metres. The first point is held, the second
-// gives the direction; a difference between the two distances stays at the
-// second point and is told by [PlanToSite.Misfit].
+// two points on the site, all in the unit; scale is grid distance / ground
+// distance, 0 counts as 1. The first point is held, the second gives the
+// direction; a difference between the two distances stays at the second point
+// and is told by [PlanToSite.Misfit].
 //
 // Distances that differ by over 0.02 m are a *tin.InputError that gives both;
 // so are two points that are one, or no finite numbers, with key "plan" or
 // "site".
-func NewPlanToSite(plan, site [2]orb.Point) (*PlanToSite, error) {
+func NewPlanToSite(plan, site [2]orb.Point, unit tin.Unit, scale float64) (*PlanToSite, error) {
+	if scale == 0 {
+		scale = 1
+	}
 	length := [2]float64{}
 	for i, pair := range [][2]orb.Point{plan, site} {
 		key := [...]string{"plan", "site"}[i]
@@ -41,11 +49,12 @@ func NewPlanToSite(plan, site [2]orb.Point) (*PlanToSite, error) {
 				"both points are at (%.3f, %.3f)", pair[0][0], pair[0][1])
 		}
 	}
-	misfit := length[1] - length[0]
-	if math.Abs(misfit) > greatestMisfit+misfitSlack {
+	onGround := length[1] / scale
+	misfit := onGround - length[0]
+	if math.Abs(misfit)*unit.Metres() > greatestMisfit+misfitSlack {
 		return nil, inputError(CodePlanToSiteLength, "", "check the points, and the unit and scale of the drawing: it is turned and shifted, never scaled",
-			"the two points are %.3f m apart on the plan and %.3f m on the site, a difference of %.3f m (over %.2f m)",
-			length[0], length[1], math.Abs(misfit), greatestMisfit)
+			"the two points are %.3f %[5]s apart on the plan and %.3[2]f %[5]s on the site, a difference of %.3[3]f %[5]s (over %.3[4]g %[5]s)",
+			length[0], onGround, math.Abs(misfit), greatestMisfit/unit.Metres(), unit)
 	}
 	ue, un := (plan[1][0]-plan[0][0])/length[0], (plan[1][1]-plan[0][1])/length[0]
 	ve, vn := (site[1][0]-site[0][0])/length[1], (site[1][1]-site[0][1])/length[1]
@@ -53,15 +62,18 @@ func NewPlanToSite(plan, site [2]orb.Point) (*PlanToSite, error) {
 	sin := float64(ue*vn) - float64(un*ve)
 	// Dividing by their own length, and not by the points', keeps quarter turns exact.
 	h := math.Hypot(cos, sin)
-	return &PlanToSite{plan: plan[0], site: site[0], cos: cos / h, sin: sin / h, misfit: misfit}, nil
+	return &PlanToSite{plan: plan[0], site: site[0], cos: cos / h * scale, sin: sin / h * scale, misfit: misfit}, nil
 }
 
-// Misfit returns the distance of the two points on the site less that on the
-// plan, metres.
+// Misfit returns the distance of the two points on the site, as a length on the
+// ground, less that on the plan.
 func (t *PlanToSite) Misfit() float64 { return t.misfit }
 
-// Apply returns the site coordinates of a point of the plan, metres.
+// Apply returns the site coordinates of a point of the plan.
 func (t *PlanToSite) Apply(p orb.Point) orb.Point {
+	if t == nil {
+		return p
+	}
 	e, n := p[0]-t.plan[0], p[1]-t.plan[1]
 	return orb.Point{
 		t.site[0] + (float64(t.cos*e) - float64(t.sin*n)),

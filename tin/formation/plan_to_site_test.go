@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"barrow/tin"
 	"barrow/tin/formation"
 )
 
@@ -26,7 +27,7 @@ func TestPlanToSiteQuarterTurns(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			move, err := formation.NewPlanToSite([2]orb.Point{{100, 200}, {130, 200}},
-				[2]orb.Point{site, {site[0] + c.second[0], site[1] + c.second[1]}})
+				[2]orb.Point{site, {site[0] + c.second[0], site[1] + c.second[1]}}, tin.Metre, 1)
 			require.NoError(t, err)
 			assert.Equal(t, orb.Point{site[0] + c.want[0], site[1] + c.want[1]}, move.Apply(orb.Point{112, 205}))
 			assert.Equal(t, site, move.Apply(orb.Point{100, 200}))
@@ -49,7 +50,7 @@ func TestPlanToSiteKeepsDistances(t *testing.T) {
 		if math.Hypot(plan[0][0]-plan[1][0], plan[0][1]-plan[1][1]) < 1 {
 			continue
 		}
-		move, err := formation.NewPlanToSite(plan, [2]orb.Point{want(plan[0]), want(plan[1])})
+		move, err := formation.NewPlanToSite(plan, [2]orb.Point{want(plan[0]), want(plan[1])}, tin.Metre, 1)
 		require.NoError(t, err)
 		for range 5 {
 			p := point(100)
@@ -70,7 +71,7 @@ func TestPlanToSiteMisfit(t *testing.T) {
 		{0, true}, {0.01, true}, {-0.01, true}, {0.02, true}, {-0.02, true},
 		{0.021, false}, {0.03, false}, {-0.03, false}, {2.5, false},
 	} {
-		move, err := formation.NewPlanToSite(plan, [2]orb.Point{b1, {b1[0], b1[1] + 30 + c.off}})
+		move, err := formation.NewPlanToSite(plan, [2]orb.Point{b1, {b1[0], b1[1] + 30 + c.off}}, tin.Metre, 1)
 		if !c.fine {
 			in := inputErr(t, err, formation.CodePlanToSiteLength)
 			assert.Contains(t, in.Message, "30.000 m apart on the plan")
@@ -103,7 +104,7 @@ func TestPlanToSiteRefuses(t *testing.T) {
 		{"distance out of range", good, [2]orb.Point{{-1.7e308, 0}, {1.7e308, 0}}, "site"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			_, err := formation.NewPlanToSite(c.plan, c.site)
+			_, err := formation.NewPlanToSite(c.plan, c.site, tin.Metre, 1)
 			assert.Equal(t, c.key, inputErr(t, err, formation.CodePlanToSite).Key)
 		})
 	}

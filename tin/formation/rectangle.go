@@ -2,8 +2,9 @@ package formation
 
 import "github.com/paulmach/orb"
 
-// Rectangle returns the outline of a rectangle in metres: from corner along
-// bearing (degrees from north clockwise) for length, with width to the right.
+// Rectangle returns the outline of a rectangle, all in one unit: from corner
+// along bearing (degrees from north clockwise) for length, with width to the
+// right.
 // Its corners are corner, the end of the length, the one across from that, and
 // the one across from corner: clockwise, and closed. At whole quarter turns
 // nothing is rounded but the sums of coordinate and length.
@@ -33,8 +34,8 @@ func Rectangle(corner orb.Point, bearing, length, width float64) (orb.Polygon, e
 	}
 	across := far(length, width)
 	if !isFinitePoint(across) {
-		return nil, inputError(CodeBadLength, "length", "give it in metres",
-			"a rectangle of %g m by %g m has no far corner", length, width)
+		return nil, inputError(CodeBadLength, "length", "give it shorter",
+			"a rectangle of %g by %g has no far corner", length, width)
 	}
 	return orb.Polygon{{corner, far(length, 0), across, far(0, width), corner}}, nil
 }
@@ -43,5 +44,5 @@ func checkLength(x float64, key string) error {
 	if x > 0 && isFinite(x) {
 		return nil
 	}
-	return inputError(CodeBadLength, key, "give it in metres, above 0", "%s of a rectangle is %g m", key, x)
+	return inputError(CodeBadLength, key, "give it above 0", "the %s of a rectangle is %g", key, x)
 }

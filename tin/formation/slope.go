@@ -13,7 +13,7 @@ import (
 // Fall is the fall of a pad: its formation and its finished surface go down at
 // one slope in one direction.
 type Fall struct {
-	Slope   float64   // fall per metre along, 0.01 for 1:100; in [0, 1]
+	Slope   float64   // fall per length along, 0.01 for 1:100; in [0, 1]
 	Bearing float64   // in which it goes down, degrees from north clockwise
 	At      orb.Point // where [Pad].Finished holds, metres
 }

@@ -1,27 +1,10 @@
 package formation
 
-import "math"
+import (
+	"math"
 
-// total is a compensated sum (Neumaier 1974; from memory): its error does not
-// grow with the number of terms.
-type total struct{ sum, rest float64 }
-
-func (t *total) add(x float64) {
-	s := t.sum + x
-	if math.Abs(t.sum) >= math.Abs(x) {
-		t.rest += (t.sum - s) + x
-	} else {
-		t.rest += (x - s) + t.sum
-	}
-	t.sum = s
-}
-
-func (t *total) value() float64 {
-	if math.IsInf(t.sum, 0) || math.IsNaN(t.sum) {
-		return t.sum
-	}
-	return t.sum + t.rest
-}
+	"barrow/tin"
+)
 
 // Levels and thicknesses are written as decimals, but 63.15 - 0.175 - 0.05 in
 // doubles is 62.925000000000004. levelSum therefore adds in whole nanometres as
@@ -34,7 +17,7 @@ func (t *total) value() float64 {
 type levelSum struct {
 	whole int64 // nanometres
 	plain bool  // a term was no such decimal, or the sum grew too great
-	total total
+	terms tin.Sum
 }
 
 const (
@@ -44,7 +27,7 @@ const (
 )
 
 func (s *levelSum) add(x float64) {
-	s.total.add(x)
+	s.terms.Add(x)
 	k, ok := wholeNanometres(x)
 	if !ok {
 		s.plain = true
@@ -58,7 +41,7 @@ func (s *levelSum) add(x float64) {
 
 func (s *levelSum) value() float64 {
 	if s.plain {
-		return s.total.value()
+		return s.terms.Value()
 	}
 	return float64(s.whole) / nanometres
 }

@@ -48,9 +48,10 @@ func (d *decoder) coordinates(o *object) error {
 // be good JSON, and tells where it ends.
 func (d *decoder) array(at int64, depth int) (array, int64, error) {
 	a := array{at: at, line: d.lineOf(at), level: math.NaN()}
-	if d.vertices++; d.opts.MaxVertices > 0 && d.vertices > d.opts.MaxVertices {
-		return a, 0, d.fail("too_many_vertices", at, fmt.Sprintf("the file has more than %d positions, the most allowed", d.opts.MaxVertices),
-			"raise the limit, or thin the lines out")
+	// Rings and polygons are fewer than their positions: many more arrays than
+	// positions allowed hold nothing.
+	if d.arrays++; d.opts.MaxVertices > 0 && d.arrays > 3*d.opts.MaxVertices+8 {
+		return a, 0, d.tooMany(at, "the coordinates have more arrays than can be needed for %d positions, the most allowed")
 	}
 	if depth > 4 {
 		return a, 0, d.fail("bad_coordinates", at, "the coordinates are nested deeper than those of a MultiPolygon", "correct the brackets")
@@ -64,7 +65,12 @@ func (d *decoder) array(at int64, depth int) (array, int64, error) {
 			if numbers == 1 {
 				return a, 0, d.fail("bad_coordinates", a.at, "the position has one number", notPosition)
 			}
-			a.position = numbers > 0
+			if numbers > 0 {
+				a.position = true
+				if d.positions++; d.opts.MaxVertices > 0 && d.positions > d.opts.MaxVertices {
+					return a, 0, d.tooMany(a.at, "the file has more than %d positions, the most allowed")
+				}
+			}
 			return a, at + 1, nil
 		case (c == '-' || '0' <= c && c <= '9') && a.kids == nil:
 			end := at + 1
@@ -89,6 +95,10 @@ func (d *decoder) array(at int64, depth int) (array, int64, error) {
 			return a, 0, d.fail("bad_coordinates", at, startOf(c)+" among coordinates", notPosition)
 		}
 	}
+}
+
+func (d *decoder) tooMany(at int64, message string) error {
+	return d.fail("too_many_vertices", at, fmt.Sprintf(message, d.opts.MaxVertices), "thin the lines out, or split the file")
 }
 
 const notPosition = "a position is two or three numbers: [easting, northing, level]"

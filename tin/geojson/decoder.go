@@ -29,7 +29,8 @@ type decoder struct {
 	lineAt int64
 	line   int
 
-	vertices  int
+	arrays    int // of coordinates, positions or not
+	positions int
 	extra     tally // positions with more than three numbers
 	marked    tally // levels of -999 and -9999
 	crs       tally
@@ -66,7 +67,7 @@ func open(r io.Reader, name string, opts Options) (*decoder, object, error) {
 		return nil, object{}, &tin.InputError{
 			Code: "too_many_bytes", File: name,
 			Message: fmt.Sprintf("the file is longer than %d bytes, the most allowed", opts.MaxBytes),
-			Hint:    "raise the limit, or split the file",
+			Hint:    "split the file",
 		}
 	}
 	if rest, ok := bytes.CutPrefix(data, []byte("\xEF\xBB\xBF")); ok {

@@ -19,7 +19,7 @@ type Options struct {
 	// numbers could be degrees.
 	SiteGrid bool
 
-	MaxVertices int   // positions, and arrays that hold them, in the whole file; more is an error; 0: no limit
+	MaxVertices int   // positions in the whole file; more is an error; 0: no limit
 	MaxBytes    int64 // of the file; more is an error; 0: no limit
 
 	// Note, if not nil, is told what was left out or assumed, with counts.

@@ -230,15 +230,18 @@ func TestReadLineErrors(t *testing.T) {
 
 func TestReadLimits(t *testing.T) {
 	text := `{"type":"Polygon","coordinates":` + square + `}`
-	for _, o := range []geojson.Options{{MaxVertices: 6}, {MaxBytes: int64(len(text)) - 1}} {
+	for _, o := range []geojson.Options{{MaxVertices: 4}, {MaxBytes: int64(len(text)) - 1}} {
 		_, _, err := polygons(t, text, o)
 		var input *tin.InputError
 		require.ErrorAs(t, err, &input)
 		assert.Contains(t, input.Code, "too_many_")
 	}
-	// Five positions, one ring, one polygon.
-	_, _, err := polygons(t, text, geojson.Options{MaxVertices: 7, MaxBytes: int64(len(text))})
-	assert.NoError(t, err)
+	_, _, err := polygons(t, text, geojson.Options{MaxVertices: 5, MaxBytes: int64(len(text))})
+	assert.NoError(t, err, "five positions; the ring and the polygon do not count")
+	_, _, err = polygons(t, `{"type":"MultiPolygon","coordinates":[`+strings.Repeat("[],", 100)+square+`]}`, geojson.Options{MaxVertices: 5})
+	var input *tin.InputError
+	require.ErrorAs(t, err, &input)
+	assert.Equal(t, "too_many_vertices", input.Code, "nor do empty arrays cost memory without end")
 	_, err = geojson.ReadLines(iotest.ErrReader(errors.New("disk")), "l.geojson", geojson.Options{})
 	assert.EqualError(t, err, "geojson: l.geojson: disk")
 }

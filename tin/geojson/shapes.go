@@ -255,8 +255,8 @@ func (c *collector) finish(found int, what string) error {
 	}
 	if !grid && !c.opts.SiteGrid && !c.beyond {
 		return c.fail("like_degrees", c.first.at, "all positions lie within 180 and 90, so they may be longitude and latitude",
-			`if they are coordinates of the site, say so: write "coordinates_are": "site grid" beside the outermost "type", `+
-				"or state it for the file; else export it in the grid of the site")
+			`if they are coordinates of the site, say so: write "coordinates_are": "site grid" beside the outermost "type"; `+
+				"else export the file in the grid of the site")
 	}
 	c.notes(what)
 	return nil

@@ -54,7 +54,8 @@ func roleOf(word string) (role, bool) {
 		return r == ' ' || r == '_' || r == '.' || r == '\t'
 	}), " ")) {
 	case "number", "point", "id", "name", "p", "pt", "no", "nr",
-		"point number", "point no", "point id", "point name":
+		"point number", "point no", "point id", "point name",
+		"pt number", "pt no", "pt id", "pt name":
 		return number, true
 	case "easting", "east", "e", "x":
 		return easting, true

@@ -1,6 +1,9 @@
 package pointfile
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // compare holds the level of a site against those of its 8 neighbours, brought
 // to its place along their slope: on a hillside half of them would else lie far
@@ -38,12 +41,12 @@ func (t *tree) compare(i int, q *near) (off, local float64, alone bool) {
 			below++
 		}
 	}
-	insertionSort(here[:])
+	slices.Sort(here[:])
 	m := median(here[:])
 	for k := range here {
 		here[k] = math.Abs(here[k] - m)
 	}
-	insertionSort(here[:])
+	slices.Sort(here[:])
 	return -m, median(here[:]), max(above, below) >= neighbours-1
 }
 
@@ -91,12 +94,4 @@ func median(sorted []float64) float64 {
 		return sorted[n/2]
 	}
 	return sorted[n/2-1]/2 + sorted[n/2]/2
-}
-
-func insertionSort(v []float64) {
-	for i := 1; i < len(v); i++ {
-		for j := i; j > 0 && v[j] < v[j-1]; j-- {
-			v[j], v[j-1] = v[j-1], v[j]
-		}
-	}
 }

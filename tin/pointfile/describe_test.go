@@ -103,6 +103,21 @@ func TestDescribeSuspects(t *testing.T) {
 		{"swapped, and an absurd one", func(p []tin.Point) []tin.Point {
 			return append(p, tin.Point{E: 5812050, N: 312050, Level: 65, Line: 500}, tin.Point{E: -9e8, N: 1, Level: 65, Line: 501})
 		}, []doubt{{"swapped", 500}, {"apart", 501}}},
+		{"on both sides", func(p []tin.Point) []tin.Point {
+			return append(p, tin.Point{E: 212000, N: 5812050, Level: 65, Line: 500}, tin.Point{E: 412000, N: 5812050, Level: 65, Line: 501})
+		}, []doubt{{"apart", 500}, {"apart", 501}}},
+		{"on two sides of a corner", func(p []tin.Point) []tin.Point {
+			return append(p, tin.Point{E: 312050, N: 5712000, Level: 65, Line: 500}, tin.Point{E: 412000, N: 5812050, Level: 65, Line: 501})
+		}, []doubt{{"apart", 500}, {"apart", 501}}},
+		{"swapped, and as far on the other side", func(p []tin.Point) []tin.Point {
+			return append(p, tin.Point{E: 5812050, N: 312050, Level: 65, Line: 500}, tin.Point{E: -5187950, N: 11312050, Level: 65, Line: 501})
+		}, []doubt{{"swapped", 500}, {"apart", 501}}},
+		{"three parts of a size", func(p []tin.Point) []tin.Point {
+			for i := range p {
+				p[i].E += float64(i%20/7) * 1e6
+			}
+			return p
+		}, nil},
 		{"close", func(p []tin.Point) []tin.Point {
 			q := p[5]
 			q.E += 0.01

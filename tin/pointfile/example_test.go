@@ -55,7 +55,7 @@ func ExampleRead_noHeader() {
 	fmt.Println(f.Separator, f.DecimalComma, f.Points[0].E, f.Points[0].Level)
 	// Output:
 	// the file has no header, so the order of its columns is not known; the first lines are "1;5812300,0;312540,0;62,5;GRD", "2;5812300,0;312550,0;62,4;GRD"
-	// state it: columns = "number, easting, northing, level, code" in the job's survey, or --columns "number, easting, northing, level, code"; the words are number, easting, northing, level, code, description, ignored
+	// state the order of the columns, as "number, easting, northing, level, code"; the words are number, easting, northing, level, code, description, ignored
 	// semicolon true 312540 62.5
 }
 

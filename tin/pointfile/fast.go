@@ -13,8 +13,8 @@ func (p *parser) fast(line []byte) (done bool, err error) {
 	var (
 		e, n       float64
 		z          = math.NaN()
-		name       []byte
-		text, desc []byte
+		name       = text{line: line}
+		kind, desc []byte
 		fine       = 0
 		i          = 0
 		sep        = p.sep
@@ -34,6 +34,9 @@ func (p *parser) fast(line []byte) (done bool, err error) {
 			v, next, decimals := decimal(line, i, mark)
 			if next < 0 || math.Abs(v) > maxCoordinate {
 				return false, nil
+			}
+			if sep == blanks && decimals == 0 && math.Abs(v) < 1000 {
+				return false, nil // it may be the first group of digits of a number
 			}
 			marked = marked || decimals > 0
 			for next < len(line) && line[next] == ' ' && sep != blanks {
@@ -76,7 +79,7 @@ func (p *parser) fast(line []byte) (done bool, err error) {
 			} else if bytes.IndexByte(rest, sep) >= 0 {
 				return false, nil
 			}
-			field := rest[:end]
+			field, at := rest[:end], i
 			i += end + 1
 			for len(field) > 0 && isBlank(field[len(field)-1]) {
 				field = field[:len(field)-1]
@@ -95,9 +98,9 @@ func (p *parser) fast(line []byte) (done bool, err error) {
 			}
 			switch r {
 			case number:
-				name = field
+				name.text, name.at = field, at
 			case code:
-				text = field
+				kind = field
 			case description:
 				desc = field
 			}
@@ -118,5 +121,5 @@ func (p *parser) fast(line []byte) (done bool, err error) {
 	if math.IsNaN(z) {
 		p.noLevel[missingColumn].add(p.file.Lines)
 	}
-	return true, p.add(e, n, z, name, p.textOf(text, desc))
+	return true, p.add(e, n, z, name, p.textOf(kind, desc))
 }

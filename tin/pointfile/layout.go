@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -66,8 +67,11 @@ func (p *parser) layOut(block []byte, stated []role) error {
 		}
 	}
 	p.sep, p.roles, p.heading = best.sep, best.roles, best.heading
-	p.stated = stated != nil
+	p.stated = len(stated)
 	p.awaitHeader = best.header
+	if p.sep == blanks {
+		p.numberTexts = p.hasNumberTexts(samples, best.header)
+	}
 	p.file.Separator = separatorName(best.sep)
 	p.file.Columns = columnNames(best.roles)
 	return nil
@@ -196,12 +200,15 @@ func (p *parser) noLayout(samples []sample, stated []role) error {
 		}
 	}
 	numbers := 0
+	order := commonOrder
 	for _, sep := range separators() {
 		fields, _ := split(nil, head.text, sep)
 		if h := readHeading(fields); h.degrees {
 			return p.inDegrees(head.line, h)
 		}
-		numbers = max(numbers, numbersIn(fields))
+		if n := numbersIn(fields); n > numbers {
+			numbers, order = n, orderOf(fields)
+		}
 	}
 	why := "the file has no header, so the order of its columns is not known"
 	if numbers == 0 {
@@ -210,7 +217,7 @@ func (p *parser) noLayout(samples []sample, stated []role) error {
 	return &tin.InputError{
 		Code: "unknown_columns", File: p.file.Name, Line: head.line,
 		Message: why + "; the first lines are " + show(samples),
-		Hint:    stateHint(samples),
+		Hint:    p.stateHint(samples[start:], samples[:start], order),
 	}
 }
 
@@ -240,26 +247,58 @@ func numbersIn(fields []field) int {
 	return n
 }
 
-// stateHint says how to state the columns. If a comment reads like a header, it
-// gives that order.
-func stateHint(samples []sample) string {
-	order := "number, easting, northing, level, code"
-	from := ""
-	for _, s := range samples[:min(len(samples), 20)] {
-		if !isComment(s.text, ',') {
-			continue
-		}
-		text := bytes.TrimLeft(s.text, "#/; \t")
-		for _, sep := range separators() {
-			fields, _ := split(nil, text, sep)
-			if h := readHeading(fields); from == "" && h.placed() && h.twice == "" {
-				order = strings.Join(columnNames(h.roles), ", ")
-				from = fmt.Sprintf(" (so reads the comment in line %d)", s.line)
-			}
+// orderOf returns an order of columns that would fit a line, as an example.
+func orderOf(fields []field) string {
+	_, numbered := formOf(fields[0].text)
+	switch {
+	case len(fields) == 2:
+		return "easting, northing"
+	case len(fields) == 3 && numbered:
+		return "easting, northing, level"
+	case len(fields) == 3:
+		return "number, easting, northing"
+	case len(fields) == 4:
+		return "number, easting, northing, level"
+	}
+	return commonOrder
+}
+
+const commonOrder = "number, easting, northing, level, code"
+
+// stateHint says how to mend a file whose columns are not known: by # before a
+// title, if a header stands below it, else by stating the columns, in the order
+// of a comment that reads like a header, if there is one, else as order has it.
+func (p *parser) stateHint(samples, comments []sample, order string) string {
+	const most = 20 // lines looked at
+	for _, s := range samples[:min(len(samples), most)] {
+		if _, ok := headingIn(s.text); ok && !isComment(s.text, ',') {
+			return fmt.Sprintf("line %d reads like the header: put # before what stands above it", s.line)
 		}
 	}
-	return fmt.Sprintf("state it: columns = %q in the job's survey, or --columns %q%s; the words are %s",
-		order, order, from, columnWords)
+	from := ""
+	for _, s := range comments[:min(len(comments), most)] {
+		if h, ok := headingIn(bytes.TrimLeft(s.text, "#/; \t")); ok {
+			order = strings.Join(columnNames(h.roles), ", ")
+			from = fmt.Sprintf(" (so reads the comment in line %d)", s.line)
+			break
+		}
+	}
+	state := "state the order of the columns, as " + strconv.Quote(order)
+	if p.opts.State != nil {
+		state = "state it: " + p.opts.State(order)
+	}
+	return state + from + "; the words are " + columnWords
+}
+
+// headingIn looks for a header in a line, whatever separates it.
+func headingIn(text []byte) (h heading, ok bool) {
+	for _, sep := range separators() {
+		fields, _ := split(nil, text, sep)
+		if h = readHeading(fields); h.placed() && h.twice == "" {
+			return h, true
+		}
+	}
+	return h, false
 }
 
 // show quotes the first three lines.

@@ -85,7 +85,7 @@ func (l *lines) fill() error {
 			return &tin.InputError{
 				Code: "too_many_bytes", File: l.name,
 				Message: fmt.Sprintf("the file is longer than %d bytes, the most allowed", l.max),
-				Hint:    "raise the limit, or thin the points out",
+				Hint:    "thin the points out, or split the file",
 			}
 		}
 		switch {

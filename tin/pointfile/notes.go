@@ -34,7 +34,7 @@ func (p *parser) notes(equal []sameName) []tin.Problem {
 	}
 	p.levelNotes(note)
 	if len(equal) > 0 {
-		a, b := f.Points[equal[0][0]], f.Points[equal[0][1]]
+		a, b := f.Points[equal[0].first], f.Points[equal[0].point]
 		note("repeated_name", "%s given again with the same coordinates, the first %q in lines %d and %d",
 			times(len(equal), "name"), a.Name, a.Line, b.Line)
 	}
@@ -56,19 +56,23 @@ func (p *parser) headerNotes(note func(code, format string, args ...any)) {
 		return
 	}
 	h := p.heading
-	if p.stated && !h.placed() {
+	if p.stated > 0 && !h.placed() {
 		note("header_not_understood", "the first line with content, %q, was taken for a header; the columns are as stated",
 			strings.Join(h.words, ", "))
 		return
 	}
-	if h.xy && !p.stated {
+	if h.xy && p.stated == 0 {
 		note("x_is_easting", "the header says x and y: x was taken for easting, y for northing")
 	}
 	if len(h.units) > 0 {
 		note("header_units", "the header gives units (%s), which were not used: the coordinates are as in the file", strings.Join(h.units, ", "))
 	}
-	if len(h.unread) > 0 && !p.stated {
-		note("columns_not_read", "columns not read: %s", strings.Join(h.unread, ", "))
+	unread := h.unread
+	if p.stated > 0 { // what is stated is known; what comes after it is not read
+		unread = slices.DeleteFunc(slices.Clone(h.words[min(p.stated, len(h.words)):]), func(w string) bool { return w == "" })
+	}
+	if len(unread) > 0 {
+		note("columns_not_read", "columns not read: %s", strings.Join(unread, ", "))
 	}
 }
 
@@ -88,7 +92,7 @@ func (p *parser) levelNotes(note func(code, format string, args ...any)) {
 	}
 	switch {
 	case p.noLevel[missingColumn].count > 0:
-		note("plan_only", "the file has no column of levels: all %s are plan only", times(total, "point"))
+		note("plan_only", "the file has no column of levels: %s, plan only", times(total, "point"))
 	case total > 0:
 		note("plan_only", "%s without a level, plan only (%s), the first in line %d",
 			times(total, "point"), strings.Join(kinds, ", "), line)

@@ -36,8 +36,9 @@ type parser struct {
 	sep         byte
 	roles       []role
 	heading     heading
-	stated      bool
+	stated      int // columns stated; 0: none
 	awaitHeader bool
+	numberTexts bool // numbers are usual as texts in the last column; known for blanks only
 	slowOnly    bool // for tests: no line is read the quick way
 
 	mark      byte // decimal mark: '.', ',' or 0 until a number shows it
@@ -141,20 +142,31 @@ func (p *parser) line(line []byte) error {
 	return p.slow(line)
 }
 
+// text is a text with its place in the line in hand.
+type text struct {
+	text, line []byte
+	at         int
+}
+
+// column counts in characters, from 1.
+func (t text) column() int { return 1 + utf8.RuneCount(t.line[:t.at]) }
+
 // add takes a point. The texts are copied.
-func (p *parser) add(e, n, z float64, name, code []byte) error {
+func (p *parser) add(e, n, z float64, name text, code []byte) error {
 	if p.opts.MaxPoints > 0 && len(p.file.Points) == p.opts.MaxPoints {
 		return p.fail("too_many_points", nil, 0,
 			fmt.Sprintf("the file holds more than %d points, the most allowed", p.opts.MaxPoints),
-			"raise the limit, or thin the points out")
+			"thin the points out, or split the file")
 	}
 	if len(p.file.Points) == cap(p.file.Points) {
 		p.grow()
 	}
 	pt := tin.Point{E: e, N: n, Level: z, Line: int32(p.file.Lines)}
-	if len(name) > 0 {
-		pt.Name = p.texts.keep(name)
-		p.names.see(len(p.file.Points), pt.Name)
+	if len(name.text) > 0 {
+		pt.Name = p.texts.keep(name.text)
+		if !p.names.rises(pt.Name) {
+			p.names.below = append(p.names.below, seenName{int32(len(p.file.Points)), int32(name.column())})
+		}
 	}
 	if len(code) > 0 {
 		pt.Code = p.texts.share(code)
@@ -174,11 +186,11 @@ func (p *parser) finish() error {
 	p.file.DecimalComma = p.mark == ','
 	equal, conflict := p.names.check(p.file.Points)
 	if conflict != nil {
-		a, b := p.file.Points[conflict[0]], p.file.Points[conflict[1]]
+		a, b := p.file.Points[conflict.first], p.file.Points[conflict.point]
 		return &tin.InputError{
-			Code: "name_conflict", File: p.file.Name, Line: int(b.Line), Column: slices.Index(p.roles, number) + 1,
-			Message: fmt.Sprintf("the name %q in column %d is that of line %d too, with other coordinates: %s there, %s here",
-				b.Name, slices.Index(p.roles, number)+1, a.Line, place(a), place(b)),
+			Code: "name_conflict", File: p.file.Name, Line: int(b.Line), Column: int(conflict.column),
+			Message: fmt.Sprintf("the name %q is that of line %d too, with other coordinates: %s there, %s here",
+				b.Name, a.Line, place(a), place(b)),
 			Hint: `rename or leave out one of them; if the column holds codes and not names, state it as "code" in columns`,
 		}
 	}
@@ -231,7 +243,7 @@ func (p *parser) grow() {
 func (p *parser) fail(code string, line []byte, at int, message, hint string) *tin.InputError {
 	column := 0
 	if line != nil {
-		column = 1 + utf8.RuneCount(line[:min(at, len(line))])
+		column = text{line: line, at: min(at, len(line))}.column()
 	}
 	return &tin.InputError{
 		Code: code, Message: message, Hint: hint,

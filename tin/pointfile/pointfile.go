@@ -18,6 +18,11 @@ type Options struct {
 	// (number, code, description) may be changed.
 	Columns string
 
+	// State, if not nil, words in the hint of an error how a user states an order
+	// of columns, as in --columns "easting, northing"; else the hint names the
+	// order alone.
+	State func(columns string) string
+
 	MaxPoints int   // more is an error; 0: no limit
 	MaxBytes  int64 // of the file; more is an error; 0: no limit
 

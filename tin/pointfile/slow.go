@@ -76,6 +76,9 @@ func (p *parser) slow(line []byte) error {
 	if err := p.trim(line); err != nil {
 		return err
 	}
+	if err := p.grouped(line); err != nil {
+		return err
+	}
 	if unclosed {
 		p.unclosed.add(p.file.Lines)
 	}
@@ -83,8 +86,8 @@ func (p *parser) slow(line []byte) error {
 		e, n       float64
 		z          = math.NaN()
 		lack       = missingColumn
-		name       []byte
-		text, desc []byte
+		name       = text{line: line}
+		kind, desc []byte
 		fine       int
 	)
 	for i, r := range p.roles {
@@ -129,9 +132,9 @@ func (p *parser) slow(line []byte) error {
 				fine++
 			}
 		case number:
-			name = p.utf8(f.text)
+			name.text, name.at = p.utf8(f.text), f.start
 		case code:
-			text = p.utf8(f.text)
+			kind = p.utf8(f.text)
 		case description:
 			desc = p.utf8(f.text)
 		}
@@ -142,7 +145,7 @@ func (p *parser) slow(line []byte) error {
 	if math.IsNaN(z) {
 		p.noLevel[lack].add(p.file.Lines)
 	}
-	return p.add(e, n, z, name, p.textOf(text, desc))
+	return p.add(e, n, z, name, p.textOf(kind, desc))
 }
 
 // trim drops empty fields after the last column, and joins what is then still
@@ -177,31 +180,13 @@ func (p *parser) trim(line []byte) error {
 	return nil
 }
 
-// shifted reports whether numbers seem to have been torn apart by the
-// separator, so that fields do not stand where they should: the text that runs
-// over several fields begins with a number. With blanks, texts such as
-// "2 trees" are common; there two numbers must come first, and a coordinate
-// must look like the second half of one (three digits before the point).
+// shifted reports whether numbers seem to have been torn apart by the commas
+// that separate, so that fields do not stand where they should: the text that
+// runs over several fields begins with a number. For blanks see grouped.
 func (p *parser) shifted() bool {
-	want := len(p.roles)
-	isNumber := func(f field) bool {
-		_, ok := formOf(f.text)
-		return ok && !f.quoted
-	}
-	if p.sep != blanks {
-		return p.sep == ',' && isNumber(p.fields[want-1])
-	}
-	if !isNumber(p.fields[want-1]) || !isNumber(p.fields[want]) {
-		return false
-	}
-	for i := 1; i < want; i++ {
-		left, _ := formOf(p.fields[i-1].text)
-		right, _ := formOf(p.fields[i].text)
-		if p.roles[i].coordinate() && left.mark == 0 && left.whole >= 1 && left.whole <= 3 && right.whole == 3 {
-			return true
-		}
-	}
-	return false
+	last := p.fields[len(p.roles)-1]
+	_, isNumber := formOf(last.text)
+	return p.sep == ',' && isNumber && !last.quoted
 }
 
 // number reads a coordinate or a level.
@@ -252,11 +237,22 @@ func (p *parser) notNumber(line []byte, f field, r role) error {
 				"write it without spaces, apostrophes or commas between the digits")
 		}
 	}
-	if len(p.file.Points) == 0 && p.file.Header && isWord(f.text) {
+	if len(p.file.Points) == 0 && p.file.Header && isWord(f.text) && !p.anyNumber() {
 		return p.fail("bad_number", line, f.start, fmt.Sprintf("%s %q is not a number", r, text),
 			"only one header line is read: put # before any further one")
 	}
 	return p.fail("bad_number", line, f.start, fmt.Sprintf("%s %q is not a number", r, text), leaveOut)
+}
+
+// anyNumber reports whether a coordinate of the line in hand is a number: then
+// the line is no second header.
+func (p *parser) anyNumber() bool {
+	for i, r := range p.roles[:min(len(p.roles), len(p.fields))] {
+		if _, ok := formOf(p.fields[i].text); ok && r.coordinate() {
+			return true
+		}
+	}
+	return false
 }
 
 // ungroup takes out what groups digits: spaces of all kinds, apostrophes, and

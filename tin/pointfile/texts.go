@@ -59,22 +59,29 @@ func (t *texts) share(s []byte) string {
 // costs one comparison. The others are kept for the end.
 type nameCheck struct {
 	top   string
-	below []int32 // points whose name is not above all before
+	below []seenName // points whose name is not above all before
 }
 
-func (c *nameCheck) see(i int, name string) {
+// seenName is a point with the column of its name.
+type seenName struct{ point, column int32 }
+
+// rises reports whether a name is above all before.
+func (c *nameCheck) rises(name string) bool {
 	if len(name) > len(c.top) || len(name) == len(c.top) && name > c.top {
 		c.top = name
-		return
+		return true
 	}
-	c.below = append(c.below, int32(i))
+	return false
 }
 
-// sameName is a pair of points of one name.
-type sameName [2]int
+// sameName is a point with the name of an earlier one, the first that has it.
+type sameName struct {
+	first int32
+	seenName
+}
 
-// check returns the pairs at one place with one level, and the first that is
-// not. The first of a pair is always the first point of that name.
+// check returns the points at the place and level of their namesake, and the
+// first that is not.
 func (c *nameCheck) check(points []tin.Point) (equal []sameName, conflict *sameName) {
 	if len(c.below) == 0 {
 		return nil, nil
@@ -83,24 +90,24 @@ func (c *nameCheck) check(points []tin.Point) (equal []sameName, conflict *sameN
 	rest := c.below
 	for i := range points {
 		switch {
-		case len(rest) > 0 && int(rest[0]) == i:
+		case len(rest) > 0 && int(rest[0].point) == i:
 			rest = rest[1:]
 		case points[i].Name != "":
 			rising = append(rising, int32(i))
 		}
 	}
 	seen := make(map[string]int32, len(c.below))
-	for _, i := range c.below {
-		name := points[i].Name
+	for _, s := range c.below {
+		name := points[s.point].Name
 		first, ok := find(points, rising, name)
 		if !ok {
 			if first, ok = seen[name]; !ok {
-				seen[name] = i
+				seen[name] = s.point
 				continue
 			}
 		}
-		pair := sameName{int(first), int(i)}
-		if !samePoint(points[first], points[i]) {
+		pair := sameName{first, s}
+		if !samePoint(points[first], points[s.point]) {
 			return equal, &pair
 		}
 		equal = append(equal, pair)

@@ -3,6 +3,7 @@ package takeoff
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -40,6 +41,11 @@ func (j *Job) check() error {
 		}
 	}
 	for i, p := range j.Pads {
+		if k := j.padNamed(p.Name); k < i && p.Name != "" {
+			e := sameName(k, p.Name)
+			e.Key = fmt.Sprintf("pad[%d].name", i)
+			return e
+		}
 		if err := j.checkOutline(p.Outline); err != nil {
 			e := asInputError(err)
 			if e == nil {
@@ -51,6 +57,16 @@ func (j *Job) check() error {
 		}
 	}
 	return nil
+}
+
+// padNamed returns the index of the first pad with a name, -1 for none.
+func (j *Job) padNamed(name string) int {
+	return slices.IndexFunc(j.Pads, func(p Pad) bool { return p.Name == name })
+}
+
+func sameName(first int, name string) *tin.InputError {
+	return &tin.InputError{Code: codePadName,
+		Message: fmt.Sprintf("pad[%d] is named %q too", first, name), Hint: "give each pad a name of its own"}
 }
 
 // checkOutline checks an outline as it stands, so that what is said about it

@@ -94,6 +94,9 @@ func (l *loader) read(n *tomltree.Node, name string, parse func(r io.Reader) (po
 // be meant.
 func (l *loader) similarFile(name string) string {
 	hint := "the path is relative to the job file's folder"
+	if name == l.name {
+		hint = "check the name of the job file"
+	}
 	entries, err := fs.ReadDir(l.fsys, path.Dir(name))
 	if err != nil || len(entries) > 1000 {
 		return hint
@@ -111,12 +114,15 @@ func (l *loader) similarFile(name string) string {
 // open opens a regular file within the limits.
 func (l *loader) open(name string) (*meter, error) {
 	file, err := l.fsys.Open(name)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return nil, &tin.InputError{Code: codeFileRead, Message: fmt.Sprintf("cannot open %q: %v", name, err), Hint: "name a file that can be read", Err: err}
+	}
 	if err != nil {
-		return nil, unreadable(name, err)
+		return nil, err
 	}
 	info, err := file.Stat()
 	if err == nil && !info.Mode().IsRegular() {
-		err = &tin.InputError{Code: codeFileRead, Message: "this is not a file with content", File: name}
+		err = &tin.InputError{Code: codeFileRead, Message: fmt.Sprintf("%q is not a file with content", name), Hint: "a folder is none: name a file in it"}
 	}
 	if err == nil && info.Size() > l.budget.left.Bytes {
 		err = l.budget.bytes(name, info.Size())
@@ -129,10 +135,10 @@ func (l *loader) open(name string) (*meter, error) {
 }
 
 func unreadable(name string, err error) error {
-	if asInputError(err) != nil || errors.Is(err, fs.ErrNotExist) {
+	if asInputError(err) != nil {
 		return err
 	}
-	return &tin.InputError{Code: codeFileRead, Message: fmt.Sprintf("cannot read the file: %v", err), File: name, Err: err}
+	return &tin.InputError{Code: codeFileRead, Message: fmt.Sprintf("cannot read the file: %v", err), Hint: "see whether it is whole", File: name, Err: err}
 }
 
 // meter counts and hashes what is read through it, against the limits and

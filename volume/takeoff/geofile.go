@@ -10,13 +10,13 @@ import (
 )
 
 // geoOptions bound a GeoJSON file by the vertices that are left. The reader
-// counts brackets too, so it is given twice as many; the vertices themselves
-// are counted afterwards. A drawing's own coordinates may well be as small as
-// degrees.
+// counts closing positions too, so it is given twice as many; the vertices
+// themselves are counted afterwards. A drawing's own coordinates may well be as
+// small as degrees.
 func (l *loader) geoOptions(name string) geojson.Options {
 	return geojson.Options{
 		SiteGrid:    l.drawing,
-		MaxVertices: 2*max(l.budget.left.Vertices, 0) + 8,
+		MaxVertices: 2 * max(l.budget.left.Vertices, 1),
 		Note: func(p tin.Problem) {
 			p.Message = fmt.Sprintf("%s: %s", name, p.Message)
 			l.job.Notes = append(l.job.Notes, p)
@@ -29,7 +29,7 @@ func (l *loader) geoOptions(name string) geojson.Options {
 func (l *loader) geoPolygons(r io.Reader, name, only string) ([]shape, error) {
 	areas, err := geojson.ReadPolygons(r, name, l.geoOptions(name))
 	if err != nil {
-		return nil, err
+		return nil, l.wholeVertices(name, err)
 	}
 	var shapes []shape
 	for _, a := range areas {
@@ -55,5 +55,12 @@ func (l *loader) geoPolygons(r io.Reader, name, only string) ([]shape, error) {
 }
 
 func (l *loader) geoLines(r io.Reader, name string) ([]tin.Breakline, error) {
-	return geojson.ReadLines(r, name, l.geoOptions(name))
+	lines, err := geojson.ReadLines(r, name, l.geoOptions(name))
+	return lines, l.wholeVertices(name, err)
+}
+
+// wholeVertices has an error about the vertices that were left speak of the
+// limit.
+func (l *loader) wholeVertices(name string, err error) error {
+	return whole(err, codeTooManyVertices, func() error { return l.budget.vertices(name, l.budget.left.Vertices+1) })
 }

@@ -1,6 +1,7 @@
 package takeoff_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -96,4 +97,58 @@ func TestBreaklineFilesAreNamedInErrors(t *testing.T) {
 	e := inputError(t, err)
 	assert.Equal(t, "bank.geojson", e.File)
 	assert.Equal(t, 3, e.Line)
+}
+
+// Lines typed in the job file are blamed on it, in errors and in notes.
+func TestTypedBreaklinesAreNamedInErrors(t *testing.T) {
+	job := func(lines string) *takeoff.Job {
+		j, err := load(t, geoSite(strings.Replace(pad(`outline = "square.csv"`, "finished = 11"), "[[pad]]", "breaklines = [\n"+lines+"]\n[[pad]]", 1)))
+		require.NoError(t, err)
+		return j
+	}
+	_, err := takeoff.Run(t.Context(), job("\"bank.geojson\",\n[[1, 1, 10.1], [39, 1, 13.9]],\n[[2, 0.5, 10.2], [2, 1.5, 99]],\n"), takeoff.Options{})
+	e := inputError(t, err)
+	assert.Equal(t, "crossing_levels", e.Code)
+	assert.Equal(t, "job.toml", e.File)
+	assert.Equal(t, 7, e.Line)
+	assert.Contains(t, e.Message, "survey[0].breaklines[2]")
+
+	// A second line through a vertex of the first: the note names both lines.
+	r, err := takeoff.Run(t.Context(), job("[[1, 1, 10.1], [1, 2, 10.1]],\n[[1, 1, 10.1], [2, 1, 10.2]],\n[[5, 34, 10.5], [4, 36, 10.5]],\n\"bank.geojson\",\n[[4, 34.5, 10.5], [6, 34.5, 10.5]],\n"), takeoff.Options{})
+	require.NoError(t, err)
+	i := slices.IndexFunc(r.Notes, func(n takeoff.Remark) bool { return n.Code == "breaklines_cross" })
+	require.GreaterOrEqual(t, i, 0, r.Notes)
+	assert.Contains(t, r.Notes[i].Message, "job.toml:")
+	assert.NotContains(t, r.Notes[i].Message, "spots.csv")
+}
+
+// The number in an error about a limit is that of the limit, whatever is left of
+// it and however a reader counts.
+func TestLimitsAreNamed(t *testing.T) {
+	typed := "outline = [[1, 1], [2, 1], [2, 2]]\nfinished = 11\n[[pad]]\nname = \"b\"\n"
+	for _, tt := range []struct {
+		name, job string
+		limits    takeoff.Limits
+		code      string
+		want      string
+	}{
+		{"corners of GeoJSON", pad(typed+`outline = { file = "pads.geojson", name = "store" }`, "finished = 11"), takeoff.Limits{Vertices: 5},
+			"too_many_vertices", "pads.geojson:3:64: with this the job has more vertices in outlines and lines than the limit of 5"},
+		{"positions of GeoJSON", pad(typed+`outline = { file = "pads.geojson", name = "yard" }`, "finished = 11"), takeoff.Limits{Vertices: 8},
+			"too_many_vertices", "pads.geojson:6:12: with this the job has more vertices in outlines and lines than the limit of 8"},
+		{"corners of a point file", pad(typed+`outline = "square.csv"`, "finished = 11"), takeoff.Limits{Vertices: 5},
+			"too_many_vertices", "square.csv:4: with this the job has more vertices in outlines and lines than the limit of 5"},
+		{"corners typed", pad(typed+`outline = [[3, 3], [4, 3], [4, 4]]`, "finished = 11"), takeoff.Limits{Vertices: 5},
+			"too_many_vertices", "job.toml:10:13: pad[1].outline: with this the job has more vertices in outlines and lines than the limit of 5"},
+		{"spots", strings.Replace(pad(typed), "[[pad]]", "[[survey]]\npoints = \"spots.csv\"\n[[pad]]", 1), takeoff.Limits{Points: 10},
+			"too_many_points", "spots.csv:3: with this the job has more spot heights than the limit of 10"},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			_, err := takeoff.Load(t.Context(), geoSite(tt.job), "job.toml", tt.limits)
+			e := inputError(t, err)
+			assert.Equal(t, tt.code, e.Code)
+			assert.Contains(t, err.Error(), tt.want)
+			assert.NotContains(t, e.Hint, "raise")
+		})
+	}
 }

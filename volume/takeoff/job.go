@@ -44,8 +44,8 @@ type Survey struct {
 	lineFiles []lineFile // where Breaklines came from
 }
 
-// lineFile is a run of a survey's breaklines that came from one file, so that
-// errors about them name that file.
+// lineFile is a run of a survey's breaklines that came from one file, be it the
+// job file, so that errors about them name that file.
 type lineFile struct {
 	name     string
 	from, to int // indices into Breaklines

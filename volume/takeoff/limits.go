@@ -58,30 +58,44 @@ func newBudget(l Limits) *budget {
 
 // bytes takes n bytes for the file at path.
 func (b *budget) bytes(path string, n int64) error {
-	if b.left.Bytes -= n; b.left.Bytes < 0 {
-		return &tin.InputError{Code: codeTooManyBytes, File: path,
-			Message: fmt.Sprintf("with this file the job is larger than the limit of %d bytes", b.limits.Bytes),
-			Hint:    "thin the survey, or raise the limit"}
+	if b.left.Bytes -= n; b.left.Bytes >= 0 {
+		return nil
 	}
-	return nil
+	return overLimit(codeTooManyBytes, path, "the job is larger than the limit of %d bytes", b.limits.Bytes)
 }
 
 // points takes n spot heights of the file at path.
 func (b *budget) points(path string, n int) error {
-	if b.left.Points -= n; b.left.Points < 0 {
-		return &tin.InputError{Code: codeTooManyPoints, File: path,
-			Message: fmt.Sprintf("with this file the job has more spot heights than the limit of %d", b.limits.Points),
-			Hint:    "thin the survey, or raise the limit"}
+	if b.left.Points -= n; b.left.Points >= 0 {
+		return nil
 	}
-	return nil
+	return overLimit(codeTooManyPoints, path, "the job has more spot heights than the limit of %d", b.limits.Points)
 }
 
 // vertices takes n vertices of the file at path.
 func (b *budget) vertices(path string, n int) error {
-	if b.left.Vertices -= n; b.left.Vertices < 0 {
-		return &tin.InputError{Code: codeTooManyVertices, File: path,
-			Message: fmt.Sprintf("with this the job has more vertices in outlines and lines than the limit of %d", b.limits.Vertices),
-			Hint:    "simplify the lines, or raise the limit"}
+	if b.left.Vertices -= n; b.left.Vertices >= 0 {
+		return nil
 	}
-	return nil
+	return overLimit(codeTooManyVertices, path, "the job has more vertices in outlines and lines than the limit of %d", b.limits.Vertices)
+}
+
+func overLimit(code, path, message string, limit any) error {
+	return &tin.InputError{Code: code, File: path, Message: "with this " + fmt.Sprintf(message, limit), Hint: "thin it out, take out of it what is not used, or split the job"}
+}
+
+// whole has an error of a reader that was given what is left of a limit speak of
+// the limit: take is asked for all that is left and one more.
+func whole(err error, code string, take func() error) error {
+	e := asInputError(err)
+	if e == nil || e.Code != code {
+		return err
+	}
+	over := asInputError(take())
+	if over == nil {
+		return err
+	}
+	placed := *over
+	placed.Line, placed.Column = e.Line, e.Column
+	return &placed
 }

@@ -8,6 +8,7 @@ import (
 	"path"
 
 	"barrow/tin"
+	"barrow/tin/formation"
 	"barrow/volume/takeoff/internal/tomltree"
 )
 
@@ -46,8 +47,8 @@ type loader struct {
 	job    *Job
 	err    error
 
-	plan  *planToSite // of the whole job; nil: none
-	spots spotIndex   // by name, made when first needed
+	plan  *formation.PlanToSite // of the whole job; nil: none
+	spots spotIndex             // by name, made when first needed
 
 	drawing bool // what is read now is in a drawing's own coordinates
 }

@@ -66,7 +66,7 @@ func TestLoadErrors(t *testing.T) {
 		{"backslash", strings.Replace(with(), `"spots.csv"`, `'data\spots.csv'`, 1), "path_outside", "3:10", "survey[0].points", []string{"with /"}},
 		{"dot dot", strings.Replace(with(), "spots.csv", "a/../../spots.csv", 1), "path_outside", "3:10", "survey[0].points", []string{"leads out"}},
 		{"missing file", strings.Replace(with(), "spots.csv", "spot.csv", 1), "file_missing", "3:10", "survey[0].points", []string{`did you mean "spots.csv"?`}},
-		{"folder", strings.Replace(with(), "spots.csv", ".", 1), "file_unreadable", "0:0", "", nil},
+		{"folder", strings.Replace(with(), "spots.csv", ".", 1), "file_unreadable", "3:10", "survey[0].points", []string{`"." is not a file`}},
 		{"empty name", strings.Replace(with(), "spots.csv", "", 1), "bad_value", "3:10", "survey[0].points", nil},
 		{"breaklines of points", strings.Replace(with(), "[[pad]]", "breaklines = [\"square.csv\"]\n[[pad]]", 1), "bad_value", "4:15", "survey[0].breaklines[0]", []string{"line_codes"}},
 
@@ -81,17 +81,33 @@ func TestLoadErrors(t *testing.T) {
 
 		{"steep fall", with(`fall = { slope = "1V:80H", bearing = 0, at = [1,2] }`), "bad_slope", "8:18", "pad[0].fall.slope", nil},
 		{"fall without place", with(`fall = { slope = "1:80", bearing = 0 }`), "missing_key", "8:8", "pad[0].fall.at", nil},
-		{"levels too few", pad(`outline = "square.csv"`, "levels = [1, 2]"), "bad_value", "7:11", "pad[0].levels", []string{"2 levels for 4 corners"}},
-		{"levels of no file", pad(`outline = "square.csv"`, `levels = "outline"`), "bad_value", "7:10", "pad[0].levels", nil},
+		{"levels too few", pad(`outline = "square.csv"`, "levels = [1, 2]"), "levels_incomplete", "7:11", "pad[0].levels", []string{`no level at corner "C"`}},
+		{"levels too many", pad(`outline = "square.csv"`, "levels = [1, 2, 3, 4, 1]"), "levels_incomplete", "7:11", "pad[0].levels", []string{"5 levels for the 4 corners"}},
+		{"levels of a ring too many", pad(`outline = "square.csv"`, "levels = [[1, 2, 3, 4], [1, 2, 3]]"), "levels_incomplete", "7:12", "pad[0].levels", []string{"levels for 2 rings"}},
+		{"levels of the outline incomplete", pad(`outline = "gap.csv"`, `levels = "outline"`), "levels_incomplete", "7:10", "pad[0].levels", []string{`no level at corner "3"`}},
+		{"spot of levels without one", pad(`outline = "square.csv"`, "levels = [1, 2, 3, 4]", "spots = [[15, 15]]"), "levels_incomplete", "8:11", "pad[0].spots", []string{"spot 1"}},
+		{"levels of no file", pad(`outline = "square.csv"`, `levels = "outline"`), "levels_incomplete", "7:10", "pad[0].levels", nil},
 		{"levels and finished", with("levels = [1,2,3,4]"), "bad_value", "7:12", "pad[0].finished", []string{"not both"}},
-		{"levels and fall", pad(`outline = "square.csv"`, "levels = [1,2,3,4]", `fall = { slope = "1:80", bearing = 0, at = "P1" }`), "bad_value", "8:8", "pad[0].fall", nil},
+		{"levels and fall", pad(`outline = "square.csv"`, "levels = [1,2,3,4]", `fall = { slope = "1:80", bearing = 0, at = "P1" }`), "fall_and_levels", "8:8", "pad[0].fall", nil},
+		{"fall of true", with(`fall = { slope = true, bearing = 0, at = "P1" }`), "wrong_type", "8:18", "pad[0].fall.slope", []string{"wanted a text or a number"}},
+		{"corner twice in a row", pad(`outline = { points = ["C1", "C2", "C2", "C3"] }`, "finished = 1"), "corner_names", "6:23", "pad[0].outline.points", []string{`corners 2 and 3`, `"C2"`}},
+		{"two pads of one name", with("[[pad]]", `name = "a"`), "duplicate_pad_name", "9:8", "pad[1].name", []string{`pad[0] is named "a" too`}},
+		{"breaklines in a table", strings.Replace(with(), "[[pad]]", "breaklines = [ { file = \"bank.geojson\" } ]\n[[pad]]", 1), "wrong_type", "4:16", "survey[0].breaklines[0]", []string{`breaklines = ["bank.geojson"]`}},
+		{"outline without a header", pad(`outline = "bare.csv"`, "finished = 1"), "unknown_columns", "1:0", "", []string{`{ file = "bare.csv", columns = "easting, northing" }`}},
+		{"columns with an unknown word", pad(`outline = { file = "bare.csv", columns = "e, u" }`, "finished = 1"), "bad_columns", "6:42", "pad[0].outline.columns", nil},
+		{"columns of the survey with an unknown word", strings.Replace(with(), "[[pad]]", "columns = \"e, u\"\n[[pad]]", 1), "bad_columns", "4:11", "survey[0].columns", nil},
+		{"columns of GeoJSON", pad(`outline = { file = "x.geojson", columns = "e, n" }`, "finished = 1"), "unknown_key", "6:43", "pad[0].outline.columns", []string{"GeoJSON"}},
+		{"name in a point file", pad(`outline = { file = "square.csv", name = "e" }`, "finished = 1"), "unknown_key", "6:41", "pad[0].outline.name", []string{"point file"}},
 		{"spots without levels", with("spots = [[15,15,3]]"), "missing_key", "8:11", "pad[0].spots", nil},
 		{"max_edge of 0", with("[ground]", "max_edge = 0"), "bad_value", "9:12", "ground.max_edge", nil},
 		{"plan_to_site of one", with(`plan_to_site = { plan = [[0,0]], site = ["P1", "P2"] }`), "bad_value", "8:27", "pad[0].plan_to_site.plan", nil},
 		{"plan_to_site of spots", pad(`outline = { points = ["C1", "C2", "C3"] }`, "finished = 1", `plan_to_site = { plan = [[0,0],[40,0]], site = ["P1", "P2"] }`), "bad_value", "8:16", "pad[0].plan_to_site", nil},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
-			_, err := load(t, site(tt.job))
+			files := site(tt.job)
+			files["gap.csv"] = &fstest.MapFile{Data: []byte("easting,northing,level\n10,10,1\n20,10,1\n20,20,\n10,20,1\n")}
+			files["bare.csv"] = &fstest.MapFile{Data: []byte("10,10\n20,10\n20,20\n")}
+			_, err := load(t, files)
 			e := inputError(t, err)
 			if tt.code != "" {
 				assert.Equal(t, tt.code, e.Code, err)
@@ -216,6 +232,8 @@ func TestLoadMissingJob(t *testing.T) {
 	e := inputError(t, err)
 	assert.Equal(t, "file_missing", e.Code)
 	assert.Equal(t, `did you mean "jobs.toml"?`, e.Hint)
+	_, err = takeoff.Load(t.Context(), fstest.MapFS{"d": {}}, "-", takeoff.Limits{})
+	assert.Equal(t, "check the name of the job file", inputError(t, err).Hint, "every letter would have to change")
 	_, err = takeoff.Load(t.Context(), fstest.MapFS{}, "../job.toml", takeoff.Limits{})
 	assert.Equal(t, "path_outside", inputError(t, err).Code)
 }

@@ -14,17 +14,17 @@ const linesExample = `breaklines = ["bank.geojson"], or [ [[E, N, level], [E, N,
 
 // breaklines reads a list whose items are GeoJSON files or lines of [E, N,
 // level]; a vertex without a level takes that of the spot it lies at. files, if
-// not nil, is told which lines came from which file.
+// not nil, is told which lines came from which file; what is typed is the job
+// file's.
 func (l *loader) breaklines(n *tomltree.Node, files *[]lineFile) (lines []tin.Breakline) {
-	file := func(n *tomltree.Node) {
-		from := len(lines)
-		lines = append(lines, l.lineFile(n)...)
+	add := func(file string, more ...tin.Breakline) {
 		if files != nil {
-			*files = append(*files, lineFile{path.Join(l.dir, n.Text), from, len(lines)})
+			*files = append(*files, lineFile{file, len(lines), len(lines) + len(more)})
 		}
+		lines = append(lines, more...)
 	}
 	if n.Kind == tomltree.String {
-		file(n)
+		add(path.Join(l.dir, n.Text), l.lineFile(n)...)
 		return lines
 	}
 	if !l.want(n, tomltree.Array, linesExample) {
@@ -33,9 +33,9 @@ func (l *loader) breaklines(n *tomltree.Node, files *[]lineFile) (lines []tin.Br
 	for _, item := range n.Items {
 		switch item.Kind {
 		case tomltree.String:
-			file(item)
+			add(path.Join(l.dir, item.Text), l.lineFile(item)...)
 		case tomltree.Array:
-			lines = append(lines, tin.Breakline{Name: item.Key, Vertices: l.vertices(item)})
+			add(l.name, tin.Breakline{Name: item.Key, Vertices: l.vertices(item)})
 		default:
 			l.fail(item, codeWrongType, fmt.Sprintf("this is %s, wanted a line", item.Kind), "write it like "+linesExample)
 		}
@@ -67,7 +67,7 @@ func (l *loader) vertices(n *tomltree.Node) []tin.Point {
 	if !l.want(n, tomltree.Array, "[[E, N, level], ...]") {
 		return nil
 	}
-	if err := l.budget.vertices(l.name, len(n.Items)); err != nil {
+	if err := l.budget.vertices("", len(n.Items)); err != nil {
 		l.failWith(n, err)
 		return nil
 	}

@@ -3,10 +3,7 @@ package takeoff
 import (
 	"fmt"
 	"io"
-	"math"
 	"strconv"
-
-	"github.com/paulmach/orb"
 
 	"barrow/tin"
 	"barrow/tin/formation"
@@ -18,6 +15,9 @@ func (l *loader) pad(n *tomltree.Node) {
 	p.Name = l.text(l.need(n, "name", `name = "store"`), `name = "store"`)
 	if l.err == nil && p.Name == "" {
 		l.fail(n.Get("name"), codeBadValue, "the pad's name is empty", `write it like name = "store"`)
+	}
+	if i := l.job.padNamed(p.Name); l.err == nil && i >= 0 {
+		l.failWith(n.Get("name"), sameName(i, p.Name))
 	}
 	outline := l.need(n, "outline", "outline = "+shapeExample)
 	l.drawing = l.plan != nil || n.Get("plan_to_site") != nil
@@ -36,7 +36,7 @@ func (l *loader) pad(n *tomltree.Node) {
 	if l.err != nil {
 		return
 	}
-	p.Outline, p.Corners = move.polygon(s.polygon), s.corners
+	p.Outline, p.Corners = movePolygon(move, s.polygon), s.corners
 	l.failWith(outline, l.job.checkOutline(p.Outline))
 	p.Layers = l.layers(n.Get("layers"))
 	if f := n.Get("fall"); f != nil {
@@ -50,8 +50,20 @@ func (l *loader) pad(n *tomltree.Node) {
 	case finished != nil:
 		l.fail(finished, codeBadValue, "a pad with levels of its own has no one finished level", "give finished or levels, not both")
 	}
-	if l.err == nil && p.Fall != nil && p.Levels != nil {
-		l.fail(n.Get("fall"), codeBadValue, "a pad with levels of its own cannot have a fall as well", "give fall or levels, not both")
+	if l.err != nil {
+		return
+	}
+	if at := n.Get("levels"); s.levels != nil && (at == nil || at.Kind != tomltree.String) {
+		l.job.Notes = append(l.job.Notes, tin.Problem{Code: NoteOutlineLevels,
+			Message: fmt.Sprintf(`pad %q: the levels in the file of its outline are not used; levels = "outline" would take them as finished levels`, p.Name)})
+	}
+	// What else can be wrong formation knows; in the job's unit it is checked
+	// here, so that what it says is in that unit too.
+	if e := asInputError(p.metric(1, l.job.scale()).Check()); e != nil {
+		keyed := *e
+		keyed.Key = n.Child(e.Key)
+		l.err = l.job.placed(&keyed)
+		return
 	}
 	l.job.Pads = append(l.job.Pads, p)
 }
@@ -71,7 +83,7 @@ func (l *loader) layers(n *tomltree.Node) []Layer {
 	return layers
 }
 
-func (l *loader) fall(n *tomltree.Node, move *planToSite) *Fall {
+func (l *loader) fall(n *tomltree.Node, move *formation.PlanToSite) *Fall {
 	const example = `fall = { slope = "1:100", bearing = 90.0, at = [312540.0, 5812300.0] }`
 	if !l.want(n, tomltree.Table, example) {
 		return nil
@@ -81,7 +93,8 @@ func (l *loader) fall(n *tomltree.Node, move *planToSite) *Fall {
 		text := slope.Text
 		if slope.Kind == tomltree.Number {
 			text = strconv.FormatFloat(l.number(slope, example), 'f', -1, 64)
-		} else if !l.want(slope, tomltree.String, example) {
+		} else if slope.Kind != tomltree.String {
+			l.fail(slope, codeWrongType, fmt.Sprintf("this is %s, wanted a text or a number", slope.Kind), "write it like "+example)
 			return nil
 		}
 		var err error
@@ -93,7 +106,7 @@ func (l *loader) fall(n *tomltree.Node, move *planToSite) *Fall {
 	f.At = l.place(at)
 	if l.err == nil && move != nil {
 		if at.Kind != tomltree.String {
-			f.At = move.point(f.At)
+			f.At = move.Apply(f.At)
 		}
 		l.job.Notes = append(l.job.Notes, tin.Problem{Code: NoteSiteBearing,
 			Message: fmt.Sprintf("%s: the bearing %s is from grid north, though the outline came from a drawing's own coordinates", n.Key, formatNumber(f.Bearing))})
@@ -105,7 +118,7 @@ func (l *loader) fall(n *tomltree.Node, move *planToSite) *Fall {
 // list of one level for each corner in the outline's order (one such list for
 // each ring if there are holes), or "outline" where the outline's file carries
 // them; `spots` and `breaklines` add more inside.
-func (l *loader) levels(n *tomltree.Node, s shape, move *planToSite) *Levels {
+func (l *loader) levels(n *tomltree.Node, s shape, move *formation.PlanToSite) *Levels {
 	at := n.Get("levels")
 	if at == nil {
 		for _, key := range []string{"spots", "breaklines"} {
@@ -122,29 +135,24 @@ func (l *loader) levels(n *tomltree.Node, s shape, move *planToSite) *Levels {
 	v := &Levels{}
 	if at.Kind == tomltree.String {
 		if l.word(at, "outline"); l.err == nil && s.levels == nil {
-			l.fail(at, codeBadValue, "the outline carries no levels", "give them here, one for each corner, or put a level column into the outline's file")
+			l.fail(at, formation.CodeLevelsIncomplete, "the outline carries no levels", "give them here, one for each corner, or put a level column into the outline's file")
 		}
 		v.Outline = s.levels
 	} else {
-		v.Outline = l.levelLists(at, s.polygon)
-	}
-	for r, ring := range v.Outline {
-		for i, z := range ring {
-			if l.err == nil && math.IsNaN(z) {
-				l.fail(at, codeBadValue, fmt.Sprintf("corner %d of ring %d has no level", i+1, r+1), "give every corner a level")
-			}
-		}
+		v.Outline = l.levelLists(at)
 	}
 	if e := n.Get("spots"); e != nil {
-		v.Spots = move.spots(l.padSpots(e))
+		v.Spots = moveSpots(move, l.padSpots(e))
 	}
 	if e := n.Get("breaklines"); e != nil {
-		v.Lines = move.lines(l.breaklines(e, nil))
+		v.Lines = moveLines(move, l.breaklines(e, nil))
 	}
 	return v
 }
 
-func (l *loader) levelLists(n *tomltree.Node, p orb.Polygon) [][]float64 {
+// levelLists reads a list of levels, or one for each ring; whether they are
+// complete is checked with the pad.
+func (l *loader) levelLists(n *tomltree.Node) [][]float64 {
 	const example = "levels = [63.15, 63.15, 62.95, 62.95], one for each corner in the outline's order"
 	if !l.want(n, tomltree.Array, example) {
 		return nil
@@ -153,17 +161,9 @@ func (l *loader) levelLists(n *tomltree.Node, p orb.Polygon) [][]float64 {
 	if len(n.Items) > 0 && n.Items[0].Kind == tomltree.Array {
 		lists = n.Items
 	}
-	if len(lists) != len(p) {
-		l.fail(n, codeBadValue, fmt.Sprintf("levels for %d rings, the outline has %d", len(lists), len(p)), "give a list for the outer ring and one for each hole: [[...], [...]]")
-		return nil
-	}
 	var levels [][]float64
-	for i, list := range lists {
+	for _, list := range lists {
 		if !l.want(list, tomltree.Array, example) {
-			return nil
-		}
-		if len(list.Items) != len(p[i]) {
-			l.fail(list, codeBadValue, fmt.Sprintf("%d levels for %d corners", len(list.Items), len(p[i])), "give one for each corner in the outline's order, without the closing one")
 			return nil
 		}
 		ring := make([]float64, len(list.Items))
@@ -178,18 +178,17 @@ func (l *loader) levelLists(n *tomltree.Node, p orb.Polygon) [][]float64 {
 // padSpots reads spots of a pad's own levels: a point file, or [[E, N, level],
 // ...].
 func (l *loader) padSpots(n *tomltree.Node) (points []tin.Point) {
-	file, columns := n, ""
+	file, columns := n, n.Get("columns")
 	switch n.Kind {
 	case tomltree.Array:
 		return l.vertices(n)
 	case tomltree.Table:
 		l.onlyKeys(n, "file", "columns")
-		columns = l.text(n.Get("columns"), `columns = "easting, northing, level"`)
 		file = l.need(n, "file", `file = "levels.csv"`)
 	}
 	name := l.path(file, `spots = "levels.csv" or [[E, N, level], ...]`)
 	l.read(file, name, func(r io.Reader) (int, error) {
-		f, err := l.pointFile(r, name, columns, false)
+		f, err := l.pointFile(r, name, columns, stateInTable(file), false)
 		if err != nil {
 			return 0, err
 		}

@@ -73,14 +73,14 @@ func (l *loader) shapes(n *tomltree.Node) []shape {
 	var s shape
 	switch n.Kind {
 	case tomltree.String:
-		return l.shapeFile(n, "", "")
+		return l.shapeFile(n, nil, nil)
 	case tomltree.Array:
 		s = l.shapeList(n)
 	case tomltree.Table:
 		switch {
 		case n.Get("file") != nil:
 			l.onlyKeys(n, "file", "columns", "name")
-			return l.shapeFile(n.Get("file"), l.text(n.Get("columns"), `columns = "number, easting, northing"`), l.text(n.Get("name"), `name = "store"`))
+			return l.shapeFile(n.Get("file"), n.Get("columns"), n.Get("name"))
 		case n.Get("points") != nil:
 			l.onlyKeys(n, "points")
 			s = l.shapeOfSpots(n.Get("points"))
@@ -122,7 +122,7 @@ func (l *loader) shapeList(n *tomltree.Node) shape {
 		if !l.want(r, tomltree.Array, "[[E, N], ...]") {
 			return shape{}
 		}
-		if err := l.budget.vertices(l.name, len(r.Items)); err != nil {
+		if err := l.budget.vertices("", len(r.Items)); err != nil {
 			l.failWith(r, err)
 			return shape{}
 		}
@@ -139,7 +139,7 @@ func (l *loader) shapeOfSpots(n *tomltree.Node) shape {
 	if !l.want(n, tomltree.Array, `points = ["P12", "P13", "P14"]`) {
 		return shape{}
 	}
-	if err := l.budget.vertices(l.name, len(n.Items)); err != nil {
+	if err := l.budget.vertices("", len(n.Items)); err != nil {
 		l.failWith(n, err)
 		return shape{}
 	}
@@ -197,14 +197,22 @@ func isGeoJSON(name string) bool {
 }
 
 // shapeFile reads a GeoJSON file, of whose polygons only may name one, or a
-// point file.
-func (l *loader) shapeFile(n *tomltree.Node, columns, only string) (shapes []shape) {
+// point file, whose columns may be stated. Either may be nil.
+func (l *loader) shapeFile(n, columns, only *tomltree.Node) (shapes []shape) {
 	name := l.path(n, shapeExample)
+	other, kind := columns, "a GeoJSON file"
+	if !isGeoJSON(name) {
+		other, kind = only, "a point file"
+	}
+	if l.err == nil && other != nil {
+		l.fail(other, codeUnknownKey, "this key does not go with "+kind, "take it out: columns are those of a point file, a name is that of a polygon in GeoJSON")
+	}
+	wanted := l.text(only, `name = "store"`)
 	l.read(n, name, func(r io.Reader) (points int, err error) {
 		if isGeoJSON(name) {
-			shapes, err = l.geoPolygons(r, name, only)
+			shapes, err = l.geoPolygons(r, name, wanted)
 		} else {
-			shapes, err = l.shapePoints(r, name, columns)
+			shapes, err = l.shapePoints(r, name, columns, stateInTable(n))
 		}
 		for i := range shapes {
 			shapes[i].typed = true
@@ -218,14 +226,19 @@ func (l *loader) shapeFile(n *tomltree.Node, columns, only string) (shapes []sha
 		return points, err
 	})
 	if l.err == nil && len(shapes) == 0 {
-		l.fail(n, codeBadValue, fmt.Sprintf("no polygon in the file is named %q", only), "names are the property \"name\" of its features")
+		l.fail(n, codeBadValue, fmt.Sprintf("no polygon in the file is named %q", wanted), "names are the property \"name\" of its features")
 	}
 	return shapes
 }
 
+// stateInTable words how to state the columns of a file that is not a survey's.
+func stateInTable(file *tomltree.Node) func(order string) string {
+	return func(order string) string { return fmt.Sprintf("{ file = %q, columns = %q }", file.Text, order) }
+}
+
 // shapePoints reads a point file whose points are the corners in order.
-func (l *loader) shapePoints(r io.Reader, name, columns string) ([]shape, error) {
-	f, err := l.pointFile(r, name, columns, false)
+func (l *loader) shapePoints(r io.Reader, name string, columns *tomltree.Node, state func(string) string) ([]shape, error) {
+	f, err := l.pointFile(r, name, columns, state, false)
 	if err != nil {
 		return nil, err
 	}

@@ -11,7 +11,7 @@ import (
 func (l *loader) survey(n *tomltree.Node) {
 	var s Survey
 	name := l.path(l.need(n, "points", `points = "ground.csv"`), `points = "ground.csv"`)
-	columns := l.text(n.Get("columns"), `columns = "number, easting, northing, level, code"`)
+	columns := n.Get("columns")
 	s.Name = name
 	s.Stripped = l.word(n.Get("state"), "original", "stripped") == "stripped"
 	s.IgnoreCodes = l.texts(n.Get("ignore_codes"), `ignore_codes = ["BM", "TREE"]`)
@@ -30,7 +30,7 @@ func (l *loader) survey(n *tomltree.Node) {
 		s.CheckTolerance = l.tolerance(t, `check_tolerance = "10 mm"`)
 	}
 	l.read(n.Get("points"), name, func(r io.Reader) (int, error) {
-		f, err := l.pointFile(r, name, columns, true)
+		f, err := l.pointFile(r, name, columns, func(order string) string { return fmt.Sprintf("columns = %q in its [[survey]]", order) }, true)
 		if err != nil {
 			return 0, err
 		}
@@ -56,24 +56,29 @@ func (l *loader) mark(n *tomltree.Node, example string) Mark {
 }
 
 // pointFile reads a point file, of a survey or of vertices, within what is left
-// of that limit, and keeps what it noticed for the result.
-func (l *loader) pointFile(r io.Reader, name, columns string, survey bool) (*pointfile.File, error) {
-	left := l.budget.left.Vertices
+// of that limit, and keeps what it noticed for the result. columns states the
+// order of its columns, nil for none; state words how to.
+func (l *loader) pointFile(r io.Reader, name string, columns *tomltree.Node, state func(order string) string, survey bool) (*pointfile.File, error) {
+	left, take := &l.budget.left.Vertices, l.budget.vertices
 	if survey {
-		left = l.budget.left.Points
+		left, take = &l.budget.left.Points, l.budget.points
 	}
-	f, err := pointfile.Read(l.ctx, r, name, pointfile.Options{Columns: columns, MaxPoints: max(left, 1)})
+	order := l.text(columns, `columns = "number, easting, northing, level, code"`)
+	if l.err != nil {
+		return nil, l.err
+	}
+	f, err := pointfile.Read(l.ctx, r, name, pointfile.Options{Columns: order, State: state, MaxPoints: max(*left, 1)})
+	if e := asInputError(err); e != nil && e.Code == "bad_columns" { // they stand in the job file
+		unplaced := *e
+		unplaced.File = ""
+		l.failWith(columns, &unplaced)
+	}
 	if err != nil {
-		if e := asInputError(err); e != nil && e.Code == codeTooManyPoints && !survey {
-			renamed := *e
-			renamed.Code = codeTooManyVertices
-			return nil, &renamed
-		}
-		return nil, err
+		return nil, whole(err, codeTooManyPoints, func() error { return take(name, *left+1) })
 	}
 	for _, note := range f.Notes {
-		if note.Code == "plan_only" && !survey {
-			continue // an outline needs no levels, and where it does they are asked for
+		if note.Code == "plan_only" {
+			continue // for a survey there is a note of our own; an outline needs no levels, and where it does they are asked for
 		}
 		note.Message = fmt.Sprintf("%s: %s", name, note.Message)
 		l.job.Notes = append(l.job.Notes, note)

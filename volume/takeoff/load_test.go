@@ -235,3 +235,24 @@ func TestLoadEndsWithItsContext(t *testing.T) {
 	_, err := takeoff.Load(ctx, site(pad(`outline = "square.csv"`, "finished = 11")), "job.toml", takeoff.Limits{})
 	assert.ErrorIs(t, err, context.Canceled)
 }
+
+func TestLoadNotesLevelsOfAnOutlineThatAreNotUsed(t *testing.T) {
+	for _, tt := range []struct {
+		lines []string
+		want  []string
+	}{
+		{[]string{`outline = "levels.csv"`, "finished = 11"}, []string{takeoff.NoteOutlineLevels}},
+		{[]string{`outline = "levels.csv"`, "levels = [1, 2, 3, 4]"}, []string{takeoff.NoteOutlineLevels}},
+		{[]string{`outline = "levels.csv"`, `levels = "outline"`}, nil},
+		{[]string{`outline = "square.csv"`, "finished = 11"}, nil},
+		{[]string{`outline = { points = ["C1", "C2", "C3"] }`, "finished = 11"}, nil},
+	} {
+		job, err := load(t, site(pad(tt.lines...)))
+		require.NoError(t, err)
+		var got []string
+		for _, n := range job.Notes {
+			got = append(got, n.Code)
+		}
+		assert.Equal(t, tt.want, got, tt.lines)
+	}
+}

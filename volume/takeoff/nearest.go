@@ -1,9 +1,9 @@
 package takeoff
 
 // nearestWord returns the word of a list that is nearest to a misspelt one, ""
-// if none is near: more than a third of its letters would have to change.
+// if none is near.
 func nearestWord(word string, list []string) string {
-	best, bestDistance := "", max(1, len(word)/3)+1
+	best, bestDistance := "", tooFar(word)
 	for _, w := range list {
 		if d := editDistance(word, w); d < bestDistance {
 			best, bestDistance = w, d
@@ -11,6 +11,10 @@ func nearestWord(word string, list []string) string {
 	}
 	return best
 }
+
+// tooFar is how many letters make another word of one: more than a third, and
+// all of them.
+func tooFar(word string) int { return min(max(1, len(word)/3)+1, len(word)) }
 
 // editDistance counts the letters to insert, delete, replace or swap with the
 // next one that turn a into b (optimal string alignment).

@@ -36,19 +36,17 @@ func (l *loader) notePlaces(root *tomltree.Node) {
 	walk(root, 5)
 }
 
-// placed adds the line of the job file to an error that knows a key only: that
-// of the key, or of the nearest one above it.
+// placed puts an error that knows a key only into the job file: at that key, or
+// at the nearest one above it that is there.
 func (j *Job) placed(err error) error {
 	e := asInputError(err)
 	if e == nil || e.File != "" || e.Key == "" || len(j.places) == 0 {
 		return err
 	}
-	out := *e
-	// A pad's own levels are three keys in the file.
-	out.Key = strings.NewReplacer(".levels.outline", ".levels", ".levels.spots", ".spots", ".levels.lines", ".breaklines").Replace(e.Key)
-	for key := out.Key; key != ""; {
+	for key := keysInFile.Replace(e.Key); key != ""; {
 		if p, ok := j.places[key]; ok {
-			out.File, out.Line, out.Column = p.file, p.line, p.column
+			out := *e
+			out.File, out.Line, out.Column, out.Key = p.file, p.line, p.column, key
 			return &out
 		}
 		i := strings.LastIndexAny(key, ".[")
@@ -59,3 +57,7 @@ func (j *Job) placed(err error) error {
 	}
 	return err
 }
+
+// keysInFile turns keys of a pad in memory into those of the job file, where a
+// pad's own levels are three keys and corners have the names of the outline.
+var keysInFile = strings.NewReplacer(".levels.outline", ".levels", ".levels.spots", ".spots", ".levels.lines", ".breaklines", ".corners", ".outline.points")

@@ -10,16 +10,9 @@ import (
 	"barrow/volume/takeoff/internal/tomltree"
 )
 
-// planToSite takes a drawing's coordinates to the grid, in the job's unit. A
-// drawing is in ground lengths, so with a scale they are drawn out first. Nil
-// moves nothing.
-type planToSite struct {
-	move  *formation.PlanToSite
-	unit  float64 // metres per unit
-	scale float64
-}
-
-func (l *loader) planToSite(n *tomltree.Node) *planToSite {
+// planToSite reads the move of a drawing to the site, in the job's unit; nil
+// for none.
+func (l *loader) planToSite(n *tomltree.Node) *formation.PlanToSite {
 	const example = `plan_to_site = { plan = [[0, 0], [30, 0]], site = ["B1", "B2"] }`
 	if n == nil || !l.want(n, tomltree.Table, example) {
 		return nil
@@ -42,60 +35,42 @@ func (l *loader) planToSite(n *tomltree.Node) *planToSite {
 		}
 		return p
 	}
-	t := &planToSite{unit: l.job.Units.Metres(), scale: l.job.scale()}
 	plan, site := pair("plan"), pair("site")
 	if l.err != nil {
 		return nil
 	}
-	for i := range plan {
-		plan[i], site[i] = scalePoint(plan[i], t.unit*t.scale), scalePoint(site[i], t.unit)
-	}
-	var err error
-	if t.move, err = formation.NewPlanToSite(plan, site); err != nil {
+	move, err := formation.NewPlanToSite(plan, site, l.job.Units, l.job.scale())
+	if err != nil {
 		l.failWith(n, err)
 		return nil
 	}
-	return t
+	return move
 }
 
-func (t *planToSite) point(p orb.Point) orb.Point {
-	if t == nil {
-		return p
-	}
-	return scalePoint(t.move.Apply(scalePoint(p, t.unit*t.scale)), 1/t.unit)
-}
-
-func (t *planToSite) polygon(p orb.Polygon) orb.Polygon {
-	if t == nil {
-		return p
-	}
+func movePolygon(t *formation.PlanToSite, p orb.Polygon) orb.Polygon {
 	out := make(orb.Polygon, len(p))
 	for i, r := range p {
 		out[i] = make(orb.Ring, len(r))
 		for j, q := range r {
-			out[i][j] = t.point(q)
+			out[i][j] = t.Apply(q)
 		}
 	}
 	return out
 }
 
-func (t *planToSite) spots(points []tin.Point) []tin.Point {
-	if t == nil {
-		return points
-	}
+// moveSpots moves points where they are.
+func moveSpots(t *formation.PlanToSite, points []tin.Point) []tin.Point {
 	for i := range points {
-		q := t.point(orb.Point{points[i].E, points[i].N})
+		q := t.Apply(orb.Point{points[i].E, points[i].N})
 		points[i].E, points[i].N = q[0], q[1]
 	}
 	return points
 }
 
-func (t *planToSite) lines(lines []tin.Breakline) []tin.Breakline {
-	if t == nil {
-		return lines
-	}
+// moveLines moves their vertices where they are.
+func moveLines(t *formation.PlanToSite, lines []tin.Breakline) []tin.Breakline {
 	for _, b := range lines {
-		t.spots(b.Vertices)
+		moveSpots(t, b.Vertices)
 	}
 	return lines
 }

@@ -77,7 +77,7 @@ func (r *run) build() error {
 		sources = append(sources, p.sources...)
 		r.surveys = append(r.surveys, p)
 		r.notes = append(r.notes, p.notes...)
-		r.warnings = append(r.warnings, r.checkMarks(s, p.result.Checks)...)
+		r.warnings = append(r.warnings, s.checkMarks(p.result.Shift, r.job.Units)...)
 	}
 	g := r.job.Ground
 	ground, err := tin.Build(r.ctx, sources, tin.Options{
@@ -100,7 +100,7 @@ func (r *run) lay() error {
 	for i := range r.job.Pads {
 		pads[i] = r.job.Pads[i].metric(r.unit, r.scale)
 	}
-	layout, err := formation.Lay(r.ground, pads)
+	layout, err := formation.Lay(r.ground, pads, formation.Options{Unit: r.job.Units, Scale: r.scale})
 	if err != nil {
 		return err
 	}

@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+	"testing/fstest"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/assert"
@@ -372,6 +373,7 @@ func TestRunRefusesEmptyJobs(t *testing.T) {
 				j.Surveys[0].Points[i].N = 0
 			}
 		}, ""},
+		{"two pads of one name", func(j *takeoff.Job) { j.Pads = append(j.Pads, j.Pads[0]) }, "duplicate_pad_name"},
 		{"layer", func(j *takeoff.Job) { j.Pads[0].Layers = []takeoff.Layer{{"x", -1}} }, "bad_thickness"},
 		{"level", func(j *takeoff.Job) { j.Pads[0].Finished = math.Inf(1) }, "bad_level"},
 		{"outline", func(j *takeoff.Job) { j.Pads[0].Outline = nil }, ""},
@@ -423,5 +425,31 @@ func TestRunCheckMarkInFeet(t *testing.T) {
 	job.Surveys[0].Checks = []takeoff.Mark{{"BM2", 12, 12.03}, {"", 12, 11.9}}
 	r := run(t, job)
 	require.Equal(t, []string{"check_mark_off"}, codes(r.Warnings)) // 10 mm is 0.033 ft
-	assert.Contains(t, r.Warnings[0].Message, "check mark 2 comes out 0.100 ft LOW: at 11.900, and at 12.000 in the plans (tolerance 0.033)")
+	assert.Contains(t, r.Warnings[0].Message, "check mark 2 comes out 0.1 ft LOW: at 11.900, and at 12.000 in the plans (tolerance 0.0328)")
+}
+
+// So is all that formation says, and areas are on the ground.
+func TestRunSpeaksFeet(t *testing.T) {
+	job := slopeJob()
+	job.Units, job.Scale = tin.Foot, 0.9
+	job.Pads = append(job.Pads, takeoff.Pad{Name: "b", Outline: square(20, 10, 9), Finished: 11})
+	r := run(t, job)
+	require.Equal(t, []string{"pads_overlap", "scale"}, codes(r.Notes))
+	assert.Contains(t, r.Notes[0].Message, "overlap by 100.00 ft2;")
+
+	job.Pads[1] = takeoff.Pad{Name: "b", Outline: square(20, 10, 9), Levels: &takeoff.Levels{
+		Outline: [][]float64{{11, 11, 11, 11}}, Spots: []tin.Point{{E: 35, N: 12.5, Level: 11}}}}
+	_, err := takeoff.Run(t.Context(), job, takeoff.Options{})
+	assert.Contains(t, inputError(t, err).Message, "at (35.000, 12.500) is outside")
+}
+
+// A spot without a level is told of once.
+func TestRunNotesPointsWithoutALevelOnce(t *testing.T) {
+	files := site(pad(`outline = "square.csv"`, "finished = 11"))
+	files["spots.csv"] = &fstest.MapFile{Data: []byte(spots + "X,5,5,,\n")}
+	job, err := load(t, files)
+	require.NoError(t, err)
+	r := run(t, job)
+	assert.Equal(t, []string{takeoff.NoteNoLevel}, codes(r.Notes))
+	assert.Equal(t, "spots.csv: 1 spot without a level left out, the first point X in line 11", r.Notes[0].Message)
 }

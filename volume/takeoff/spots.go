@@ -78,7 +78,7 @@ func (l *loader) placeOf(survey, point int32) string {
 
 // similarSpot looks among a bounded number of names.
 func (l *loader) similarSpot(name string) string {
-	best, bestDistance, seen := "", max(1, len(name)/3)+1, 0
+	best, bestDistance, seen := "", tooFar(name), 0
 	for _, s := range l.job.Surveys {
 		for _, p := range s.Points {
 			if p.Name == "" {

@@ -45,13 +45,21 @@ type builder struct {
 	parser unstable.Parser
 }
 
-func (b *builder) errorAt(line, column int, key, format string, args ...any) error {
-	return &tin.InputError{Code: "job_syntax", Message: fmt.Sprintf(format, args...),
+// The hints that serve several errors.
+const (
+	hintLine   = `a line is key = value, [table] or [[table]], with texts in "quotes"; a quote or bracket left open shows in a later line`
+	hintOnce   = "take one of the two out"
+	hintNumber = "write it as a number within what a 64-bit float holds"
+	hintDeep   = "check the brackets, and the dots of the keys"
+)
+
+func (b *builder) errorAt(line, column int, key, hint, format string, args ...any) error {
+	return &tin.InputError{Code: "job_syntax", Message: fmt.Sprintf(format, args...), Hint: hint,
 		File: b.file, Line: line, Column: column, Key: key}
 }
 
 func (b *builder) decodeError(err error) error {
-	e := &tin.InputError{Code: "job_syntax", Message: strings.TrimPrefix(err.Error(), "toml: "), File: b.file, Err: err}
+	e := &tin.InputError{Code: "job_syntax", Message: strings.TrimPrefix(err.Error(), "toml: "), Hint: hintLine, File: b.file, Err: err}
 	if d, ok := errors.AsType[*toml.DecodeError](err); ok {
 		e.Line, e.Column = d.Position()
 		e.Column = b.places.byteColumn(e.Line, e.Column)
@@ -92,20 +100,30 @@ func (b *builder) open(root *Node, e *unstable.Node) (*Node, error) {
 		return nil, err
 	}
 	last := parts[len(parts)-1]
+	var names []string
+	for _, p := range parts {
+		names = append(names, p.name)
+	}
+	head := strings.Join(names, ".")
 	t, err := b.descend(root, parts[:len(parts)-1])
 	if err != nil {
 		return nil, err
 	}
+	list := t.Get(last.name)
 	if e.Kind == unstable.Table {
+		if list != nil && list.Kind == Array {
+			return nil, b.errorAt(last.line, last.column, list.Key, fmt.Sprintf("write [[%s]] for one more item of it", head),
+				"[%s] stands after a list of that name", head)
+		}
 		return b.descend(t, parts[len(parts)-1:])
 	}
-	list := t.Get(last.name)
 	if list == nil {
 		list = &Node{Kind: Array, Key: t.Child(last.name), Line: last.line, Column: last.column}
 		t.add(Field{Name: last.name, Line: last.line, Column: last.column, Value: list})
 	}
 	if list.Kind != Array {
-		return nil, b.errorAt(last.line, last.column, list.Key, "this key is %s already, so it cannot be a list of tables", list.Kind)
+		return nil, b.errorAt(last.line, last.column, list.Key, fmt.Sprintf("write [[%s]] each time, and nothing else of that name", head),
+			"this key is %s already, so it cannot be a list of tables", list.Kind)
 	}
 	item := &Node{Kind: Table, Key: fmt.Sprintf("%s[%d]", list.Key, len(list.Items)), Line: last.line, Column: last.column}
 	list.Items = append(list.Items, item)
@@ -125,7 +143,7 @@ func (b *builder) descend(t *Node, parts []part) (*Node, error) {
 			next = next.Items[len(next.Items)-1]
 		}
 		if next.Kind != Table {
-			return nil, b.errorAt(p.line, p.column, next.Key, "this key is %s already, so it cannot hold further keys", next.Kind)
+			return nil, b.errorAt(p.line, p.column, next.Key, hintOnce, "this key is %s already, so it cannot hold further keys", next.Kind)
 		}
 		t = next
 	}
@@ -144,7 +162,7 @@ func (b *builder) key(e *unstable.Node) ([]part, error) {
 		n := it.Node()
 		line, column := b.places.at(int(n.Raw.Offset))
 		if len(parts) == maxKeyParts {
-			return nil, b.errorAt(line, column, "", "a key of more than %d parts", maxKeyParts)
+			return nil, b.errorAt(line, column, "", hintDeep, "a key of more than %d parts", maxKeyParts)
 		}
 		parts = append(parts, part{string(n.Data), line, column})
 	}
@@ -162,7 +180,7 @@ func (b *builder) keyValue(t *Node, e *unstable.Node, depth int) error {
 	}
 	key := t.Child(last.name)
 	if t.Get(last.name) != nil {
-		return b.errorAt(last.line, last.column, key, "this key is given twice")
+		return b.errorAt(last.line, last.column, key, hintOnce, "this key is given twice")
 	}
 	v := &Node{Key: key, Line: last.line, Column: last.column}
 	if err := b.value(v, e.Value(), depth); err != nil {
@@ -176,7 +194,7 @@ func (b *builder) keyValue(t *Node, e *unstable.Node, depth int) error {
 // key. A list has no place of its own: it takes that of its first item.
 func (b *builder) value(v *Node, e *unstable.Node, depth int) error {
 	if depth > maxNesting {
-		return b.errorAt(v.Line, v.Column, "", "lists and tables nested more than %d deep", maxNesting)
+		return b.errorAt(v.Line, v.Column, "", hintDeep, "lists and tables nested more than %d deep", maxNesting)
 	}
 	if e.Raw.Length > 0 {
 		v.Line, v.Column = b.places.at(int(e.Raw.Offset))
@@ -221,14 +239,14 @@ func (b *builder) number(v *Node) error {
 	if len(text) > 2 && text[0] == '0' && strings.ContainsRune("xob", rune(text[1])) {
 		i, err := strconv.ParseInt(text, 0, 64)
 		if err != nil {
-			return b.errorAt(v.Line, v.Column, v.Key, "%q is not a number that fits", v.Text)
+			return b.errorAt(v.Line, v.Column, v.Key, hintNumber, "%q is not a number that fits", v.Text)
 		}
 		v.Number = float64(i)
 		return nil
 	}
 	f, err := strconv.ParseFloat(text, 64)
 	if err != nil {
-		return b.errorAt(v.Line, v.Column, v.Key, "%q is not a number that fits", v.Text)
+		return b.errorAt(v.Line, v.Column, v.Key, hintNumber, "%q is not a number that fits", v.Text)
 	}
 	v.Number = f
 	return nil

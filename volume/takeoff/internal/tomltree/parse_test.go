@@ -71,6 +71,9 @@ func TestSyntaxErrorsNameTheirPlace(t *testing.T) {
 		{"table twice", "[a]\nb = 1\n[a]\n", "job.toml:3:"},
 		{"table over value", "a = 1\n[a.b]\n", "job.toml:2:2: a: this key is a number already"},
 		{"list over table", "[a]\n[[a]]\n", "job.toml:2:3: a: this key is a table already"},
+		{"one table after a list", "[[pad]]\nb = 1\n[pad]\nb = 2\n", "job.toml:3:2: pad: [pad] stands after a list of that name; write [[pad]] for one more item of it"},
+		{"one table after a list, no key in common", "[[a]]\n[[a.b]]\nb = 1\n[a.b]\nc = 2\n", "job.toml:4:4: a[0].b: [a.b] stands after a list of that name; write [[a.b]]"},
+		{"table of a value in a list", "a = [1]\n[a]\n", "job.toml:2:2: a: [a] stands after a list"},
 		{"no value", "a =\n", "job.toml:1:"},
 		{"too big", "a = 99999999999999999999\nb = 1", "job.toml:1:5"},
 		{"too deep", deep, "nested more than 16 deep"},
@@ -83,6 +86,7 @@ func TestSyntaxErrorsNameTheirPlace(t *testing.T) {
 			e, ok := errors.AsType[*tin.InputError](err)
 			require.True(t, ok)
 			assert.Equal(t, "job_syntax", e.Code)
+			assert.NotEmpty(t, e.Hint)
 			assert.Contains(t, err.Error(), tt.want)
 		})
 	}
