@@ -8,6 +8,8 @@ import (
 	"math"
 	"slices"
 
+	"github.com/paulmach/orb"
+
 	"barrow/tin/internal/mesh"
 )
 
@@ -70,8 +72,8 @@ func (b *builder) splitBreaklines() error {
 // places between which the line was given: given twice, it counts once.
 type crossings struct {
 	at    map[mesh.XY]map[chain]float64
-	first [2]int32 // inputs of the two lines that were found crossing first
-	n     int
+	first [2]int32  // inputs of the two lines that were found crossing first
+	place orb.Point // where, metres
 }
 
 // meet checks the levels of two segments at their crossing.
@@ -91,10 +93,10 @@ func (b *builder) meet(cross *crossings, s, r segment, c mesh.Crossing) error {
 		cross.at[p] = make(map[chain]float64)
 	}
 	cross.at[p][b.places(s.line)], cross.at[p][b.places(r.line)] = zs, zr
-	if cross.n == 0 {
+	if len(cross.at) == 1 {
 		cross.first = [2]int32{b.chains[s.line].from, b.chains[r.line].from}
+		cross.place = b.frame.Metres(p.X, p.Y)
 	}
-	cross.n++
 	return nil
 }
 
@@ -111,25 +113,17 @@ func (b *builder) touch(cross *crossings, s segment, v int32) error {
 
 // settleCrossings gives each crossing its level.
 func (b *builder) settleCrossings(cross *crossings) {
-	for v := len(b.levels); v < len(b.graph.at); v++ {
-		levels := slices.Collect(maps.Values(cross.at[b.graph.at[v]]))
+	given := len(b.levels)
+	for _, p := range b.graph.at[given:] {
+		levels := slices.Collect(maps.Values(cross.at[p]))
 		b.levels = append(b.levels, meanOf(levels))
 		b.first = append(b.first, -1)
 	}
-	if cross.n > 0 {
-		b.note("breaklines_cross", cross.first[0], "breaklines cross at %s and were split there, the first %s with %s",
-			count(len(b.levels)-countGiven(b.first), "place"), b.describe(cross.first[0]), b.describe(cross.first[1]))
+	if n := len(b.levels) - given; n > 0 {
+		b.notes = append(b.notes, Problem{Code: "breaklines_cross", At: &cross.place, Message: fmt.Sprintf(
+			"breaklines cross at %s and were split there, the first %s with %s",
+			count(n, "place"), b.describe(cross.first[0]), b.describe(cross.first[1]))})
 	}
-}
-
-func countGiven(first []int32) int {
-	n := 0
-	for _, i := range first {
-		if i >= 0 {
-			n++
-		}
-	}
-	return n
 }
 
 // places returns the places of a segment as given, the lesser by (x, y) first,
@@ -194,7 +188,7 @@ func (b *builder) force() error {
 	for _, s := range b.graph.segments {
 		through, crossed := b.mesh.Force(s.a, s.b)
 		if crossed != nil {
-			return b.tangled(&tangledError{s, s})
+			return b.tangled(&tangledError{s, b.lineAt(*crossed, s)})
 		}
 		for _, v := range through {
 			if err := b.onLine(s.line, b.mesh.P[v], b.level[v], b.first[v]); err != nil {
@@ -205,6 +199,16 @@ func (b *builder) force() error {
 	b.mesh.Settle()
 	b.hull = b.mesh.Border()
 	return nil
+}
+
+// lineAt returns the segment that was forced along an edge, or s.
+func (b *builder) lineAt(edge [2]int32, s segment) segment {
+	for _, r := range b.graph.segments {
+		if b.mesh.Orient(r.a, r.b, edge[0]) == 0 && b.mesh.Orient(r.a, r.b, edge[1]) == 0 {
+			return r
+		}
+	}
+	return s
 }
 
 // onLine checks the level of a place on a breakline, that of an input or of a

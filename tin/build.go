@@ -31,7 +31,7 @@ func FromPoints(points []Point) (*Surface, error) {
 // [*InputError].
 func Build(ctx context.Context, sources []Source, opts Options) (*Surface, error) {
 	b := &builder{sources: sources, opts: opts, tolerance: opts.crossingTolerance()}
-	steps := []func() error{opts.check, b.gather, b.merge, b.splitBreaklines, b.triangulate, b.force, b.limit, b.peel}
+	steps := []func() error{opts.check, b.gather, b.merge, b.splitBreaklines, b.triangulate, b.force, b.limit, b.peel, b.measure}
 	for i, step := range steps {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -65,6 +65,8 @@ type builder struct {
 	at     []int32   // the place of each input, -1 if left out; only with breaklines
 
 	chains []chain // the segments as given, for levels along them
+
+	overruled overruled
 }
 
 // block is a run of inputs: the spots of a source, or one of its breaklines.
@@ -202,7 +204,27 @@ func (b *builder) merge() error {
 	}
 	b.counts.merged = merged.equal + merged.different
 	b.noteMerged(&merged)
+	if o := b.overruled; o.n > 0 {
+		b.note("breakline_level_taken", o.first, "%s of breaklines took the level of the spot, or the mean of the lines, at their place, up to %.3f m away, the first in %s",
+			count(o.n, "vertex"), o.most, b.describe(o.first))
+	}
 	return nil
+}
+
+// overruled counts breakline vertices whose level was not taken, within the
+// tolerance.
+type overruled struct {
+	n     int
+	first int32
+	most  float64 // metres
+}
+
+func (o *overruled) add(input int32, off float64) {
+	if o.n == 0 {
+		o.first = input
+	}
+	o.n++
+	o.most = max(o.most, off)
 }
 
 // mergedSpots counts spots merged into another at the same place.
@@ -307,7 +329,10 @@ func meanOf(levels []float64) float64 {
 func (b *builder) agree(i int32, level float64, vertices []int32) error {
 	for _, j := range vertices {
 		q, bq := b.input(j)
-		if math.Abs(level-b.metres(q)) <= b.tolerance+levelSlack {
+		if off := math.Abs(level - b.metres(q)); off <= b.tolerance+levelSlack {
+			if off > 0 {
+				b.overruled.add(j, off)
+			}
 			continue
 		}
 		p, bp := b.input(i)
@@ -404,6 +429,15 @@ func (b *builder) limit() error {
 		}
 	}
 	return nil
+}
+
+// measure finds the area within the limits, while there is still an error to
+// return.
+func (b *builder) measure() (err error) {
+	if b.limits.any() {
+		b.area, err = b.limitedArea()
+	}
+	return err
 }
 
 // peel takes away triangles reached from the hull over edges longer than

@@ -92,10 +92,14 @@ func (b *builder) onlyFile() string {
 	return ""
 }
 
-// count returns "1 spot", "2 spots".
+// count returns "1 spot", "2 spots", "3 vertices".
 func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
+	if n != 1 {
+		what = strings.TrimSuffix(what, "ex")
+		if what == "vert" {
+			what += "ice"
+		}
+		what += "s"
 	}
-	return fmt.Sprintf("%d %ss", n, what)
+	return fmt.Sprintf("%d %s", n, what)
 }

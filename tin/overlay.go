@@ -81,9 +81,11 @@ func (f Frame) from(g Frame, x, y float64) (float64, float64) {
 	return float64(x*r) + float64((g.e0-f.e0)*f.per), float64(y*r) + float64((g.n0-f.n0)*f.per)
 }
 
-// within cuts the work to a polygon and to the limits of both surfaces.
+// within cuts the work to a polygon, or to wherever the first surface has ground
+// if it is empty, and to the limits of both surfaces.
 func (o *Overlay) within(polygon orb.Polygon) error {
-	if len(polygon) == 0 {
+	whole := len(polygon) == 0
+	if whole {
 		polygon = o.a.Bound().Pad(1).ToPolygon()
 	}
 	if err := CheckOutline(polygon); err != nil {
@@ -95,43 +97,51 @@ func (o *Overlay) within(polygon orb.Polygon) error {
 	if err != nil {
 		return err
 	}
-	ground := cells[:0]
+	var outer Sum
+	cut := newCutter(o.a, o.ma, o.frame)
 	for _, c := range cells {
-		if c.Ground {
-			ground = append(ground, c)
-		} else {
-			o.outer += c.Area
+		if !c.Ground && (!whole || !c.first) {
+			if !whole {
+				outer.Add(c.Area)
+			}
+			continue
 		}
-	}
-	o.cells = ground
-	cut := newCutter(o.a, o.ma)
-	for i := range ground {
-		var peeled Sum
-		missing := cut.cell(&ground[i], func(p Piece) bool {
-			if p.Ground {
-				o.work = append(o.work, overlayWork{int32(p.Triangle), int32(i)})
-			} else {
-				peeled.Add(area2(p.Corner))
+		var ground, peeled Sum
+		missing := cut.cell(&c, func(p Piece) bool {
+			switch {
+			case !p.Ground:
+				peeled.Add(p.Area())
+			case !c.Ground: // the second surface has none
+				ground.Add(p.Area())
+			default:
+				o.work = append(o.work, overlayWork{int32(p.Triangle), int32(len(o.cells))})
 			}
 			return true
 		})
-		o.outer += (missing + peeled.Value()) / 2 * o.frame.Area()
+		outer.Add(float64(ground.Value() * o.frame.Area()))
+		if !whole {
+			outer.Add(float64((missing/2 + peeled.Value()) * o.frame.Area()))
+		}
+		o.cells = append(o.cells, c)
 	}
+	o.outer = outer.Value()
 	return nil
 }
 
 // Frame returns the local system of the overlay's pieces.
 func (o *Overlay) Frame() Frame { return o.frame }
 
-// Beyond returns the area of the polygon where the first surface has no ground
-// or either is outside its boundary or in a void, square metres.
+// Beyond returns the area, in square metres, of the polygon where the first
+// surface has no ground or either is outside its boundary or in a void; without
+// a polygon, that of the first surface's ground outside the second's boundary or
+// in its voids.
 func (o *Overlay) Beyond() float64 { return o.outer }
 
 // overlayPart is how many triangles of the first surface make a part.
 const overlayPart = 2048
 
 // Parts returns the number of parts the overlay is visited in. It depends on
-// the surfaces only.
+// the surfaces and the polygon only.
 func (o *Overlay) Parts() int { return (len(o.work) + overlayPart - 1) / overlayPart }
 
 // Visit calls piece for each common piece: parts side by side, the pieces of
@@ -154,6 +164,9 @@ func (o *Overlay) Visit(ctx context.Context, piece func(part int, p *CommonPiece
 				v.hint = -1
 				v.piece = func(p *CommonPiece) { piece(part, p) }
 				for _, w := range o.work[part*overlayPart : min(len(o.work), (part+1)*overlayPart)] {
+					if ctx.Err() != nil {
+						return
+					}
 					if area := v.visit(w); area > 0 {
 						gap(part, area/2*o.frame.Area())
 					}

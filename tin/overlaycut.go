@@ -18,7 +18,7 @@ type overlayVisit struct {
 }
 
 func newOverlayVisit(o *Overlay) *overlayVisit {
-	return &overlayVisit{o: o, reacher: newReacher(o.mb, o.b.hull), cut: cutter{s: o.a, reacher: reacher{m: o.ma}}}
+	return &overlayVisit{o: o, reacher: newReacher(o.mb, o.b.hull), cut: cutter{s: o.a, frame: o.frame, reacher: reacher{m: o.ma}}}
 }
 
 // visit cuts one triangle of the first surface, or the part of it in a cell. It
@@ -27,7 +27,7 @@ func (v *overlayVisit) visit(w overlayWork) (gap float64) {
 	triangle := v.cut.triangle(w.triangle)
 	v.plane.set(triangle)
 	if w.cell >= 0 {
-		v.cut.area.setCell(&v.o.cells[w.cell])
+		v.cut.area.setCell(&v.o.cells[w.cell], v.o.frame)
 		v.edge = v.cut.within(w.triangle, &v.first, v.edge)
 	} else if v.same(w, &triangle) {
 		return 0

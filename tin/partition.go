@@ -1,6 +1,7 @@
 package tin
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 
@@ -15,7 +16,9 @@ type Cell struct {
 	In     []int        // the polygons that hold it, by index, ascending
 	Ground bool         // within the boundary and outside the voids; hull and MaxEdge are not looked at
 	Area   float64      // square metres
-	local  [3][2]float64
+	first  bool         // Ground as far as the first of several surfaces goes
+	frame  Frame
+	local  [3][2]float64 // in frame
 }
 
 // Partition cuts the plane by the sides of polygons, whose sides may cross, by
@@ -31,7 +34,7 @@ func (s *Surface) Partition(polygons []orb.Polygon, lines []orb.LineString) ([]C
 	p := newPartition(s.frame)
 	for i, poly := range polygons {
 		if err := CheckOutline(poly); err != nil {
-			return nil, fmt.Errorf("polygon %d: %w", i+1, err)
+			return nil, inPolygon(err, i, len(polygons))
 		}
 		p.polygon(s.frame.polygon(poly, s.frame.Local))
 	}
@@ -42,6 +45,17 @@ func (s *Surface) Partition(polygons []orb.Polygon, lines []orb.LineString) ([]C
 		p.line(l)
 	}
 	return p.cells(s.limits)
+}
+
+// inPolygon says in an error of CheckOutline which of several polygons it is.
+func inPolygon(err error, i, of int) error {
+	e, ok := errors.AsType[*InputError](err)
+	if !ok || of == 1 {
+		return err
+	}
+	named := *e
+	named.Message = fmt.Sprintf("polygon %d: %s", i+1, e.Message)
+	return &named
 }
 
 func newPartition(f Frame) *partition {
@@ -78,23 +92,18 @@ func (p *partition) limit(l limits) {
 }
 
 // ground reports whether a place in these polygons, ascending, has ground as
-// far as the limits tell.
-func (p *partition) ground(in []int32) bool {
-	for _, r := range p.limits {
-		inside := r.boundary == r.voids
-		for _, k := range in {
-			switch {
-			case k >= r.boundary && k < r.voids:
-				inside = true
-			case k >= r.voids && k < r.end:
-				return false
-			}
-		}
-		if !inside {
+// far as the limits of one surface tell.
+func (r limitRange) ground(in []int32) bool {
+	inside := r.boundary == r.voids
+	for _, k := range in {
+		switch {
+		case k >= r.boundary && k < r.voids:
+			inside = true
+		case k >= r.voids && k < r.end:
 			return false
 		}
 	}
-	return true
+	return inside
 }
 
 func (p *partition) polygon(poly localPolygon) {
@@ -220,7 +229,10 @@ func (p *partition) collect(m *mesh.Mesh, labels [][]int32) []Cell {
 		if len(in) == 0 || in[0] >= p.asked {
 			continue
 		}
-		c := Cell{Ground: p.ground(in)}
+		c := Cell{Ground: true, first: p.limits[0].ground(in), frame: p.frame}
+		for _, r := range p.limits {
+			c.Ground = c.Ground && r.ground(in)
+		}
 		for _, k := range in {
 			if k < p.asked {
 				c.In = append(c.In, int(k))

@@ -30,7 +30,7 @@ type PieceCorner struct{ X, Y, Level float64 }
 // What lies outside the hull has no piece.
 func (s *Surface) Pieces(cells []Cell) iter.Seq2[int, Piece] {
 	return func(yield func(int, Piece) bool) {
-		c := newCutter(s, s.mesh)
+		c := newCutter(s, s.mesh, s.frame)
 		for i := range cells {
 			more := true
 			c.cell(&cells[i], func(p Piece) bool {
@@ -47,7 +47,7 @@ func (s *Surface) Pieces(cells []Cell) iter.Seq2[int, Piece] {
 // InHull reports whether the cell lies within the convex hull of the surface.
 func (s *Surface) InHull(c *Cell) bool {
 	hint := int32(-1)
-	for _, p := range c.local {
+	for _, p := range c.in(s.frame) {
 		if hint = s.mesh.Locate(p[0], p[1], hint); hint < 0 {
 			return false
 		}
@@ -59,20 +59,21 @@ func (s *Surface) InHull(c *Cell) bool {
 // own, or the same in another frame.
 type cutter struct {
 	reacher
-	s    *Surface
-	area convex
-	clip clipper
-	out  []PieceCorner
+	s     *Surface
+	frame Frame // of the mesh
+	area  convex
+	clip  clipper
+	out   []PieceCorner
 }
 
-func newCutter(s *Surface, m *mesh.Mesh) cutter {
-	return cutter{s: s, reacher: newReacher(m, s.hull)}
+func newCutter(s *Surface, m *mesh.Mesh, f Frame) cutter {
+	return cutter{s: s, frame: f, reacher: newReacher(m, s.hull)}
 }
 
 // cell yields the pieces of one cell. It returns twice the area of the cell that
 // lies outside the hull.
 func (c *cutter) cell(cell *Cell, yield func(Piece) bool) (missing float64) {
-	c.area.setCell(cell)
+	c.area.setCell(cell, c.frame)
 	return c.reach(&c.area, func(t int32, inside bool) (float64, bool) {
 		p := c.piece(t, inside)
 		if len(p) < 3 {
@@ -82,12 +83,24 @@ func (c *cutter) cell(cell *Cell, yield func(Piece) bool) (missing float64) {
 	})
 }
 
-func (p *convex) setCell(c *Cell) {
+// setCell makes p a cell, in a frame that need not be the cell's own.
+func (p *convex) setCell(c *Cell, f Frame) {
 	var corners [3]PieceCorner
-	for i, q := range c.local {
+	for i, q := range c.in(f) {
 		corners[i] = PieceCorner{X: q[0], Y: q[1]}
 	}
 	p.set(corners[:])
+}
+
+// in returns the corners of the cell in the local units of a frame.
+func (c *Cell) in(f Frame) [3][2]float64 {
+	local := c.local
+	if c.frame != f {
+		for i, q := range local {
+			local[i][0], local[i][1] = f.from(c.frame, q[0], q[1])
+		}
+	}
+	return local
 }
 
 // within makes p the part of a triangle in the area, and returns for each of its

@@ -47,7 +47,7 @@ func (s *Surface) Profile(line orb.LineString) ([]Station, error) {
 				}
 				continue
 			}
-			st.Chainage = chainage + st.Chainage*length
+			st.Chainage = chainage + float64(st.Chainage*length)
 			stations = append(stations, st)
 		}
 		chainage += length
@@ -97,7 +97,7 @@ func (c *profiler) stretch(from, to orb.Point) []Station {
 	stations := make([]Station, len(along))
 	for i, t := range along {
 		// The ends as given, whatever the rounding between.
-		e, n := from[0]+t*(to[0]-from[0]), from[1]+t*(to[1]-from[1])
+		e, n := from[0]+float64(t*(to[0]-from[0])), from[1]+float64(t*(to[1]-from[1]))
 		if t == 1 {
 			e, n = to[0], to[1]
 		}
@@ -155,7 +155,7 @@ func rim(stations []Station, along []float64, level func(t float64) (float64, bo
 			if j < 0 || j >= len(stations) || !stations[min(i, j)].Ground {
 				continue
 			}
-			u, v := along[i]+(along[j]-along[i])/4, (along[i]+along[j])/2
+			u, v := along[i]+float64((along[j]-along[i])/4), (along[i]+along[j])/2
 			zu, okU := level(u)
 			zv, okV := level(v)
 			if okV {

@@ -47,7 +47,7 @@ func (s *Surface) Stats() Stats {
 	}
 	st.Area, st.SlopeArea = area.Value()/2*s.frame.Area(), slope.Value()
 	if s.limits.any() {
-		st.Area = s.limitedArea()
+		st.Area = s.area
 	}
 	lengths := make([]float64, 0, 3*st.Triangles/2+len(s.hull))
 	for e := range s.edges() {
@@ -59,7 +59,7 @@ func (s *Surface) Stats() Stats {
 }
 
 // limitedArea returns the plan area of the domain within boundary and voids.
-func (s *Surface) limitedArea() float64 {
+func (s *Surface) limitedArea() (float64, error) {
 	p := newPartition(s.frame)
 	for _, poly := range s.limits.boundary {
 		p.polygon(poly)
@@ -70,7 +70,7 @@ func (s *Surface) limitedArea() float64 {
 	}
 	cells, err := p.cells(s.limits)
 	if err != nil {
-		return math.NaN() // boundary and voids are tangled: no cell can be had of this surface
+		return 0, err
 	}
 	kept := cells[:0]
 	for _, c := range cells {
@@ -84,7 +84,7 @@ func (s *Surface) limitedArea() float64 {
 			area.Add(p.Area())
 		}
 	}
-	return area.Value() * s.frame.Area()
+	return area.Value() * s.frame.Area(), nil
 }
 
 // lowerMedian returns the median of values, of two the lower, and reorders them.

@@ -26,6 +26,7 @@ type Surface struct {
 	peeled []bool    // triangles that MaxEdge took away; nil if none
 	hull   []int32   // half-edges of the border
 	limits limits
+	area   float64 // of the domain within the limits, square metres, if there are any
 	counts counts
 	notes  []Problem
 }

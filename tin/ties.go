@@ -78,7 +78,7 @@ func (s *Surface) spread(ring []int32) float64 {
 	prism := func(i, j, l int) float64 { // six times the volume above base
 		a, b, c := ring[i], ring[j], ring[l]
 		area := cross(m.P[b].X-m.P[a].X, m.P[b].Y-m.P[a].Y, m.P[c].X-m.P[a].X, m.P[c].Y-m.P[a].Y)
-		return area * ((s.level[a] - base) + (s.level[b] - base) + (s.level[c] - base))
+		return float64(area * ((s.level[a] - base) + (s.level[b] - base) + (s.level[c] - base)))
 	}
 	scale := 0.0 // of the terms, to tell a spread from rounding
 	lo, hi := s.level[ring[0]], s.level[ring[0]]
@@ -91,7 +91,7 @@ func (s *Surface) spread(ring []int32) float64 {
 	for _, v := range ring {
 		lo, hi = min(lo, s.level[v]), max(hi, s.level[v])
 	}
-	scale += area * (hi - lo)
+	scale += float64(area * (hi - lo))
 	if k > tieDetail {
 		off := s.offPlane(ring)
 		if off <= 1e-12*(hi-lo) {

@@ -27,7 +27,7 @@ func (f Frame) track(from, to orb.Point) track {
 	t.ux, t.uy = t.qx-t.px, t.qy-t.py
 	size := max(math.Abs(t.px), math.Abs(t.py), math.Abs(t.qx), math.Abs(t.qy))
 	if f.unit != 1 {
-		size += f.per * max(math.Abs(f.e0), math.Abs(f.n0))
+		size += float64(f.per * max(math.Abs(f.e0), math.Abs(f.n0)))
 	}
 	t.near = 0x1p-49 * size / max(math.Hypot(t.ux, t.uy), leastCoordinate)
 	return t
@@ -57,7 +57,7 @@ func (tr *track) project(x, y float64) float64 {
 
 // mayMeet reports whether an edge from a to b may cross or touch the stretch.
 func (tr *track) mayMeet(ax, ay, bx, by float64) bool {
-	dx, dy := tr.near*math.Abs(tr.uy), tr.near*math.Abs(tr.ux)
+	dx, dy := float64(tr.near*math.Abs(tr.uy)), float64(tr.near*math.Abs(tr.ux))
 	if max(ax, bx) < min(tr.px, tr.qx)-dx || min(ax, bx) > max(tr.px, tr.qx)+dx ||
 		max(ay, by) < min(tr.py, tr.qy)-dy || min(ay, by) > max(tr.py, tr.qy)+dy {
 		return false

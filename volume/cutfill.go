@@ -7,7 +7,7 @@ type CutFill struct {
 	Cut, Fill         float64 // cubic metres, neither negative
 	CutArea, FillArea float64 // square metres in plan
 	LevelArea         float64 // ground exactly at formation, square metres
-	UncoveredArea     float64 // no ground: counted in no other area or volume
+	UncoveredArea     float64 // no ground (hull, boundary, void, MaxEdge): counted in no other area or volume
 	MaxCut, MaxFill   Depth
 	ZeroLine          orb.MultiLineString // where cut turns to fill, metres; a closed line repeats its first point
 

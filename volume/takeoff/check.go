@@ -23,7 +23,7 @@ func (j *Job) check() error {
 		return bad(codeNoPad, "pad", "the job has no pad", "give it a pad with an outline and a finished level")
 	case !(scale >= leastScale && scale <= greatestScale):
 		return bad(codeBadValue, "scale", fmt.Sprintf("a scale of %g", j.Scale), "scale is grid distance / ground distance, close to 1")
-	case !(j.Units.Metres() > 0) || math.IsInf(j.Units.Metres(), 0):
+	case !slices.Contains([]tin.Unit{0, tin.Metre, tin.Foot, tin.SurveyFoot}, j.Units):
 		return bad(codeBadValue, "units", fmt.Sprintf("a unit of %g m", float64(j.Units)), "use metres, feet or survey feet")
 	case !(j.Ground.MaxEdge >= 0) || math.IsInf(j.Ground.MaxEdge, 0):
 		return bad(codeBadValue, "ground.max_edge", fmt.Sprintf("a longest edge of %g", j.Ground.MaxEdge), "give a length, or 0 for none")

@@ -24,9 +24,10 @@
 //
 //	name, units ("m", "ft" or "ftUS"; no default), scale
 //	plan_to_site = { plan, site }  two places of a drawing, and the same two on
-//	                               the site: turns and shifts every outline given
-//	                               in coordinates, with the pad's fall.at, spots
-//	                               and breaklines; a pad may have its own
+//	                               the site: turns and shifts every pad's outline
+//	                               given in coordinates or by a file, with its
+//	                               fall.at, spots and breaklines; not boundary
+//	                               and voids; a pad may have its own
 //	[[survey]]  points, columns, state, ignore_codes, line_codes, breaklines,
 //	            benchmark, check, check_tolerance
 //	[ground]    boundary, voids, max_edge, duplicates, crossing_tolerance

@@ -2,6 +2,7 @@ package takeoff
 
 import (
 	"fmt"
+	"math"
 
 	"barrow/tin"
 )
@@ -42,6 +43,9 @@ func (l Limits) orDefault() Limits {
 	if l.Vertices == 0 {
 		l.Vertices = d.Vertices
 	}
+	// So large that it is none, and still can be counted with.
+	l.JobBytes, l.Bytes = min(l.JobBytes, 1<<40), min(l.Bytes, 1<<50)
+	l.Points, l.Vertices = min(l.Points, math.MaxInt/4), min(l.Vertices, math.MaxInt/4)
 	return l
 }
 

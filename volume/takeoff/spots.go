@@ -12,7 +12,7 @@ import (
 // spotIndex finds surveyed points by name.
 type spotIndex map[string]spotRef
 
-// spotRef is a point of a survey; ok is false where two points of one name lie
+// spotRef is a point of a survey; twice is true where two points of one name lie
 // at different places.
 type spotRef struct {
 	survey, point int32
