@@ -17,8 +17,8 @@ type clipper struct {
 type clipCorner struct {
 	PieceCorner
 	kind clipKind
-	side int // of the polygon: the one that crosses here, or that starts here
-	line int // what the piece follows from here: an edge of the triangle, 0 to 2, or 3 + a side of the polygon
+	side int // of the polygon: the line that crosses here, or the side that starts here
+	line int // what the piece follows from here: an edge of the triangle, 0 to 2, or 3 + a line of the polygon
 }
 
 type clipKind int8
@@ -48,6 +48,13 @@ func (c *clipper) cut(p *convex, inside bool) []clipCorner {
 		out = c.keep(p, k, out, c.poly[1][:0])
 		c.poly[0], c.poly[1] = out, c.poly[0]
 	}
+	for k := range p.rest {
+		if len(out) == 0 {
+			break
+		}
+		out = c.keep(p, len(p.side)+k, out, c.poly[1][:0])
+		c.poly[0], c.poly[1] = out, c.poly[0]
+	}
 	return out
 }
 
@@ -56,9 +63,17 @@ func (c *clipper) set(triangle [3]PieceCorner) {
 	c.triangle, c.planed = triangle, false
 }
 
-// keep appends to out what of a piece lies on the inner side of side k.
+// line returns the half-plane of side k or, beyond the sides, of the rest.
+func (p *convex) line(k int) *halfPlane {
+	if n := len(p.side); k >= n {
+		return &p.rest[k-n]
+	}
+	return &p.side[k]
+}
+
+// keep appends to out what of a piece lies on the inner side of line k.
 func (c *clipper) keep(p *convex, k int, piece, out []clipCorner) []clipCorner {
-	h := &p.side[k]
+	h := p.line(k)
 	last := &piece[len(piece)-1]
 	dLast := h.distance(last.X, last.Y)
 	leaves := dLast == 0 && h.distance(piece[0].X, piece[0].Y) < 0 // at the last corner
@@ -88,18 +103,17 @@ func (c *clipper) keep(p *convex, k int, piece, out []clipCorner) []clipCorner {
 	return out
 }
 
-// meet returns where the line from corner a to corner b meets side k.
+// meet returns where the line from corner a to corner b meets line k.
 func (c *clipper) meet(p *convex, k int, a, b *clipCorner, da, db float64) clipCorner {
 	if a.line < 3 {
 		from, to := c.triangle[a.line], c.triangle[(a.line+1)%3]
-		h := &p.side[k]
+		h := p.line(k)
 		at := between(from, to, h.distance(from.X, from.Y), h.distance(to.X, to.Y))
 		if at.X >= min(a.X, b.X) && at.X <= max(a.X, b.X) && at.Y >= min(a.Y, b.Y) && at.Y <= max(a.Y, b.Y) {
 			return clipCorner{PieceCorner: at, kind: crossing, side: k}
 		}
-	} else {
-		n := len(p.side)
-		switch j := a.line - 3; { // two sides of the polygon meet at its corner
+	} else if n, j := len(p.side), a.line-3; k < n && j < n {
+		switch { // two sides of the polygon meet at its corner
 		case (j+1)%n == k:
 			return c.polygonCorner(p, k)
 		case (k+1)%n == j:

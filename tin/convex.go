@@ -10,6 +10,9 @@ import (
 type convex struct {
 	corner []PieceCorner
 	side   []halfPlane // side i starts at corner i
+	// rest are half-planes that hold all of the polygon and have no side left.
+	// Of a polygon without area, the sides alone need not bound it.
+	rest []halfPlane
 }
 
 // halfPlane is what lies on or to the left of a side. Its line runs between the
@@ -36,7 +39,7 @@ func (h *halfPlane) distance(x, y float64) float64 {
 // set makes p the polygon with these corners.
 func (p *convex) set(corners []PieceCorner) {
 	p.corner = append(p.corner[:0], corners...)
-	p.side = p.side[:0]
+	p.side, p.rest = p.side[:0], p.rest[:0]
 	for i, a := range p.corner {
 		p.side = append(p.side, newHalfPlane(a, p.corner[(i+1)%len(p.corner)]))
 	}
@@ -60,6 +63,7 @@ type reacher struct {
 	id     int32
 	hint   int32
 	stack  []int32
+	rim    bool // the flood met an edge of the hull that reaches into the polygon
 }
 
 func newReacher(m *mesh.Mesh, border []int32) reacher {
@@ -68,8 +72,8 @@ func newReacher(m *mesh.Mesh, border []int32) reacher {
 
 // reach calls visit with each triangle that may share an area with p; inside
 // says that all of the triangle lies in p. visit returns twice the area shared,
-// and false to stop. reach returns twice the area of p that no triangle shares,
-// because it lies outside the hull; 0 if that is within rounding.
+// and false to stop. reach returns twice the area of p that no triangle shares
+// because it lies outside the hull: 0 where no corner does.
 //
 // It floods over the mesh from the triangle at p's centroid, across edges that
 // no side of p keeps out. Where the areas found do not make up p (too thin for
@@ -90,9 +94,15 @@ func (r *reacher) reach(p *convex, visit func(t int32, inside bool) (area2 float
 		r.hint = t
 		r.push(t)
 	}
+	r.rim = false
 	found, more := r.flood(p, visit)
+	if !more {
+		return 0
+	}
 	want := area2(p.corner)
-	if !more || want-found <= 1e-9*want {
+	// A flood that met no rim of the hull saw all of p there is.
+	whole := want-found <= 1e-9*want
+	if whole && !r.rim {
 		return 0
 	}
 	beyond := false
@@ -100,6 +110,9 @@ func (r *reacher) reach(p *convex, visit func(t int32, inside bool) (area2 float
 		if !r.pushAround(c.X, c.Y) {
 			beyond = true
 		}
+	}
+	if whole && !beyond {
+		return 0
 	}
 	if beyond {
 		for _, e := range r.border {
@@ -110,10 +123,10 @@ func (r *reacher) reach(p *convex, visit func(t int32, inside bool) (area2 float
 		}
 	}
 	rest, _ := r.flood(p, visit)
-	if missing = want - found - rest; missing <= 1e-9*want {
+	if !beyond {
 		return 0
 	}
-	return missing
+	return max(0, want-found-rest)
 }
 
 func (r *reacher) push(t int32) {
@@ -152,6 +165,11 @@ func (p *convex) outside(x, y float64) uint64 {
 			bits |= 1 << i
 		}
 	}
+	for i := range p.rest {
+		if p.rest[i].distance(x, y) <= 0 {
+			bits |= 1 << (len(p.side) + i)
+		}
+	}
 	return bits
 }
 
@@ -173,8 +191,13 @@ func (r *reacher) flood(p *convex, visit func(t int32, inside bool) (float64, bo
 		found += area
 		n := m.N[3*t : 3*t+3 : 3*t+3]
 		for i := range 3 {
-			if f := n[i]; f >= 0 && out[i]&out[(i+1)%3] == 0 {
+			if out[i]&out[(i+1)%3] != 0 {
+				continue
+			}
+			if f := n[i]; f >= 0 {
 				r.push(f / 3)
+			} else {
+				r.rim = true
 			}
 		}
 	}

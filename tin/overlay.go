@@ -71,11 +71,15 @@ func (s *Surface) meshIn(f Frame) *mesh.Mesh {
 }
 
 // from returns the local point of this frame that is a local point of another.
-// Between whole frames of one unit, into the finer, it is exact.
+// Between whole frames of one unit, into the finer, it is exact; between units it
+// is rounded to a double of metres. In a whole frame a decimal is a whole number,
+// whatever frame it comes from (see [Frame.Local]).
 func (f Frame) from(g Frame, x, y float64) (float64, float64) {
-	if f.unit != g.unit {
-		p := g.Metres(x, y)
-		return f.Local(p)
+	switch {
+	case f.unit != g.unit:
+		return f.Local(g.Metres(x, y))
+	case f.whole && !g.whole: // the doubles as read
+		return f.in(g.e0+x, f.e0), f.in(g.n0+y, f.n0)
 	}
 	r := f.per / g.per
 	return float64(x*r) + float64((g.e0-f.e0)*f.per), float64(y*r) + float64((g.n0-f.n0)*f.per)

@@ -29,6 +29,9 @@ func (v *overlayVisit) visit(w overlayWork) (gap float64) {
 	if w.cell >= 0 {
 		v.cut.area.setCell(&v.o.cells[w.cell], v.o.frame)
 		v.edge = v.cut.within(w.triangle, &v.first, v.edge)
+		if v.sameWithin(w, &triangle) {
+			return 0
+		}
 	} else if v.same(w, &triangle) {
 		return 0
 	} else {
@@ -77,7 +80,7 @@ func (v *overlayVisit) firstLevel(c *clipCorner) float64 {
 	switch {
 	case c.kind == polygonCorner:
 		return v.first.corner[c.side].Level
-	case c.kind == crossing && v.edge[c.side] >= 0:
+	case c.kind == crossing && c.side < len(v.edge) && v.edge[c.side] >= 0:
 		return v.levelOnEdge(v.edge[c.side], c.X, c.Y)
 	}
 	return v.plane.at(c.X, c.Y)
@@ -101,31 +104,60 @@ func (v *overlayVisit) levelOnEdge(e int, x, y float64) float64 {
 
 // same yields the piece at once where the second surface has the same triangle.
 func (v *overlayVisit) same(w overlayWork, p *[3]PieceCorner) bool {
-	x, y := p[0].X+((p[1].X-p[0].X)+(p[2].X-p[0].X))/3, p[0].Y+((p[1].Y-p[0].Y)+(p[2].Y-p[0].Y))/3
-	t := v.m.Locate(x, y, v.hint)
+	t, q := v.twin(p)
 	if t < 0 {
 		return false
 	}
-	v.hint = t
-	if v.o.b.isPeeled(t) {
+	v.out = CommonPiece{int(w.triangle), int(t), v.out.Corner[:0]}
+	for i := range 3 {
+		v.out.Corner = append(v.out.Corner, CommonCorner{p[i].X, p[i].Y, p[i].Level, q[i].Level})
+	}
+	v.piece(&v.out)
+	return true
+}
+
+// sameWithin is same for the part of a triangle in a cell. Both triangles are cut
+// in the same steps: equal levels stay equal to the bit.
+func (v *overlayVisit) sameWithin(w overlayWork, p *[3]PieceCorner) bool {
+	if len(v.first.corner) < 3 {
 		return false
 	}
-	q := v.corners(t)
-	for i := range 3 {
-		if !q[i].sameplace(p[0]) {
-			continue
-		}
-		if !q[(i+1)%3].sameplace(p[1]) || !q[(i+2)%3].sameplace(p[2]) {
-			return false
-		}
-		v.out = CommonPiece{int(w.triangle), int(t), v.out.Corner[:0]}
-		for k := range 3 {
-			v.out.Corner = append(v.out.Corner, CommonCorner{p[k].X, p[k].Y, p[k].Level, q[(i+k)%3].Level})
-		}
-		v.piece(&v.out)
-		return true
+	t, q := v.twin(p)
+	if t < 0 {
+		return false
 	}
-	return false
+	v.out = CommonPiece{int(w.triangle), int(t), v.out.Corner[:0]}
+	v.clip.set(q)
+	for i, c := range v.clip.cut(&v.cut.area, false) {
+		v.out.Corner = append(v.out.Corner, CommonCorner{c.X, c.Y, v.first.corner[i].Level, c.Level})
+	}
+	v.piece(&v.out)
+	return true
+}
+
+// twin returns the triangle of the second surface that has the corners of one of
+// the first, with its own corners in the same order, or -1.
+func (v *overlayVisit) twin(p *[3]PieceCorner) (t int32, q [3]PieceCorner) {
+	x, y := p[0].X+((p[1].X-p[0].X)+(p[2].X-p[0].X))/3, p[0].Y+((p[1].Y-p[0].Y)+(p[2].Y-p[0].Y))/3
+	t = v.m.Locate(x, y, v.hint)
+	if t < 0 {
+		return -1, q
+	}
+	v.hint = t
+	if v.o.b.isPeeled(t) {
+		return -1, q
+	}
+	q = v.corners(t)
+	for range 2 {
+		if q[0].sameplace(p[0]) {
+			break
+		}
+		q[0], q[1], q[2] = q[1], q[2], q[0]
+	}
+	if q[0].sameplace(p[0]) && q[1].sameplace(p[1]) && q[2].sameplace(p[2]) {
+		return t, q
+	}
+	return -1, q
 }
 
 func (c PieceCorner) sameplace(d PieceCorner) bool { return c.X == d.X && c.Y == d.Y }

@@ -108,15 +108,27 @@ func (c *Cell) in(f Frame) [3][2]float64 {
 func (c *cutter) within(t int32, p *convex, edge []int) []int {
 	triangle := c.triangle(t)
 	c.clip.set(triangle)
-	p.corner, p.side, edge = p.corner[:0], p.side[:0], edge[:0]
+	// The lines as clipCorner numbers them.
+	var line [6]halfPlane
+	for i := range 3 {
+		line[i] = newHalfPlane(triangle[i], triangle[(i+1)%3])
+		line[3+i] = c.area.side[i]
+	}
+	var used [6]bool
+	p.corner, p.side, p.rest, edge = p.corner[:0], p.side[:0], p.rest[:0], edge[:0]
 	for _, corner := range c.clip.cut(&c.area, false) {
 		p.corner = append(p.corner, corner.PieceCorner)
-		if e := corner.line; e < 3 {
-			p.side = append(p.side, newHalfPlane(triangle[e], triangle[(e+1)%3]))
-			edge = append(edge, e)
+		p.side = append(p.side, line[corner.line])
+		used[corner.line] = true
+		if corner.line < 3 {
+			edge = append(edge, corner.line)
 		} else {
-			p.side = append(p.side, c.area.side[e-3])
 			edge = append(edge, -1)
+		}
+	}
+	for i, u := range used {
+		if !u {
+			p.rest = append(p.rest, line[i])
 		}
 	}
 	return edge

@@ -62,3 +62,19 @@ func TestBetweenAgreesWithAgainstPlane(t *testing.T) {
 		near("uncovered", got.UncoveredArea, want.UncoveredArea, 1e-9*(want.CutArea+want.FillArea+want.UncoveredArea))
 	}
 }
+
+// Ground that touches the outline at one corner only shares no area with it: the
+// piece in common has no area, and the lines of its sides alone do not bound it.
+func TestBetweenWhereGroundTouchesTheOutline(t *testing.T) {
+	ground, err := tin.FromPoints([]tin.Point{
+		{E: 5.0 / 3, N: 0, Level: 10}, {E: 5.0 / 3, N: 5.0 / 3, Level: 10}, {E: 10.0 / 3, N: 0, Level: 10},
+	})
+	require.NoError(t, err)
+	formation, err := tin.FromPoints([]tin.Point{{E: -10, N: -10, Level: 9}, {E: 20, N: -10, Level: 9}, {E: -10, N: 20, Level: 9}})
+	require.NoError(t, err)
+	outline := orb.Polygon{{{5.0 / 3, 5.0 / 3}, {10, 25.0 / 3}, {20.0 / 3, 10.0 / 3}}}
+	got, err := volume.Between(t.Context(), ground, formation, outline)
+	require.NoError(t, err)
+	require.Zero(t, got.CutArea)
+	require.InEpsilon(t, 9.722222222222221, got.UncoveredArea, 1e-12)
+}
