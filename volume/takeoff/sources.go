@@ -35,7 +35,16 @@ func (s *Survey) prepare(unit string) prepared {
 		}
 	}
 	use := s.uses()
-	main := tin.Source{Name: s.Name, Points: make([]tin.Point, 0, len(s.Points))}
+	main := tin.Source{Name: s.Name}
+	// A survey that is all ground as it stands needs no copy.
+	asIs := p.result.Shift == 0 && !slices.ContainsFunc(s.Points, func(q tin.Point) bool {
+		return !q.HasLevel() || use(q.Code) != UseSpot
+	})
+	if asIs {
+		main.Points = slices.Clip(s.Points)
+	} else {
+		main.Points = make([]tin.Point, 0, len(s.Points))
+	}
 	counts := map[string]int{}
 	var run []tin.Point
 	endRun := func() {
@@ -64,7 +73,9 @@ func (s *Survey) prepare(unit string) prepared {
 		case what == UseLine:
 			run = append(run, q)
 		case q.HasLevel():
-			main.Points = append(main.Points, q)
+			if !asIs {
+				main.Points = append(main.Points, q)
+			}
 		default:
 			p.noLevel(q)
 		}
