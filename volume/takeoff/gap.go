@@ -15,7 +15,7 @@ import (
 const (
 	gapShare   = 0.01
 	gapLeast   = 0.001 // metres
-	gapTrials  = 100_000
+	gapTrials  = 20_000
 	gapContext = 4096 // trials between looks at the context
 	gapDive    = 256  // trials between dives
 )
