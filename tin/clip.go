@@ -1,5 +1,7 @@
 package tin
 
+import "math"
+
 // clipper cuts triangles of a surface by convex polygons.
 //
 // Every corner of what is left is one of three: a corner of the triangle, a
@@ -109,20 +111,36 @@ func (c *clipper) meet(p *convex, k int, a, b *clipCorner, da, db float64) clipC
 		from, to := c.triangle[a.line], c.triangle[(a.line+1)%3]
 		h := p.line(k)
 		at := between(from, to, h.distance(from.X, from.Y), h.distance(to.X, to.Y))
-		if at.X >= min(a.X, b.X) && at.X <= max(a.X, b.X) && at.Y >= min(a.Y, b.Y) && at.Y <= max(a.Y, b.Y) {
+		if onStretch(a, b, at) {
 			return clipCorner{PieceCorner: at, kind: crossing, side: k}
 		}
 	} else if n, j := len(p.side), a.line-3; k < n && j < n {
-		switch { // two sides of the polygon meet at its corner
+		// Two sides of the polygon meet at its corner.
+		corner := -1
+		switch {
 		case (j+1)%n == k:
-			return c.polygonCorner(p, k)
+			corner = k
 		case (k+1)%n == j:
-			return c.polygonCorner(p, j)
+			corner = j
+		}
+		if corner >= 0 && onStretch(a, b, p.corner[corner]) {
+			return c.polygonCorner(p, corner)
 		}
 	}
-	// The edge lies along the side, or two sides meet that do not: by rounding,
-	// or for a moment, until the next cut. Keep to what is left of the edge.
+	// Lines that lie on one another but for rounding, or that meet for a moment,
+	// until the next cut. Keep to what is left of the edge.
 	return clipCorner{PieceCorner: between(a.PieceCorner, b.PieceCorner, da, db), kind: crossing, side: k}
+}
+
+// onStretch reports whether a place on the line from a to b lies between them,
+// but for rounding.
+func onStretch(a, b *clipCorner, at PieceCorner) bool {
+	from, to, t := a.X, b.X, at.X
+	if math.Abs(b.X-a.X) < math.Abs(b.Y-a.Y) {
+		from, to, t = a.Y, b.Y, at.Y
+	}
+	slack := 1e-9 * math.Abs(to-from)
+	return min(from, to)-slack <= t && t <= max(from, to)+slack
 }
 
 // between returns the place on the edge from p to q where a value that is dp

@@ -47,7 +47,7 @@ func (g *graph) join(a, b, line int32) {
 // crossings of one round: more are no drawing, and would fill the memory.
 const (
 	crossingRounds = 10
-	crossingsMost  = 1 << 22
+	crossingsMost  = 100_000
 )
 
 // splitCrossings cuts all segments at their proper crossings. Each crossing is

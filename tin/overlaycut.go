@@ -75,15 +75,21 @@ func (v *overlayVisit) corners(t int32) [3]PieceCorner {
 	}
 }
 
-// firstLevel returns the first surface's level at a corner.
+// firstLevel returns the first surface's level at a corner: on an edge that of
+// the edge, which the triangles on both sides share, unless the corner is on the
+// edge's line only for rounding, in a piece as good as without area.
 func (v *overlayVisit) firstLevel(c *clipCorner) float64 {
-	switch {
-	case c.kind == polygonCorner:
+	if c.kind == polygonCorner {
 		return v.first.corner[c.side].Level
-	case c.kind == crossing && c.side < len(v.edge) && v.edge[c.side] >= 0:
-		return v.levelOnEdge(v.edge[c.side], c.X, c.Y)
 	}
-	return v.plane.at(c.X, c.Y)
+	level := v.plane.at(c.X, c.Y)
+	if c.kind == crossing && c.side < len(v.edge) && v.edge[c.side] >= 0 {
+		onEdge := v.levelOnEdge(v.edge[c.side], c.X, c.Y)
+		if math.Abs(onEdge-level) <= 1e-9*(v.plane.hi-v.plane.lo) {
+			return onEdge
+		}
+	}
+	return level
 }
 
 // levelOnEdge returns the level on an edge of the first surface's triangle,
@@ -104,7 +110,7 @@ func (v *overlayVisit) levelOnEdge(e int, x, y float64) float64 {
 
 // same yields the piece at once where the second surface has the same triangle.
 func (v *overlayVisit) same(w overlayWork, p *[3]PieceCorner) bool {
-	t, q := v.twin(p)
+	t, q := v.twin(w.triangle, p)
 	if t < 0 {
 		return false
 	}
@@ -122,7 +128,7 @@ func (v *overlayVisit) sameWithin(w overlayWork, p *[3]PieceCorner) bool {
 	if len(v.first.corner) < 3 {
 		return false
 	}
-	t, q := v.twin(p)
+	t, q := v.twin(w.triangle, p)
 	if t < 0 {
 		return false
 	}
@@ -135,29 +141,56 @@ func (v *overlayVisit) sameWithin(w overlayWork, p *[3]PieceCorner) bool {
 	return true
 }
 
-// twin returns the triangle of the second surface that has the corners of one of
-// the first, with its own corners in the same order, or -1.
-func (v *overlayVisit) twin(p *[3]PieceCorner) (t int32, q [3]PieceCorner) {
+// twin returns the triangle of the second surface that has the corners of a
+// triangle of the first, with its own corners in the same order, or -1.
+func (v *overlayVisit) twin(triangle int32, p *[3]PieceCorner) (t int32, q [3]PieceCorner) {
+	// Of the same places both surfaces have the same triangles by number.
+	if int(triangle) < v.m.Triangles() {
+		if q, ok := turnedLike(p, v.corners(triangle)); ok {
+			v.hint = triangle
+			return v.unpeeled(triangle), q
+		}
+	}
 	x, y := p[0].X+((p[1].X-p[0].X)+(p[2].X-p[0].X))/3, p[0].Y+((p[1].Y-p[0].Y)+(p[2].Y-p[0].Y))/3
 	t = v.m.Locate(x, y, v.hint)
 	if t < 0 {
 		return -1, q
 	}
 	v.hint = t
-	if v.o.b.isPeeled(t) {
-		return -1, q
+	if q, ok := turnedLike(p, v.corners(t)); ok {
+		return v.unpeeled(t), q
 	}
-	q = v.corners(t)
+	// The middle of a thin triangle may be rounded into the next one.
+	for _, e := range v.m.N[3*t : 3*t+3] {
+		if e < 0 {
+			continue
+		}
+		if q, ok := turnedLike(p, v.corners(e/3)); ok {
+			return v.unpeeled(e / 3), q
+		}
+	}
+	return -1, q
+}
+
+// unpeeled returns a triangle of the second surface, or -1 where MaxEdge took it
+// away.
+func (v *overlayVisit) unpeeled(t int32) int32 {
+	if v.o.b.isPeeled(t) {
+		return -1
+	}
+	return t
+}
+
+// turnedLike returns the corners of a triangle in the order of another's at the
+// same places, if they are.
+func turnedLike(p *[3]PieceCorner, q [3]PieceCorner) ([3]PieceCorner, bool) {
 	for range 2 {
 		if q[0].sameplace(p[0]) {
 			break
 		}
 		q[0], q[1], q[2] = q[1], q[2], q[0]
 	}
-	if q[0].sameplace(p[0]) && q[1].sameplace(p[1]) && q[2].sameplace(p[2]) {
-		return t, q
-	}
-	return -1, q
+	return q, q[0].sameplace(p[0]) && q[1].sameplace(p[1]) && q[2].sameplace(p[2])
 }
 
 func (c PieceCorner) sameplace(d PieceCorner) bool { return c.X == d.X && c.Y == d.Y }

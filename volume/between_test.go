@@ -78,3 +78,29 @@ func TestBetweenWhereGroundTouchesTheOutline(t *testing.T) {
 	require.Zero(t, got.CutArea)
 	require.InEpsilon(t, 9.722222222222221, got.UncoveredArea, 1e-12)
 }
+
+// A boundary that follows an edge of the ground puts a side of the cell on a side
+// of the triangle: where they meet along their common line is nobody's corner.
+func TestBetweenWithABoundaryAlongTheGroundsEdge(t *testing.T) {
+	boundary := orb.MultiPolygon{{{{500617.2, 500651.7}, {500954.8, 500791}, {500169.7, 500220.2}, {500530.7, 500383.9}, {500039.4, 500149.2}}}}
+	a, err := tin.Build(t.Context(), []tin.Source{{Points: []tin.Point{
+		{E: 500954.8, N: 500791, Level: 10.437226321641079},
+		{E: 500169.7, N: 500220.2, Level: 10.241817354021984},
+		{E: 500039.4, N: 500149.2, Level: 10.15688101196712},
+	}}}, tin.Options{Boundary: boundary})
+	require.NoError(t, err)
+	b, err := tin.FromPoints([]tin.Point{
+		{E: 500893.3, N: 500864.9, Level: 10.74402414416846},
+		{E: 500240.5, N: 500919.2, Level: 10.540688646260213},
+		{E: 500803.5, N: 500590.2, Level: 10.201395771230564},
+	})
+	require.NoError(t, err)
+	outline := orb.Polygon{{{500796, 500312.4}, {500873.7, 500920.2}, {500538, 500540.3}}}
+	there, err := volume.Between(t.Context(), a, b, outline)
+	require.NoError(t, err)
+	back, err := volume.Between(t.Context(), b, a, outline)
+	require.NoError(t, err)
+	require.InEpsilon(t, there.Cut, back.Fill, 1e-12)
+	require.InEpsilon(t, there.Fill, back.Cut, 1e-12)
+	require.InDelta(t, 28.9, there.Cut, 0.1) // four million samples of both surfaces: 28.945
+}

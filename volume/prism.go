@@ -140,10 +140,11 @@ func deeper(c, than corner, depth, thanDepth float64) bool {
 
 func (m *meter) result() CutFill {
 	unit := m.frame.Area()
-	area := func(s tin.Sum) float64 { return s.Value() / 2 * unit }
-	volume := func(s tin.Sum) float64 { return s.Value() / 6 * unit }
+	// What rounding left below nothing is nothing.
+	area := func(s tin.Sum) float64 { return max(0, s.Value()/2*unit) }
+	volume := func(s tin.Sum) float64 { return max(0, s.Value()/6*unit) }
 	r := CutFill{
-		Cut: volume(m.cut), Fill: volume(m.fill), CutLessFill: volume(m.net),
+		Cut: volume(m.cut), Fill: volume(m.fill), CutLessFill: m.net.Value() / 6 * unit,
 		CutArea: area(m.cutArea), FillArea: area(m.fillArea), LevelArea: area(m.levelArea),
 		UncoveredArea: m.uncovered.Value(),
 		ZeroLine:      m.zero.lines(m.frame),

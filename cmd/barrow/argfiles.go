@@ -22,6 +22,8 @@ func checkFile(path, what string) *tin.InputError {
 		return unreadable(path, err)
 	case info.IsDir():
 		return &tin.InputError{Code: "file_unreadable", File: path, Message: "this is a folder, not " + what, Hint: "name a file in it"}
+	case !info.Mode().IsRegular():
+		return &tin.InputError{Code: "file_unreadable", File: path, Message: "this is a pipe or a device, not " + what, Hint: "copy what it gives into a file"}
 	}
 	return nil
 }

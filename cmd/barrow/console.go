@@ -56,9 +56,10 @@ func (c *console) finish(warnings bool, err error) int {
 	return code
 }
 
-// say writes a line to stderr. Nothing can be done if that fails.
+// say writes a line to stderr, without what could steer a terminal. Nothing can
+// be done if that fails.
 func (c *console) say(format string, args ...any) {
-	_, _ = fmt.Fprintf(c.stderr, "barrow: "+format+"\n", args...)
+	_, _ = fmt.Fprintln(c.stderr, "barrow: "+report.Plain(fmt.Sprintf(format, args...)))
 }
 
 func quote(s string) string { return strconv.Quote(s) }

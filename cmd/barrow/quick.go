@@ -230,7 +230,12 @@ func flagOf(key string) string {
 func (a argFiles) add(path string) string {
 	name := filepath.Base(path)
 	if !plainName(name) || a[name].path != "" || name == quickName {
-		name = fmt.Sprintf("file%d%s", len(a)+1, strings.ToLower(filepath.Ext(path)))
+		for n := 1; ; n++ { // a name that no file has yet
+			name = fmt.Sprintf("file%d%s", n, strings.ToLower(filepath.Ext(path)))
+			if _, taken := a[name]; !taken {
+				break
+			}
+		}
 	}
 	a[name] = argFile{path: path}
 	return name

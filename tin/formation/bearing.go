@@ -43,7 +43,9 @@ func direction(bearing float64) (de, dn float64) {
 // their order.
 func distance(a, b orb.Point) float64 { return math.Hypot(b[0]-a[0], b[1]-a[1]) }
 
-func isFinite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }
+// isFinite reports whether x is a number that can be a coordinate or a level, in
+// any unit; NaN is none.
+func isFinite(x float64) bool { return math.Abs(x) <= 1e9 }
 
 func isFinitePoint(p orb.Point) bool { return isFinite(p[0]) && isFinite(p[1]) }
 

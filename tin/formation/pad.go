@@ -141,7 +141,7 @@ func (p Pad) checkOwnLevels(rings [][]orb.Point, names [][]string) error {
 	}
 	for i, l := range p.Levels.Lines {
 		for j, v := range l.Vertices {
-			if isFinite(v.E) && isFinite(v.N) && !math.IsInf(v.Level, 0) {
+			if isFinite(v.E) && isFinite(v.N) && (math.IsNaN(v.Level) || isFinite(v.Level)) {
 				continue
 			}
 			return inputError(CodeBadPoint, fmt.Sprintf("levels.lines[%d][%d]", i, j), "give easting, northing and level as finite numbers",

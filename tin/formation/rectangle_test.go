@@ -71,7 +71,8 @@ func TestRectangleRefuses(t *testing.T) {
 		{"no width", orb.Point{}, 0, 1, 0, "width", formation.CodeBadLength},
 		{"width not a number", orb.Point{}, 0, 1, nan, "width", formation.CodeBadLength},
 		{"width without end", orb.Point{}, 0, 1, inf, "width", formation.CodeBadLength},
-		{"out of range", orb.Point{1e308, 0}, 90, 1.7e308, 1, "length", formation.CodeBadLength},
+		{"corner out of range", orb.Point{1e308, 0}, 90, 1, 1, "corner", formation.CodeBadPoint},
+		{"out of range", orb.Point{1e8, 0}, 90, 1.7e308, 1, "length", formation.CodeBadLength},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			_, err := formation.Rectangle(c.corner, c.bearing, c.length, c.width)

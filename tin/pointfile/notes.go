@@ -65,6 +65,7 @@ func (p *parser) headerNotes(note func(code, format string, args ...any)) {
 		note("x_is_easting", "the header says x and y: x was taken for easting, y for northing")
 	}
 	if len(h.units) > 0 {
+		p.file.Units = h.units
 		note("header_units", "the header gives units (%s), which were not used: the coordinates are as in the file", strings.Join(h.units, ", "))
 	}
 	unread := h.unread

@@ -37,6 +37,7 @@ type File struct {
 
 	Columns      []string // as understood, in order: number, easting, northing, level, code, description, ignored
 	Header       bool     // the first line with content names the columns
+	Units        []string // that the header gives, as written there, such as "ft"; nothing is converted
 	Separator    string   // "comma", "semicolon", "tab" or "spaces"
 	DecimalComma bool
 

@@ -44,7 +44,7 @@ func (n numbers) level(z float64) string   { return fixed(z, 3) }
 func (n numbers) length(l float64) string  { return fixed(l, 3) }
 func (n numbers) area(a float64) string    { return fixed(a, n.areas) + " " + n.units.Area }
 func (n numbers) volume(v float64) string  { return fixed(v, n.decimals) + " " + n.units.Volume }
-func (n numbers) bearing(b float64) string { return fixed(b, 3) }
+func (n numbers) bearing(b float64) string { return fixed(math.Mod(math.Round(b*1e3)/1e3, 360), 3) }
 
 func (n numbers) metric() bool { return n.units.Length == "m" }
 

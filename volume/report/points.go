@@ -41,8 +41,8 @@ func Points(w io.Writer, f *pointfile.File, d *pointfile.Description) error {
 	item("columns", "%s (%s; separated by %s)", strings.Join(f.Columns, ", "), header, f.Separator)
 	if d.Points > 0 {
 		e, n := d.Extent, d.Extent
-		item("easting", "%s to %s, %s wide", fixed(e.Min[0], 3), fixed(e.Max[0], 3), fixed(e.Max[0]-e.Min[0], 3))
-		item("northing", "%s to %s, %s deep", fixed(n.Min[1], 3), fixed(n.Max[1], 3), fixed(n.Max[1]-n.Min[1], 3))
+		item("easting", "%s to %s, %s east to west", fixed(e.Min[0], 3), fixed(e.Max[0], 3), fixed(e.Max[0]-e.Min[0], 3))
+		item("northing", "%s to %s, %s north to south", fixed(n.Min[1], 3), fixed(n.Max[1], 3), fixed(n.Max[1]-n.Min[1], 3))
 	}
 	if l := d.Levels; l.Count > 0 {
 		item("level", "%s to %s, mean %s, standard deviation %s", fixed(l.Min, 3), fixed(l.Max, 3), fixed(l.Mean, 3), fixed(l.SD, 3))

@@ -45,7 +45,7 @@ func (s *sheet) put(lead, text string) {
 // own.
 func (s *sheet) row(indent int, label string, columns []int, values ...string) {
 	lead := strings.Repeat(" ", indent)
-	line := lead + clean(label)
+	line := lead + Plain(label)
 	if len(values) > 0 && utf8.RuneCountInString(line)+2+utf8.RuneCountInString(values[0]) > columns[0] {
 		s.put(lead, label)
 		line = ""
@@ -62,7 +62,7 @@ func wrap(text string, n int) []string {
 	n = max(n, 8)
 	var lines []string
 	line, length := "", 0
-	for _, word := range strings.Fields(clean(text)) {
+	for _, word := range strings.Fields(Plain(text)) {
 		size := utf8.RuneCountInString(word)
 		if length > 0 && length+1+size > n {
 			lines = append(lines, line)
@@ -84,9 +84,9 @@ func wrap(text string, n int) []string {
 	return lines
 }
 
-// clean turns what would move the cursor or colour the screen into blanks:
+// Plain turns what would move the cursor or colour the screen into blanks:
 // names come from files of strangers.
-func clean(text string) string {
+func Plain(text string) string {
 	return strings.Map(func(r rune) rune {
 		switch {
 		case r == utf8.RuneError:

@@ -72,6 +72,9 @@ func (r *run) assessCover() error {
 		e := &tin.InputError{Code: codeOffGround, Key: "pad[0].outline",
 			Message: "no pad touches the surveyed ground: " + r.extents(),
 			Hint:    "check the coordinates of both, their units, and that easting comes first"}
+		if g := r.job.Ground; len(g.Boundary)+len(g.Voids) > 0 && r.ground.Bound().Intersects(r.layoutBound()) {
+			e.Hint = "the boundary or the voids may take the ground away there: check their coordinates"
+		}
 		if swapped {
 			e.Code, e.File, e.Key, e.Message, e.Hint = swap.Code, file, "", swap.Message, "state the order with columns, or put it right in the header"
 			if file != "" {
@@ -102,6 +105,15 @@ func (r *run) assessCover() error {
 		r.warnings = append(r.warnings, w)
 	}
 	return nil
+}
+
+// layoutBound is the box round all outlines, metres.
+func (r *run) layoutBound() orb.Bound {
+	box, u := r.job.outlineBound(), r.unit
+	return orb.Bound{
+		Min: orb.Point{box.Min[0] * u, box.Min[1] * u},
+		Max: orb.Point{box.Max[0] * u, box.Max[1] * u},
+	}
 }
 
 func (r *run) extents() string {

@@ -63,6 +63,10 @@ func (l *loader) read(n *tomltree.Node, name string, parse func(r io.Reader) (po
 	if l.err != nil {
 		return
 	}
+	if info, err := fs.Stat(l.fsys, name); err == nil && !info.IsDir() && !info.Mode().IsRegular() {
+		l.fail(n, codeFileRead, fmt.Sprintf("%q is a pipe or a device, not a file", name), "copy what it gives into a file")
+		return
+	}
 	r, err := l.open(name)
 	if err != nil {
 		if errors.Is(err, fs.ErrNotExist) {

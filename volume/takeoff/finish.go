@@ -45,7 +45,7 @@ func (r *run) result() *Result {
 	res.Total.ThinArea = r.thinArea / r.areaUnit()
 	res.Total.MaxGap = r.maxGap / r.lengthUnit()
 	res.Notes = r.remarks(append(append([]tin.Problem{}, r.job.Notes...), r.notes...))
-	res.Warnings = r.remarks(r.warnings)
+	res.Warnings = r.remarks(append(append([]tin.Problem{}, r.job.Warnings...), r.warnings...))
 	res.NotMeasured = r.job.notMeasured()
 	return res
 }

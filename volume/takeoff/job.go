@@ -23,6 +23,8 @@ type Job struct {
 
 	Inputs []Input       // the files it was read from; empty for a job made in memory
 	Notes  []tin.Problem // what was noticed while it was read; they go on into the result
+	// Warnings likewise, which a person must read.
+	Warnings []tin.Problem
 
 	places map[string]filePlace // of the keys in the job file
 }

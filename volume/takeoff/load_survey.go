@@ -3,7 +3,9 @@ package takeoff
 import (
 	"fmt"
 	"io"
+	"strings"
 
+	"barrow/tin"
 	"barrow/tin/pointfile"
 	"barrow/volume/takeoff/internal/tomltree"
 )
@@ -55,6 +57,20 @@ func (l *loader) mark(n *tomltree.Node, example string) Mark {
 	return m
 }
 
+// sameUnits reports whether the units of a header are the job's.
+func (l *loader) sameUnits(units []string) bool {
+	of := map[string]tin.Unit{
+		"m": tin.Metre, "metre": tin.Metre, "metres": tin.Metre, "meter": tin.Metre, "meters": tin.Metre,
+		"ft": tin.Foot, "foot": tin.Foot, "feet": tin.Foot, "ftus": tin.SurveyFoot,
+	}
+	for _, u := range units {
+		if unit, known := of[strings.ToLower(u)]; !known || unit.Metres() != l.job.Units.Metres() {
+			return false
+		}
+	}
+	return true
+}
+
 // pointFile reads a point file, of a survey or of vertices, within what is left
 // of that limit, and keeps what it noticed for the result. columns states the
 // order of its columns, nil for none; state words how to.
@@ -81,7 +97,17 @@ func (l *loader) pointFile(r io.Reader, name string, columns *tomltree.Node, sta
 			continue // for a survey there is a note of our own; an outline needs no levels, and where it does they are asked for
 		}
 		note.Message = fmt.Sprintf("%s: %s", name, note.Message)
-		l.job.Notes = append(l.job.Notes, note)
+		switch {
+		case note.Code == "header_units" && l.sameUnits(f.Units):
+			// as the job says
+		case note.Code == "header_units":
+			note.Message = fmt.Sprintf("%s: the header gives units (%s), the job %q: nothing is converted", name, strings.Join(f.Units, ", "), l.job.Units)
+			l.job.Warnings = append(l.job.Warnings, note)
+		case note.Code == "zero_level" && survey:
+			l.job.Warnings = append(l.job.Warnings, note)
+		default:
+			l.job.Notes = append(l.job.Notes, note)
+		}
 	}
 	return f, nil
 }
