@@ -145,6 +145,9 @@ func (p *partition) cells(of ...limits) ([]Cell, error) {
 		func(_, _ segment, _ mesh.Crossing) error { return nil },
 		func(segment, int32) error { return nil })
 	if err != nil {
+		if _, ok := errors.AsType[*InputError](err); ok {
+			return nil, err
+		}
 		return nil, &InputError{
 			Code: "outlines_tangled", Message: "sides of the outlines cross again and again when split", Err: err,
 			Hint: "draw sides that nearly coincide either apart or through the same corners",
