@@ -132,15 +132,11 @@ func (c *clipper) meet(p *convex, k int, a, b *clipCorner, da, db float64) clipC
 	return clipCorner{PieceCorner: between(a.PieceCorner, b.PieceCorner, da, db), kind: crossing, side: k}
 }
 
-// onStretch reports whether a place on the line from a to b lies between them,
-// but for rounding.
+// onStretch reports whether a place lies between a and b, but for rounding.
 func onStretch(a, b *clipCorner, at PieceCorner) bool {
-	from, to, t := a.X, b.X, at.X
-	if math.Abs(b.X-a.X) < math.Abs(b.Y-a.Y) {
-		from, to, t = a.Y, b.Y, at.Y
-	}
-	slack := 1e-9 * math.Abs(to-from)
-	return min(from, to)-slack <= t && t <= max(from, to)+slack
+	slack := 0x1p-50 * max(math.Abs(a.X), math.Abs(b.X), math.Abs(a.Y), math.Abs(b.Y))
+	return min(a.X, b.X)-slack <= at.X && at.X <= max(a.X, b.X)+slack &&
+		min(a.Y, b.Y)-slack <= at.Y && at.Y <= max(a.Y, b.Y)+slack
 }
 
 // between returns the place on the edge from p to q where a value that is dp

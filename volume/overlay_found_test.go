@@ -138,3 +138,34 @@ func TestSamePlacesInTwoFrames(t *testing.T) {
 		}
 	}
 }
+
+// Sides a hair apart over their whole length: where one crosses the other is a
+// matter of rounding, but it stays on what is left of it.
+func TestSidesAHairApart(t *testing.T) {
+	const hair = 0x1p-34 // the step of doubles there
+	d := duo{kind: "next doubles"}
+	d.a.points = spots(500000, 500002, 10, 500003, 500001, 10.5, 500003, 500003, 10.5, 500000, 500003, 11.5, 500002, 500002, 12)
+	d.b.points = spots(500000-hair, 500002+hair, 10, 500003+hair, 500001-hair, 11.5, 500003, 500003+hair, 12, 500000+hair, 500003-hair, 10, 500002-hair, 500002, 10.5)
+	a, b := built(t, d.a.options, d.a.points), built(t, d.b.options, d.b.points)
+	d.hold(between(t, a, b, nil), d.exactly(t, a, b), func(what string, got, want, relative float64) {
+		t.Errorf("%s %v, want %v: %.1e relative", what, got, want, relative)
+	})
+}
+
+// The same of the plane road: spots that lie on a falling plane but for rounding.
+func TestAgainstPlaneAreaOfNoDepthCountsOnce(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 5))
+	for job := range 50 {
+		plane := tin.FallingPlane(orb.Point{rng.Float64(), rng.Float64()}, 10, 0.3*rng.Float64(), 360*rng.Float64())
+		var points []tin.Point
+		for range 12 {
+			points = append(points, tin.Point{E: 10 * rng.Float64(), N: 10 * rng.Float64()})
+		}
+		points = append(points, spots(-1, -1, 0, 11, -1, 0, 11, 11, 0, -1, 11, 0)...)
+		for i, p := range points {
+			points[i].Level = plane.LevelAt(p.E, p.N)
+		}
+		r := against(t, ground(t, points), plane, box(1, 1, 9, 9))
+		require.InDelta(t, 64, r.CutArea+r.FillArea+r.LevelArea+r.UncoveredArea, 64e-12, "job %d: %+v", job, quantities(r))
+	}
+}

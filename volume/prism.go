@@ -25,10 +25,10 @@ func (m *meter) piece(cell int, p tin.Piece, plane *localPlane) {
 	for _, c := range p.Corner {
 		m.corners = append(m.corners, corner{c.X, c.Y, plane.depth(c)})
 	}
-	area, six := integrate(m.corners)
+	area, _ := integrate(m.corners)
 	m.covered[cell].Add(area)
 	if p.Ground {
-		m.add(area, six)
+		m.addLevelled()
 	} else {
 		m.uncovered.Add(area / 2 * m.frame.Area())
 	}
