@@ -173,6 +173,12 @@ func newExactFrame(f tin.Frame, unit tin.Unit) exactFrame {
 	return e
 }
 
+// length is the metres in a local unit.
+func (f exactFrame) length() float64 {
+	square, _ := f.squareMetres.Float64()
+	return math.Sqrt(square)
+}
+
 // take is a place in metres as it comes from a survey in frame g. A frame of
 // another unit, or in decimals where g is not, takes it as it takes any place in
 // metres; else it is moved exactly.

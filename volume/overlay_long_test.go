@@ -34,6 +34,16 @@ func holdManyOverlays(t *testing.T, first uint64, n int) {
 	all.require(t)
 }
 
+func (y *duoTally) add(o duoTally) {
+	y.jobs, y.mixed, y.near, y.uncovered = y.jobs+o.jobs, y.mixed+o.mixed, y.near+o.near, y.uncovered+o.uncovered
+	y.limited, y.outlined = y.limited+o.limited, y.outlined+o.outlined
+	y.wide, y.turned = y.wide+o.wide, y.turned+o.turned
+	y.worst = max(y.worst, o.worst)
+	for k, n := range o.kinds {
+		y.count(k, n)
+	}
+}
+
 // With the plane's 21,000 jobs more than 100,000. Under -short a tenth of them.
 func TestBetweenAgainstRationalsLong(t *testing.T) {
 	n := 80000
