@@ -43,18 +43,8 @@ func (c *clipper) cut(p *convex, inside bool) []clipCorner {
 		return out
 	}
 	// Sutherland and Hodgman 1974 (from memory).
-	for k := range p.side {
-		if len(out) == 0 {
-			break
-		}
+	for k := 0; k < len(p.side)+len(p.rest) && len(out) > 0; k++ {
 		out = c.keep(p, k, out, c.poly[1][:0])
-		c.poly[0], c.poly[1] = out, c.poly[0]
-	}
-	for k := range p.rest {
-		if len(out) == 0 {
-			break
-		}
-		out = c.keep(p, len(p.side)+k, out, c.poly[1][:0])
 		c.poly[0], c.poly[1] = out, c.poly[0]
 	}
 	return out

@@ -65,15 +65,7 @@ func (v *overlayVisit) visit(w overlayWork) (gap float64) {
 }
 
 // corners returns the corners of a triangle of the second surface.
-func (v *overlayVisit) corners(t int32) [3]PieceCorner {
-	a, b, c := v.m.V[3*t], v.m.V[3*t+1], v.m.V[3*t+2]
-	z := v.o.b.level
-	return [3]PieceCorner{
-		{v.m.P[a].X, v.m.P[a].Y, z[a]},
-		{v.m.P[b].X, v.m.P[b].Y, z[b]},
-		{v.m.P[c].X, v.m.P[c].Y, z[c]},
-	}
-}
+func (v *overlayVisit) corners(t int32) [3]PieceCorner { return cornersOf(v.m, v.o.b.level, t) }
 
 // firstLevel returns the first surface's level at a corner: on an edge that of
 // the edge, which the triangles on both sides share, unless the corner is on the

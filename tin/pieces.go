@@ -146,9 +146,15 @@ func (c *cutter) piece(t int32, inside bool) []PieceCorner {
 }
 
 // triangle returns the corners of a triangle.
-func (c *cutter) triangle(t int32) (p [3]PieceCorner) {
-	for i, v := range c.m.V[3*t : 3*t+3] {
-		p[i] = PieceCorner{c.m.P[v].X, c.m.P[v].Y, c.s.level[v]}
+func (c *cutter) triangle(t int32) [3]PieceCorner { return cornersOf(c.m, c.s.level, t) }
+
+// cornersOf returns the corners of triangle t of a mesh whose vertices have these
+// levels.
+func cornersOf(m *mesh.Mesh, level []float64, t int32) [3]PieceCorner {
+	a, b, c := m.V[3*t], m.V[3*t+1], m.V[3*t+2]
+	return [3]PieceCorner{
+		{m.P[a].X, m.P[a].Y, level[a]},
+		{m.P[b].X, m.P[b].Y, level[b]},
+		{m.P[c].X, m.P[c].Y, level[c]},
 	}
-	return p
 }

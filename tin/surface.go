@@ -206,12 +206,8 @@ func (s *Surface) unpeeledNeighbour(t int32, x, y float64) (int32, bool) {
 
 // interpolate returns the level of triangle t's plane at a local point in it.
 func (s *Surface) interpolate(t int32, x, y float64) float64 {
-	var corner [3]PieceCorner
-	for i, v := range s.mesh.V[3*t : 3*t+3] {
-		corner[i] = PieceCorner{s.mesh.P[v].X, s.mesh.P[v].Y, s.level[v]}
-	}
 	var p trianglePlane
-	p.set(corner)
+	p.set(cornersOf(s.mesh, s.level, t))
 	return p.at(x, y)
 }
 

@@ -1,6 +1,10 @@
 package volume
 
-import "barrow/tin"
+import (
+	"slices"
+
+	"barrow/tin"
+)
 
 // corner is a corner of a piece in local units with its depth in metres.
 type corner struct{ x, y, depth float64 }
@@ -25,22 +29,54 @@ func (m *meter) piece(cell int, p tin.Piece, plane *localPlane) {
 	for _, c := range p.Corner {
 		m.corners = append(m.corners, corner{c.X, c.Y, plane.depth(c)})
 	}
-	area, _ := integrate(m.corners)
+	area, six := integrate(m.corners)
 	m.covered[cell].Add(area)
 	if p.Ground {
-		m.addLevelled()
+		m.add(area, six)
 	} else {
 		m.uncovered.Add(area / 2 * m.frame.Area())
 	}
 }
 
 // add adds the prism over the corners, given twice its area and six times its
-// volume.
+// volume. Where surfaces lie on one another the signs of depths may be nothing
+// but rounding, and no one line parts cut from fill: then it goes by triangles, on
+// which depth is linear.
 func (m *meter) add(area, six float64) {
-	above, below := false, false
+	above, below, zeros := m.signs()
+	if !above || !below || zeros == 2 {
+		m.addLinear(area, six, above, below)
+		return
+	}
+	p := slices.Clone(m.corners)
+	for i := 2; i < len(p); i++ {
+		m.corners = append(m.corners[:0], p[0], p[i-1], p[i])
+		above, below, _ := m.signs()
+		area, six := integrate(m.corners)
+		m.addLinear(area, six, above, below)
+	}
+}
+
+// signs reports whether a corner of the piece is above, and below, formation, and
+// at how many places round it the depth is zero.
+func (m *meter) signs() (above, below bool, zeros int) {
+	last := m.corners[len(m.corners)-1].depth
 	for i := range m.corners {
 		d := m.corners[i].depth
 		above, below = above || d > 0, below || d < 0
+		if d == 0 || (last < 0 && d > 0) || (last > 0 && d < 0) {
+			zeros++
+		}
+		last = d
+	}
+	return above, below, zeros
+}
+
+// addLinear adds a piece on which one line at most parts cut from fill, unless its
+// area is rounded to nothing or less.
+func (m *meter) addLinear(area, six float64, above, below bool) {
+	if !(area > 0) {
+		return
 	}
 	m.deepest()
 	m.net.Add(six)

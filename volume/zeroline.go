@@ -30,11 +30,13 @@ func (z *zeroLine) edges(p []corner, beside int) {
 	}
 }
 
+// see notes what lies beside an edge of zero depth; 3, both, is one that has its
+// piece of zero line already.
 func (z *zeroLine) see(edge [4]float64, beside int) {
 	if z.seen == nil {
 		z.seen = make(map[[4]float64]int)
 	}
-	if before := z.seen[edge]; before|beside == 3 && before != 3 {
+	if before := z.seen[edge]; before|beside == 3 && before != 3 && beside != 3 {
 		z.add(corner{x: edge[0], y: edge[1]}, corner{x: edge[2], y: edge[3]})
 	}
 	z.seen[edge] |= beside

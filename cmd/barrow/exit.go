@@ -43,7 +43,7 @@ func usageError(message, hint string) error {
 // plainError puts what came from the machinery into plain words.
 func plainError(err error) error {
 	if errors.Is(err, context.Canceled) {
-		return errors.New("interrupted: nothing was written")
+		return errors.New("interrupted: no result was written")
 	}
 	return err
 }

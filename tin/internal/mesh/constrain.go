@@ -25,9 +25,6 @@ func (m *Mesh) Force(a, b int32) (through []int32, crossed *[2]int32) {
 	return through, nil
 }
 
-// Settle renumbers the triangles after forcing.
-func (m *Mesh) Settle() { m.renumber() }
-
 // forceUpTo forces the line from a towards b as far as the first vertex on it.
 func (m *Mesh) forceUpTo(a, b int32) (reached int32, crossed *[2]int32) {
 	reached, e := m.depart(a, b)

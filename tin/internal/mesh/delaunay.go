@@ -20,9 +20,10 @@ const MaxVertices = math.MaxInt32 / 8
 // points in an order of their own, which depends on coordinates only: vertex i
 // is point order[i].
 //
-// Divide and conquer with cuts across x and y in turn (Guibas and Stolfi 1985;
-// Dwyer 1987; from memory), on triangles with ghosts: each hull edge has a
-// triangle to the outside whose third corner is no vertex. A part of n points
+// Divide and conquer (Guibas and Stolfi 1985; with cuts across both x and y Dwyer
+// 1987; from memory), cut where the bits of the points' keys differ (see sort), on
+// triangles with ghosts: each hull edge has a triangle to the outside whose third
+// corner is no vertex. A part of n points
 // fills 2n-2 triangles, so every part knows its own stretch of the array and
 // parts run side by side.
 func New(points []XY, whole bool) (m *Mesh, order []int32, err error) {

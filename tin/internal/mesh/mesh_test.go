@@ -238,7 +238,7 @@ func draftOf(t *testing.T, s set) *Mesh {
 		all[i] = int32(i)
 	}
 	m.legalise(all)
-	m.renumber()
+	m.Settle()
 	if m.Check() != nil {
 		return nil
 	}

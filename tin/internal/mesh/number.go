@@ -114,8 +114,8 @@ func inParts(n int, f func(part, lo, hi int)) {
 	wg.Wait()
 }
 
-// renumber puts the triangles back in the order of number after flips.
-func (m *Mesh) renumber() {
+// Settle puts the triangles back in order after forcing.
+func (m *Mesh) Settle() {
 	b := builder{tris: make([]ghosted, len(m.V)/3, len(m.V)/3+1)}
 	for t := range b.tris {
 		for i := range 3 {
