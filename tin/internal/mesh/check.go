@@ -67,13 +67,16 @@ func (m *Mesh) checkTriangles(lo, hi int32) error {
 			if m.N[f] != e {
 				return fmt.Errorf("mesh: half-edge %d is linked to %d, which is not linked back", e, f)
 			}
+			if f < e {
+				continue // proved from the other side
+			}
 			if m.V[f] != v[after[i]] || m.V[Next(f)] != v[i] {
 				return fmt.Errorf("mesh: half-edges %d and %d have different ends", e, f)
 			}
 			if m.Fixed(e) != m.Fixed(f) {
 				return fmt.Errorf("mesh: half-edge %d is forced on one side only", e)
 			}
-			if e < f && !m.Fixed(e) && inCircle(m.Whole, a, b, c, &m.P[m.V[Prev(f)]]) {
+			if !m.Fixed(e) && m.inCircle(v[0], v[1], v[2], m.V[Prev(f)]) {
 				return fmt.Errorf("mesh: edge %d-%d is not Delaunay", v[i], v[after[i]])
 			}
 		}

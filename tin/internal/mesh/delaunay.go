@@ -36,11 +36,11 @@ func New(points []XY, whole bool) (m *Mesh, order []int32, err error) {
 	}
 	b := builder{whole: whole}
 	b.sort(points)
-	b.tris = make([]ghosted, 2*n-2)
+	b.v, b.n = make([]int32, 3*(2*n-2)), make([]handle, 3*(2*n-2))
 	b.divide(0, n, b.keyBits-1, 3)
 	b.keys = nil
-	m = &Mesh{P: b.at, Whole: whole}
-	b.number(m)
+	m = &Mesh{P: b.at, Whole: whole, V: b.v, N: b.n}
+	m.number()
 	if len(m.V) == 0 {
 		return nil, nil, ErrCollinear
 	}
@@ -50,15 +50,12 @@ func New(points []XY, whole bool) (m *Mesh, order []int32, err error) {
 // none is the outer corner of a ghost triangle.
 const none int32 = -1
 
-// ghosted is a triangle under construction: corners (one may be none), and per
-// side i, from corner i to the next, the handle on the other side.
-type ghosted struct {
-	v [3]int32
-	n [3]int32
-}
-
-// A handle is a triangle and one of its sides, t<<2 | i.
+// A handle is a triangle and one of its sides, t<<2 | i: side i runs from corner i
+// to the next.
 type handle = int32
+
+// slot is where the arrays hold what is said of a handle: 3*t + i.
+func slot(e handle) handle { return e - e>>2 }
 
 func lnext(e handle) handle { return e&^3 | (0b001001>>(2*(e&3)))&3 }
 func lprev(e handle) handle { return e&^3 | (0b010010>>(2*(e&3)))&3 }
@@ -67,27 +64,28 @@ type builder struct {
 	at      []XY    // the vertices in the order of their keys
 	order   []int32 // the point that each of them is
 	keys    []uint64
-	keyBits int // of a key, x and y together
-	tris    []ghosted
+	keyBits int      // of a key, x and y together
+	v       []int32  // the corners of each triangle under construction; one may be none
+	n       []handle // across each side, the side of the other triangle
 	whole   bool
 }
 
-func (b *builder) org(e handle) int32  { return b.tris[e>>2].v[e&3] }
+func (b *builder) org(e handle) int32  { return b.v[slot(e)] }
 func (b *builder) dest(e handle) int32 { return b.org(lnext(e)) }
 func (b *builder) apex(e handle) int32 { return b.org(lprev(e)) }
-func (b *builder) sym(e handle) handle { return b.tris[e>>2].n[e&3] }
+func (b *builder) sym(e handle) handle { return b.n[slot(e)] }
 
-func (b *builder) setOrg(e handle, v int32)  { b.tris[e>>2].v[e&3] = v }
+func (b *builder) setOrg(e handle, v int32)  { b.v[slot(e)] = v }
 func (b *builder) setDest(e handle, v int32) { b.setOrg(lnext(e), v) }
 func (b *builder) setApex(e handle, v int32) { b.setOrg(lprev(e), v) }
 
 func (b *builder) bond(e, f handle) {
-	b.tris[e>>2].n[e&3] = f
-	b.tris[f>>2].n[f&3] = e
+	b.n[slot(e)] = f
+	b.n[slot(f)] = e
 }
 
 func (b *builder) triangle(t int, v0, v1, v2 int32) handle {
-	b.tris[t].v = [3]int32{v0, v1, v2}
+	copy(b.v[3*t:3*t+3], []int32{v0, v1, v2})
 	return handle(t << 2)
 }
 
@@ -96,7 +94,7 @@ func (b *builder) turn(p, q, r int32) int {
 }
 
 func (b *builder) inside(p, q, r, s int32) bool {
-	return inCircle(b.whole, &b.at[p], &b.at[q], &b.at[r], &b.at[s])
+	return inCircle(b.at, b.whole, p, q, r, s)
 }
 
 // parallelFrom is the least number of points worth a goroutine.

@@ -56,7 +56,7 @@ func (m *Mesh) Orient(a, b, c int32) int { return orient(m.Whole, &m.P[a], &m.P[
 // inCircle reports whether d lies inside the circle through the anticlockwise
 // triangle a, b, c. It is never undecided: ties go by coordinates.
 func (m *Mesh) inCircle(a, b, c, d int32) bool {
-	return inCircle(m.Whole, &m.P[a], &m.P[b], &m.P[c], &m.P[d])
+	return inCircle(m.P, m.Whole, a, b, c, d)
 }
 
 // Cocircular reports whether the four vertices lie exactly on one circle, a,
@@ -85,12 +85,20 @@ func inCircleSign(whole bool, a, b, c, d *XY) int {
 	return robust.InCircle(a.X, a.Y, b.X, b.Y, c.X, c.Y, d.X, d.Y)
 }
 
-func inCircle(whole bool, a, b, c, d *XY) bool {
-	s := inCircleSign(whole, a, b, c, d)
-	if s == 0 {
-		s = tie(whole, a, b, c, d)
+// inCircle is [Mesh.inCircle] over vertices at. It does not call inCircleSign: this
+// is asked some five times a vertex, and a call less shows.
+func inCircle(at []XY, whole bool, p, q, r, s int32) bool {
+	a, b, c, d := &at[p], &at[q], &at[r], &at[s]
+	var sign int
+	if whole {
+		sign = robust.InCircleWhole(a.X, a.Y, b.X, b.Y, c.X, c.Y, d.X, d.Y)
+	} else {
+		sign = robust.InCircle(a.X, a.Y, b.X, b.Y, c.X, c.Y, d.X, d.Y)
 	}
-	return s > 0
+	if sign == 0 {
+		sign = tie(whole, a, b, c, d)
+	}
+	return sign > 0
 }
 
 // tie decides the in-circle test of four points on one circle by the point

@@ -2,83 +2,100 @@ package mesh
 
 import "sync"
 
-// number copies the triangles that are no ghosts into m, each in its place in
-// the order of its vertices, the least first, so that the arrays depend on the
-// triangulation only: a counting sort by the least vertex, and by the second
-// among the few triangles that share it.
-func (b *builder) number(m *Mesh) {
-	tris := b.tris
-	// Where a triangle goes: place<<2 | the corner with the least vertex.
-	code := make([]int32, len(tris))
+// number puts the triangles that are no ghosts in the order of their vertices, the
+// least first, so that the arrays depend on the triangulation only. It finds links
+// as handles and leaves half-edges. What was the array of corners becomes that of
+// links, since memory not touched before costs as much as the work.
+func (m *Mesh) number() {
+	code, source := m.places()
+	v, n := inOrder(m.V, code, source), m.V[:3*len(source)]
+	inParts(len(source), func(_, lo, hi int) {
+		for k := lo; k < hi; k++ {
+			t := source[k]
+			corner := code[t] & 3
+			for to := 3 * k; to < 3*k+3; to++ {
+				n[to] = -1
+				if f := m.N[3*t+corner]; f >= 0 {
+					if c := code[f>>2]; c >= 0 {
+						n[to] = c>>2*3 + turned[f&3][c&3]
+					}
+				}
+				corner = after[corner]
+			}
+		}
+	})
+	m.V, m.N = v, n
+	if m.fixed != nil {
+		m.fixed = inOrder(m.fixed, code, source)
+	}
+}
+
+// inOrder returns what is said of each corner, or side, of the triangles in their
+// places.
+func inOrder[T any](of []T, code, source []int32) []T {
+	to := make([]T, 3*len(source))
+	inParts(len(source), func(_, lo, hi int) {
+		for k := lo; k < hi; k++ {
+			t := source[k]
+			from := (*[3]T)(of[3*t:])
+			corner := code[t] & 3
+			to[3*k], to[3*k+1], to[3*k+2] = from[corner], from[after[corner]], from[after[after[corner]]]
+		}
+	})
+	return to
+}
+
+// places returns for each triangle its place<<2 | the corner of its least vertex,
+// -1 for a ghost; and for each place the triangle that belongs there. A counting
+// sort by the least vertex, and by the second among the few triangles that share it.
+func (m *Mesh) places() (code, source []int32) {
+	code = make([]int32, len(m.V)/3)
 	begin := make([]int32, len(m.P)+1)
 	triangles := int32(0)
-	for t := range tris {
-		least := leastCorner(&tris[t].v)
+	for t := range code {
+		v := (*[3]int32)(m.V[3*t:])
+		least := leastCorner(v)
 		code[t] = least
 		if least >= 0 {
-			begin[tris[t].v[least]+1]++
+			begin[v[least]+1]++
 			triangles++
 		}
 	}
 	for v := range m.P {
 		begin[v+1] += begin[v]
 	}
-	slot := make([]int32, triangles)
-	for k := range slot {
-		slot[k] = -1
+	source = make([]int32, triangles)
+	for k := range source {
+		source[k] = -1
 	}
-	for t := range tris {
-		least := code[t]
+	for t, least := range code {
 		if least < 0 {
 			continue
 		}
-		v := &tris[t].v
+		v := (*[3]int32)(m.V[3*t:])
 		second := v[after[least]]
 		// begin[v] counts up to where v's next triangle goes; those sorted so
-		// far are before it, back to a free slot or a lesser vertex.
+		// far are before it, back to a free place or a lesser vertex.
 		k := begin[v[least]]
 		begin[v[least]]++
 		for k > 0 {
-			u := slot[k-1]
+			u := source[k-1]
 			if u < 0 {
 				break
 			}
-			w := &tris[u].v
+			w := (*[3]int32)(m.V[3*u:])
 			if w[code[u]] != v[least] || w[after[code[u]]] < second {
 				break
 			}
-			slot[k] = u
+			source[k] = u
 			k--
 		}
-		slot[k] = int32(t)
+		source[k] = int32(t)
 	}
-	for k, t := range slot {
+	for k, t := range source {
 		code[t] |= int32(k) << 2
 	}
-	m.V, m.N = make([]int32, 3*triangles), make([]int32, 3*triangles)
-	fixed := m.fixed
-	if fixed != nil {
-		m.fixed = make([]bool, 3*triangles)
-	}
-	inParts(int(triangles), func(_, lo, hi int) {
-		for k := lo; k < hi; k++ {
-			t := &tris[slot[k]]
-			corner := code[slot[k]] & 3
-			for to := 3 * k; to < 3*k+3; to++ {
-				m.V[to] = t.v[corner]
-				if fixed != nil {
-					m.fixed[to] = fixed[3*slot[k]+corner]
-				}
-				n := t.n[corner]
-				if c := code[n>>2]; c >= 0 {
-					m.N[to] = c>>2*3 + turned[n&3][c&3]
-				} else {
-					m.N[to] = -1
-				}
-				corner = after[corner]
-			}
-		}
-	})
+	return code, source
 }
 
 // leastCorner returns the corner of the least vertex, -1 for a ghost.
@@ -116,19 +133,11 @@ func inParts(n int, f func(part, lo, hi int)) {
 
 // Settle puts the triangles back in order after forcing.
 func (m *Mesh) Settle() {
-	b := builder{tris: make([]ghosted, len(m.V)/3, len(m.V)/3+1)}
-	for t := range b.tris {
-		for i := range 3 {
-			e := 3*t + i
-			b.tris[t].v[i] = m.V[e]
-			if f := m.N[e]; f >= 0 {
-				b.tris[t].n[i] = f/3<<2 | f%3
-			} else {
-				b.tris[t].n[i] = handle(len(b.tris)) << 2
-			}
+	for e, f := range m.N {
+		if f >= 0 {
+			m.N[e] = f/3<<2 | f%3
 		}
 	}
-	b.tris = append(b.tris, ghosted{v: [3]int32{none, none, none}}) // beyond the hull
-	b.number(m)
+	m.number()
 	m.at = nil
 }
