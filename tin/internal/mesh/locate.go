@@ -1,11 +1,15 @@
 package mesh
 
-import "barrow/tin/internal/robust"
+import (
+	"math"
+
+	"barrow/tin/internal/robust"
+)
 
 // Locate returns a triangle that holds the point (x, y), borders included, or
-// -1 if the point lies outside the hull. It walks from the triangle hint; a
-// negative hint starts at the nearest of a sample of triangles, so that a walk
-// crosses about the square root of the triangles at worst.
+// -1 if the point lies outside the hull. It walks from the triangle hint, or with a
+// negative hint from a triangle near by of its place. A walk crosses about the square
+// root of the triangles between at worst.
 func (m *Mesh) Locate(x, y float64, hint int32) int32 {
 	triangles := int32(m.Triangles())
 	if hint < 0 || hint >= triangles {
@@ -41,24 +45,52 @@ func (m *Mesh) Locate(x, y float64, hint int32) int32 {
 	return m.scan(x, y)
 }
 
-// near returns the triangle, of a sample of about the cube root of all, whose
-// first vertex is nearest to the point.
+// starts holds a triangle for each cell of a square grid over the vertices.
+type starts struct {
+	x, y, per float64 // a corner of the grid, cells per unit of length
+	side      int     // cells along it
+	triangle  []int32
+}
+
+// perCell is about how many vertices lie in a cell, were they spread evenly.
+const perCell = 16
+
+// near returns a triangle to start from on the way to a point.
 func (m *Mesh) near(x, y float64) int32 {
-	triangles := m.Triangles()
-	step := 1
-	for step*step*step < triangles {
-		step++
+	m.startsOnce.Do(func() { m.starts = m.newStarts() })
+	return m.starts.triangle[m.starts.cell(x, y)]
+}
+
+// cell returns the cell that holds a point or lies nearest to it along each axis.
+func (s *starts) cell(x, y float64) int { return s.along(y-s.y)*s.side + s.along(x-s.x) }
+
+func (s *starts) along(distance float64) int {
+	if cells := distance * s.per; cells > 0 { // false for NaN too
+		return int(min(cells, float64(s.side-1)))
 	}
-	step = max(1, triangles/step)
-	best, least := int32(0), -1.0
-	for t := 0; t < triangles; t += step {
-		v := m.V[3*t]
-		dx, dy := m.P[v].X-x, m.P[v].Y-y
-		if d := float64(dx*dx) + float64(dy*dy); least < 0 || d < least {
-			best, least = int32(t), d
+	return 0
+}
+
+// newStarts puts each triangle in the cell of its least vertex, where the last
+// stays. A cell without one has the triangle of the cell before it.
+func (m *Mesh) newStarts() starts {
+	lo, hi := m.P[0], m.P[0]
+	for _, p := range m.P {
+		lo.X, hi.X = min(lo.X, p.X), max(hi.X, p.X)
+		lo.Y, hi.Y = min(lo.Y, p.Y), max(hi.Y, p.Y)
+	}
+	side := 1 + int(math.Sqrt(float64(len(m.P)/perCell)))
+	s := starts{lo.X, lo.Y, float64(side) / max(hi.X-lo.X, hi.Y-lo.Y), side, make([]int32, side*side)}
+	for t := range m.Triangles() {
+		p := m.P[m.V[3*t]]
+		s.triangle[s.cell(p.X, p.Y)] = int32(t)
+	}
+	for c := 1; c < len(s.triangle); c++ {
+		if s.triangle[c] == 0 {
+			s.triangle[c] = s.triangle[c-1]
 		}
 	}
-	return best
+	return s
 }
 
 // scan looks at every triangle.

@@ -2,6 +2,7 @@ package mesh
 
 import (
 	"iter"
+	"sync"
 
 	"barrow/tin/internal/robust"
 )
@@ -15,6 +16,9 @@ type Mesh struct {
 	N     []int32 // the half-edge across each half-edge, -1 on the hull
 	fixed []bool  // half-edges of forced edges; nil while there are none
 	at    []int32 // a half-edge that leaves each vertex
+
+	startsOnce sync.Once
+	starts     starts // where a search for a place begins
 }
 
 // Triangles returns the number of triangles.

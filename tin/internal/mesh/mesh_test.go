@@ -244,3 +244,24 @@ func draftOf(t *testing.T, s set) *Mesh {
 	}
 	return m
 }
+
+// A search may begin anywhere and for any place: outside, far away, at no place.
+func TestLocateFromAnywhere(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 5))
+	for _, s := range benchSets(2000) {
+		m, _, err := New(s.at, s.whole)
+		require.NoError(t, err)
+		for range 200 {
+			p := s.at[rng.IntN(len(s.at))]
+			for _, hint := range []int32{-1, 0, int32(rng.IntN(m.Triangles()))} {
+				found := m.Locate(p.X, p.Y, hint)
+				require.True(t, found >= 0 && m.holds(found, p.X, p.Y))
+			}
+		}
+		far := 1e40
+		for _, p := range []XY{{-far, far}, {far, 0}, {0, -far}} {
+			require.Equal(t, int32(-1), m.Locate(p.X, p.Y, -1))
+		}
+		m.Locate(math.NaN(), math.NaN(), -1) // any answer, no panic
+	}
+}
