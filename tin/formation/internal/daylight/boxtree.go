@@ -1,0 +1,80 @@
+package daylight
+
+import (
+	"cmp"
+	"slices"
+
+	"github.com/paulmach/orb"
+)
+
+// boxTree finds the boxes that meet a box. Each node halves its items by the
+// middles of their boxes along its longer side, so that it is balanced for any
+// input.
+type boxTree struct {
+	items []int32 // in the order of the leaves
+	boxes []orb.Bound
+	nodes []orb.Bound // heap order: children of i are 2i+1, 2i+2
+}
+
+const leafItems = 8
+
+func newBoxTree(boxes []orb.Bound) *boxTree {
+	t := &boxTree{boxes: boxes, items: make([]int32, len(boxes))}
+	for i := range t.items {
+		t.items[i] = int32(i)
+	}
+	if len(boxes) > 0 {
+		t.build(0, t.items)
+	}
+	return t
+}
+
+func (t *boxTree) build(node int, items []int32) {
+	for len(t.nodes) <= node {
+		t.nodes = append(t.nodes, orb.Bound{})
+	}
+	box := t.boxes[items[0]]
+	for _, i := range items[1:] {
+		box = box.Union(t.boxes[i])
+	}
+	t.nodes[node] = box
+	if len(items) <= leafItems {
+		return
+	}
+	axis := 0
+	if box.Max[1]-box.Min[1] > box.Max[0]-box.Min[0] {
+		axis = 1
+	}
+	slices.SortFunc(items, func(i, j int32) int {
+		a, b := t.boxes[i], t.boxes[j]
+		return cmp.Or(cmp.Compare(a.Min[axis]/2+a.Max[axis]/2, b.Min[axis]/2+b.Max[axis]/2), cmp.Compare(i, j))
+	})
+	half := len(items) / 2
+	t.build(2*node+1, items[:half])
+	t.build(2*node+2, items[half:])
+}
+
+// meeting calls f with each item whose box meets the box, in no promised order
+// but always the same.
+func (t *boxTree) meeting(box orb.Bound, f func(i int)) {
+	if len(t.items) > 0 {
+		t.visit(0, t.items, box, f)
+	}
+}
+
+func (t *boxTree) visit(node int, items []int32, box orb.Bound, f func(i int)) {
+	if !t.nodes[node].Intersects(box) {
+		return
+	}
+	if len(items) <= leafItems {
+		for _, i := range items {
+			if t.boxes[i].Intersects(box) {
+				f(int(i))
+			}
+		}
+		return
+	}
+	half := len(items) / 2
+	t.visit(2*node+1, items[:half], box, f)
+	t.visit(2*node+2, items[half:], box, f)
+}

@@ -1,0 +1,204 @@
+package daylight
+
+import (
+	"iter"
+	"math"
+
+	"github.com/paulmach/orb"
+)
+
+// findOverlaps finds the units whose regions share an area within reach of an outline.
+func (s *sheet) findOverlaps() {
+	regions := make([][]polygon, len(s.units))
+	boxes := make([]orb.Bound, len(s.units))
+	for i := range s.units {
+		regions[i] = s.regions(&s.units[i])
+		first := true
+		for _, r := range regions[i] {
+			for _, c := range r.corner {
+				p := orb.Point{c.x, c.y}
+				if first {
+					boxes[i], first = orb.Bound{Min: p, Max: p}, false
+				}
+				boxes[i] = boxes[i].Extend(p)
+			}
+		}
+	}
+	tree := newBoxTree(boxes)
+	for i := range s.units {
+		tree.meeting(boxes[i], func(j int) {
+			if j > i && s.share(regions[i], &s.units[j]) {
+				s.units[i].overlaps = append(s.units[i].overlaps, int32(j))
+				s.units[j].overlaps = append(s.units[j].overlaps, int32(i))
+			}
+		})
+	}
+}
+
+// regions returns the convex parts of a unit within reach.
+func (s *sheet) regions(u *unit) (out []polygon) {
+	centre := s.faces[u.first]
+	half := 2*s.reach + s.span
+	square := polygon{
+		corner: []corner{
+			{x: centre.x - half, y: centre.y - half}, {x: centre.x + half, y: centre.y - half},
+			{x: centre.x + half, y: centre.y + half}, {x: centre.x - half, y: centre.y + half},
+		},
+		side: make([]Label, 4),
+	}
+	for _, sector := range u.sectors {
+		p := within(square, sector)
+		if u.fan { // out to the reach
+			p = within(p, []line{
+				{u.x + s.reach, u.y, -1, 0}, {u.x - s.reach, u.y, 1, 0}, {u.x, u.y + s.reach, 0, -1}, {u.x, u.y - s.reach, 0, 1},
+			})
+		} else {
+			front := sector[0]
+			p = within(p, []line{{front.x + s.reach*front.nx, front.y + s.reach*front.ny, -front.nx, -front.ny}})
+		}
+		if len(p.corner) > 2 {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+func within(p polygon, lines []line) polygon {
+	for i := range lines {
+		value := make([]float64, len(p.corner))
+		for k, c := range p.corner {
+			value[k] = lines[i].distance(c.x, c.y)
+		}
+		p = p.keep(value, Crease)
+	}
+	return p
+}
+
+// share reports whether parts share an area with a unit that is more than rounding.
+func (s *sheet) share(parts []polygon, u *unit) bool {
+	for _, p := range parts {
+		size := p.area2()
+		for _, sector := range u.sectors {
+			if within(p, sector).area2() > 1e-12*size {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// near returns the faces of a unit whose regions may share an area with a shape.
+func (s *sheet) near(u *unit, shape polygon) iter.Seq[int32] {
+	return func(yield func(int32) bool) {
+		for i := u.first; i <= u.last; i++ {
+			if !beyond(s.faces[i].region, shape) && !yield(i) {
+				return
+			}
+		}
+	}
+}
+
+// beyond reports whether a shape lies wholly beyond one of the lines.
+func beyond(lines []line, shape polygon) bool {
+	for i := range lines {
+		out := true
+		for _, c := range shape.corner {
+			if lines[i].distance(c.x, c.y) > 0 {
+				out = false
+				break
+			}
+		}
+		if out {
+			return true
+		}
+	}
+	return false
+}
+
+// Steep is where the levels of an outline differ by more than a batter can take.
+type Steep struct {
+	At    orb.Point // local
+	Other orb.Point
+	By    float64 // how much the higher stands above the batter that rises from the lower, metres
+}
+
+// steep finds where, for two places p and q of an outline, the level of p lies above
+// the batter from q by the most; nil if it nowhere does by more than rounding. For
+// batters that differ by side each counts with its own.
+func (p *Pad) steep(sign, length float64) *Steep {
+	var worst *Steep
+	if p.level() {
+		return nil
+	}
+	for r, ring := range p.Rings {
+		for i := range ring {
+			profile := p.profile(r, i, sign)
+			if profile.Upright() {
+				continue
+			}
+			slope := length / profile.Along
+			for _, ring2 := range p.Rings {
+				for k := range ring2 {
+					s := steepest(ring2[k], ring2[(k+1)%len(ring2)], ring[i], ring[(i+1)%len(ring)], sign, slope)
+					if s.By > 1e-9 && (worst == nil || s.By > worst.By) {
+						worst = &s
+					}
+				}
+			}
+		}
+	}
+	return worst
+}
+
+// level reports whether all corners are at one level.
+func (p *Pad) level() bool {
+	for _, ring := range p.Rings {
+		for _, v := range ring {
+			if v.Level != p.Rings[0][0].Level {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// steepest returns the greatest excess of the level of a place on side a-b over the
+// batter that rises from a place on side c-d. The excess is concave in both places, so
+// that going up in turn along each finds the greatest.
+func steepest(a, b, c, d Vertex, sign, slope float64) Steep {
+	place := func(a, b Vertex, t float64) Vertex {
+		return Vertex{at(a.X, b.X, t), at(a.Y, b.Y, t), at(a.Level, b.Level, t)}
+	}
+	excess := func(p, q Vertex) float64 {
+		return sign*(p.Level-q.Level) - slope*hypot(p.X-q.X, p.Y-q.Y)
+	}
+	// best returns where on a side the excess against a fixed place is greatest, the
+	// level on the side counted with a sign.
+	best := func(a, b, q Vertex, sign float64) float64 {
+		dx, dy := b.X-a.X, b.Y-a.Y
+		l := hypot(dx, dy)
+		foot := (float64((q.X-a.X)*dx) + float64((q.Y-a.Y)*dy)) / l
+		away := math.Abs(float64((q.X-a.X)*dy)-float64((q.Y-a.Y)*dx)) / l
+		k := sign * (b.Level - a.Level) / l / slope
+		switch {
+		case k >= 1:
+			return 1
+		case k <= -1:
+			return 0
+		}
+		return min(max((foot+away*k/math.Sqrt(1-k*k))/l, 0), 1)
+	}
+	var out Steep
+	for _, t := range []float64{0, 1} {
+		q := place(c, d, t)
+		p := q
+		for range 32 {
+			p = place(a, b, best(a, b, q, sign))
+			q = place(c, d, best(c, d, p, -sign))
+		}
+		if by := excess(p, q); by > out.By {
+			out = Steep{At: orb.Point{p.X, p.Y}, Other: orb.Point{q.X, q.Y}, By: by}
+		}
+	}
+	return out
+}

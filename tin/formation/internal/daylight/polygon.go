@@ -1,0 +1,130 @@
+package daylight
+
+// corner is a place in local units with the level of the stripped ground, metres.
+type corner struct{ x, y, z float64 }
+
+// Label says what a side of a piece is.
+type Label int32
+
+// Labels of sides. A label of 0 or more is the number of a cut line.
+const (
+	Edge0    Label = -1 - iota // the ground triangle's side 0, 1 or 2
+	Edge1                      //
+	Edge2                      //
+	Daylight                   // where the face meets the ground
+	Crease                     // where another face takes over
+)
+
+// polygon is convex, anticlockwise; side i runs from corner i to the next.
+type polygon struct {
+	corner []corner
+	side   []Label
+}
+
+// keep returns the part of p where value is 0 or more; its new side has the label.
+// value has one number for each corner, linear over p.
+func (p polygon) keep(value []float64, label Label) polygon {
+	below, above := false, false
+	for _, v := range value {
+		below, above = below || v < 0, above || v > 0
+	}
+	switch {
+	case !below:
+		return p
+	case !above:
+		return polygon{}
+	}
+	var out polygon
+	out.corner, out.side = make([]corner, 0, len(p.corner)+1), make([]Label, 0, len(p.corner)+1)
+	n := len(p.corner)
+	for i := range p.corner {
+		j := (i + 1) % n
+		if value[i] >= 0 {
+			side := p.side[i]
+			if value[i] == 0 && value[j] < 0 {
+				side = label
+			}
+			out.corner, out.side = append(out.corner, p.corner[i]), append(out.side, side)
+		}
+		if (value[i] < 0 && value[j] > 0) || (value[i] > 0 && value[j] < 0) {
+			side := p.side[i]
+			if value[i] > 0 {
+				side = label
+			}
+			out.corner = append(out.corner, between(p.corner[i], p.corner[j], value[i], value[j]))
+			out.side = append(out.side, side)
+		}
+	}
+	return out
+}
+
+// between returns where a value of different signs at two corners is 0, always
+// computed from the lesser corner by (x, y).
+func between(a, b corner, va, vb float64) corner {
+	if b.x < a.x || (b.x == a.x && b.y < a.y) {
+		a, b, va, vb = b, a, vb, va
+	}
+	t := va / (va - vb)
+	return corner{a.x + float64(t*(b.x-a.x)), a.y + float64(t*(b.y-a.y)), a.z + float64(t*(b.z-a.z))}
+}
+
+// area2 returns twice the area in square local units.
+func (p polygon) area2() float64 {
+	sum := 0.0
+	for i := 2; i < len(p.corner); i++ {
+		a, b, c := p.corner[0], p.corner[i-1], p.corner[i]
+		sum += float64((b.x-a.x)*(c.y-a.y)) - float64((b.y-a.y)*(c.x-a.x))
+	}
+	return sum
+}
+
+// centre returns the mean of the corners.
+func (p polygon) centre() (c corner) {
+	a := p.corner[0]
+	for _, b := range p.corner {
+		c.x, c.y, c.z = c.x+(b.x-a.x), c.y+(b.y-a.y), c.z+(b.z-a.z)
+	}
+	k := float64(len(p.corner))
+	return corner{a.x + c.x/k, a.y + c.y/k, a.z + c.z/k}
+}
+
+// line is a straight line in plan; what lies to the side of its normal is within.
+type line struct{ x, y, nx, ny float64 }
+
+// distance returns how far within a place lies, in local units; below 0 it is
+// beyond.
+func (l *line) distance(x, y float64) float64 {
+	return float64(l.nx*(x-l.x)) + float64(l.ny*(y-l.y))
+}
+
+// through returns the line from (ax, ay) to (bx, by) with its left within, always
+// computed from the lesser end, so that both sides of it find the same.
+func through(ax, ay, bx, by float64) line {
+	sign := 1.0
+	if bx < ax || (bx == ax && by < ay) {
+		ax, ay, bx, by, sign = bx, by, ax, ay, -1
+	}
+	dx, dy := bx-ax, by-ay
+	d := hypot(dx, dy)
+	return line{ax, ay, -sign * dy / d, sign * dx / d}
+}
+
+// span is a stretch of a segment, from 0 at its one end to 1 at the other.
+type span struct{ lo, hi float64 }
+
+// clip takes off where a value that is v0 at 0 and v1 at 1 is below -slack.
+func (s *span) clip(v0, v1, slack float64) {
+	v0, v1 = v0+slack, v1+slack
+	switch {
+	case v0 >= 0 && v1 >= 0:
+	case v0 < 0 && v1 < 0:
+		s.hi = s.lo - 1
+	case v0 < 0:
+		s.lo = max(s.lo, v0/(v0-v1))
+	default:
+		s.hi = min(s.hi, v0/(v0-v1))
+	}
+}
+
+// at returns the value at t of one that is v0 at 0 and v1 at 1.
+func at(v0, v1, t float64) float64 { return v0 + float64(t*(v1-v0)) }
