@@ -30,14 +30,9 @@ type PieceCorner struct{ X, Y, Level float64 }
 // What lies outside the hull has no piece.
 func (s *Surface) Pieces(cells []Cell) iter.Seq2[int, Piece] {
 	return func(yield func(int, Piece) bool) {
-		c := newCutter(s, s.mesh, s.frame)
+		c := cutter{s: s, frame: s.frame, reacher: reacher{m: s.mesh}}
 		for i := range cells {
-			more := true
-			c.cell(&cells[i], func(p Piece) bool {
-				more = yield(i, p)
-				return more
-			})
-			if !more {
+			if !c.pieces(i, &cells[i], yield) {
 				return
 			}
 		}
@@ -64,6 +59,7 @@ type cutter struct {
 	area  convex
 	clip  clipper
 	out   []PieceCorner
+	whole [3]PieceCorner
 }
 
 func newCutter(s *Surface, m *mesh.Mesh, f Frame) cutter {
@@ -81,6 +77,37 @@ func (c *cutter) cell(cell *Cell, yield func(Piece) bool) (missing float64) {
 		}
 		return area2(p), yield(Piece{int(t), !c.s.isPeeled(t), p})
 	})
+}
+
+// pieces yields the pieces of one cell, whose index is i. It returns false if
+// yield did.
+func (c *cutter) pieces(i int, cell *Cell, yield func(int, Piece) bool) (more bool) {
+	c.area.setCell(cell, c.frame)
+	more = true
+	c.s.boxes.visit(&c.area, func(from, to int, inside bool) bool {
+		for t := from; t < to && more; t++ {
+			if inside {
+				c.whole = c.triangle(int32(t))
+				more = yield(i, Piece{t, !c.s.isPeeled(int32(t)), c.whole[:]})
+			} else if p := c.part(int32(t)); len(p) > 2 {
+				more = yield(i, Piece{t, !c.s.isPeeled(int32(t)), p})
+			}
+		}
+		return more
+	})
+	return more
+}
+
+// part returns the part of a triangle in the area.
+func (c *cutter) part(t int32) []PieceCorner {
+	var out [3]uint64
+	for i, v := range c.m.V[3*t : 3*t+3] {
+		out[i] = c.area.outside(c.m.P[v].X, c.m.P[v].Y)
+	}
+	if out[0]&out[1]&out[2] != 0 {
+		return nil
+	}
+	return c.piece(t, out[0]|out[1]|out[2] == 0)
 }
 
 // setCell makes p a cell, in a frame that need not be the cell's own.

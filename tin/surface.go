@@ -25,6 +25,7 @@ type Surface struct {
 	level  []float64 // of each vertex, metres
 	peeled []bool    // triangles that MaxEdge took away; nil if none
 	hull   []int32   // half-edges of the border
+	boxes  boxes     // of the mesh
 	limits limits
 	area   float64 // of the domain within the limits, square metres, if there are any
 	counts counts

@@ -1,0 +1,143 @@
+package tin
+
+import (
+	"math"
+
+	"barrow/tin/internal/mesh"
+)
+
+// box is a rectangle along the axes, in local units.
+type box struct{ minX, minY, maxX, maxY float64 }
+
+// emptyBox is the box round nothing.
+func emptyBox() box { return box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)} }
+
+// boxes finds the triangles of a mesh that reach into a convex polygon. Level 0
+// holds the box round each run of boxFan triangles, by number; every further
+// level the box round each run of boxFan boxes of the one below. As triangles
+// are numbered along a curve that fills the plane, a run of them lies close
+// together.
+type boxes struct {
+	triangles int
+	level     [][]box
+}
+
+const boxFan = 32
+
+func newBoxes(m *mesh.Mesh) boxes {
+	b := boxes{triangles: m.Triangles()}
+	runs := make([]box, 0, b.triangles/boxFan+1)
+	for from := 0; from < len(m.V); from += 3 * boxFan {
+		run := emptyBox()
+		for _, v := range m.V[from:min(from+3*boxFan, len(m.V))] {
+			run.hold(m.P[v].X, m.P[v].Y)
+		}
+		runs = append(runs, run)
+	}
+	b.level = append(b.level, runs)
+	for len(runs) > boxFan {
+		above := make([]box, 0, len(runs)/boxFan+1)
+		for from := 0; from < len(runs); from += boxFan {
+			run := emptyBox()
+			for _, r := range runs[from:min(from+boxFan, len(runs))] {
+				run.hold(r.minX, r.minY)
+				run.hold(r.maxX, r.maxY)
+			}
+			above = append(above, run)
+		}
+		b.level = append(b.level, above)
+		runs = above
+	}
+	return b
+}
+
+// hold widens the box to hold a place. (The built-in min and max, which heed NaN,
+// take three times as long.)
+func (b *box) hold(x, y float64) {
+	if x < b.minX {
+		b.minX = x
+	}
+	if x > b.maxX {
+		b.maxX = x
+	}
+	if y < b.minY {
+		b.minY = y
+	}
+	if y > b.maxY {
+		b.maxY = y
+	}
+}
+
+// visit calls run with runs of triangles, from and to before end, in ascending
+// order: together they hold every triangle that may share an area with p. inside
+// says that all triangles of the run lie within p; of the others each is to be
+// looked at. run returns false to stop.
+func (b *boxes) visit(p *convex, run func(from, to int, inside bool) bool) {
+	around := emptyBox()
+	for _, c := range p.corner {
+		around.hold(c.X, c.Y)
+	}
+	top := len(b.level) - 1
+	b.visitRun(p, &around, top, 0, len(b.level[top]), run)
+}
+
+// visitRun is visit for some of the boxes of a level.
+func (b *boxes) visitRun(p *convex, around *box, level, from, to int, run func(from, to int, inside bool) bool) bool {
+	triangles := boxFan // in a box of the level
+	for range level {
+		triangles *= boxFan
+	}
+	for i := from; i < to; i++ {
+		r := &b.level[level][i]
+		if r.apart(around) {
+			continue
+		}
+		more := true
+		switch in, out := p.sidesOf(r); {
+		case out:
+		case in || level == 0:
+			more = run(i*triangles, min((i+1)*triangles, b.triangles), in)
+		default:
+			more = b.visitRun(p, around, level-1, i*boxFan, min((i+1)*boxFan, len(b.level[level-1])), run)
+		}
+		if !more {
+			return false
+		}
+	}
+	return true
+}
+
+// apart reports whether two boxes share no area.
+func (b *box) apart(c *box) bool {
+	return b.maxX <= c.minX || c.maxX <= b.minX || b.maxY <= c.minY || c.maxY <= b.minY
+}
+
+// sidesOf reports whether every place in a box is inside of all sides of p, and
+// whether every place in it is on or outside of one.
+func (p *convex) sidesOf(b *box) (in, out bool) {
+	in = true
+	for k := range len(p.side) + len(p.rest) {
+		least, most := p.line(k).over(b)
+		if most <= 0 {
+			return false, true
+		}
+		in = in && least > 0
+	}
+	return in, false
+}
+
+// over returns the least and the greatest distance of the places in a box, as
+// [halfPlane.distance] computes them: it never falls, or never rises, along
+// either axis, rounding included.
+func (h *halfPlane) over(b *box) (least, most float64) {
+	first, last := b.minX, b.maxX
+	if h.uy < 0 {
+		first, last = last, first
+	}
+	// The line runs towards greater x: its left is where y is greater.
+	least, most = h.distance(last, b.minY), h.distance(first, b.maxY)
+	if h.sign < 0 {
+		return most, least
+	}
+	return least, most
+}
