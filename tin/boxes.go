@@ -24,13 +24,13 @@ type boxes struct {
 
 const boxFan = 32
 
-func newBoxes(m *mesh.Mesh) boxes {
-	b := boxes{triangles: m.Triangles()}
+func newBoxes(m *mesh.Mesh) *boxes {
+	b := &boxes{triangles: m.Triangles()}
 	runs := make([]box, 0, b.triangles/boxFan+1)
 	for from := 0; from < len(m.V); from += 3 * boxFan {
 		run := emptyBox()
-		for _, v := range m.V[from:min(from+3*boxFan, len(m.V))] {
-			run.hold(m.P[v].X, m.P[v].Y)
+		for v := m.V[from:min(from+3*boxFan, len(m.V))]; len(v) >= 3; v = v[3:] {
+			run.add(boxOf(m.P[v[0]], m.P[v[1]], m.P[v[2]]))
 		}
 		runs = append(runs, run)
 	}
@@ -40,8 +40,7 @@ func newBoxes(m *mesh.Mesh) boxes {
 		for from := 0; from < len(runs); from += boxFan {
 			run := emptyBox()
 			for _, r := range runs[from:min(from+boxFan, len(runs))] {
-				run.hold(r.minX, r.minY)
-				run.hold(r.maxX, r.maxY)
+				run.add(r)
 			}
 			above = append(above, run)
 		}
@@ -51,21 +50,14 @@ func newBoxes(m *mesh.Mesh) boxes {
 	return b
 }
 
-// hold widens the box to hold a place. (The built-in min and max, which heed NaN,
-// take three times as long.)
-func (b *box) hold(x, y float64) {
-	if x < b.minX {
-		b.minX = x
-	}
-	if x > b.maxX {
-		b.maxX = x
-	}
-	if y < b.minY {
-		b.minY = y
-	}
-	if y > b.maxY {
-		b.maxY = y
-	}
+// boxOf returns the box round a triangle.
+func boxOf(a, b, c mesh.XY) box {
+	return box{min(a.X, b.X, c.X), min(a.Y, b.Y, c.Y), max(a.X, b.X, c.X), max(a.Y, b.Y, c.Y)}
+}
+
+// add widens the box to hold another.
+func (b *box) add(c box) {
+	*b = box{min(b.minX, c.minX), min(b.minY, c.minY), max(b.maxX, c.maxX), max(b.maxY, c.maxY)}
 }
 
 // visit calls run with runs of triangles, from and to before end, in ascending
@@ -75,7 +67,7 @@ func (b *box) hold(x, y float64) {
 func (b *boxes) visit(p *convex, run func(from, to int, inside bool) bool) {
 	around := emptyBox()
 	for _, c := range p.corner {
-		around.hold(c.X, c.Y)
+		around.add(box{c.X, c.Y, c.X, c.Y})
 	}
 	top := len(b.level) - 1
 	b.visitRun(p, &around, top, 0, len(b.level[top]), run)

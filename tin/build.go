@@ -8,6 +8,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"sync"
 
 	"github.com/paulmach/orb"
 
@@ -31,7 +32,7 @@ func FromPoints(points []Point) (*Surface, error) {
 // [*InputError].
 func Build(ctx context.Context, sources []Source, opts Options) (*Surface, error) {
 	b := &builder{sources: sources, opts: opts, tolerance: opts.crossingTolerance()}
-	steps := []func() error{opts.check, b.gather, b.merge, b.splitBreaklines, b.triangulate, b.force, b.enclose, b.limit, b.peel, b.measure}
+	steps := []func() error{opts.check, b.gather, b.merge, b.splitBreaklines, b.triangulate, b.force, b.limit, b.peel, b.measure}
 	for i, step := range steps {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -380,6 +381,7 @@ func (b *builder) triangulate() error {
 		return err
 	}
 	b.mesh = m
+	b.boxes = sync.OnceValue(func() *boxes { return newBoxes(m) })
 	b.level = make([]float64, len(order))
 	place := make([]int32, len(order)) // vertex of each place
 	for v, p := range order {
@@ -438,12 +440,6 @@ func (b *builder) measure() (err error) {
 		b.area, err = b.limitedArea()
 	}
 	return err
-}
-
-// enclose puts boxes round the triangles, which no longer change.
-func (b *builder) enclose() error {
-	b.boxes = newBoxes(b.mesh)
-	return nil
 }
 
 // peel takes away triangles reached from the hull over edges longer than

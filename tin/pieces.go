@@ -84,7 +84,7 @@ func (c *cutter) cell(cell *Cell, yield func(Piece) bool) (missing float64) {
 func (c *cutter) pieces(i int, cell *Cell, yield func(int, Piece) bool) (more bool) {
 	c.area.setCell(cell, c.frame)
 	more = true
-	c.s.boxes.visit(&c.area, func(from, to int, inside bool) bool {
+	c.s.boxes().visit(&c.area, func(from, to int, inside bool) bool {
 		for t := from; t < to && more; t++ {
 			if inside {
 				c.whole = c.triangle(int32(t))
