@@ -86,16 +86,26 @@ func (c *cutter) pieces(i int, cell *Cell, yield func(int, Piece) bool) (more bo
 	more = true
 	c.s.boxes().visit(&c.area, func(from, to int, inside bool) bool {
 		for t := from; t < to && more; t++ {
+			p := c.whole[:]
 			if inside {
-				c.whole = c.triangle(int32(t))
-				more = yield(i, Piece{t, !c.s.isPeeled(int32(t)), c.whole[:]})
-			} else if p := c.part(int32(t)); len(p) > 2 {
-				more = yield(i, Piece{t, !c.s.isPeeled(int32(t)), p})
+				c.setWhole(t)
+			} else if p = c.part(int32(t)); len(p) < 3 {
+				continue
 			}
+			more = yield(i, Piece{t, !c.s.isPeeled(int32(t)), p})
 		}
 		return more
 	})
 	return more
+}
+
+// setWhole makes whole the corners of a triangle.
+func (c *cutter) setWhole(t int) {
+	v := c.m.V[3*t : 3*t+3 : 3*t+3]
+	for i := range c.whole {
+		at := &c.m.P[v[i]]
+		c.whole[i] = PieceCorner{at.X, at.Y, c.s.level[v[i]]}
+	}
 }
 
 // part returns the part of a triangle in the area.
