@@ -59,7 +59,7 @@ type cutter struct {
 	area  convex
 	clip  clipper
 	out   []PieceCorner
-	whole [3]PieceCorner
+	whole [3]PieceCorner // scratch: a triangle
 }
 
 func newCutter(s *Surface, m *mesh.Mesh, f Frame) cutter {
@@ -86,13 +86,14 @@ func (c *cutter) pieces(i int, cell *Cell, yield func(int, Piece) bool) (more bo
 	more = true
 	c.s.boxes().visit(&c.area, func(from, to int, inside bool) bool {
 		for t := from; t < to && more; t++ {
+			c.setWhole(t)
 			p := c.whole[:]
-			if inside {
-				c.setWhole(t)
-			} else if p = c.part(int32(t)); len(p) < 3 {
-				continue
+			if !inside {
+				p = c.part()
 			}
-			more = yield(i, Piece{t, !c.s.isPeeled(int32(t)), p})
+			if len(p) > 2 {
+				more = yield(i, Piece{t, !c.s.isPeeled(int32(t)), p})
+			}
 		}
 		return more
 	})
@@ -108,16 +109,19 @@ func (c *cutter) setWhole(t int) {
 	}
 }
 
-// part returns the part of a triangle in the area.
-func (c *cutter) part(t int32) []PieceCorner {
+// part returns the part of whole in the area.
+func (c *cutter) part() []PieceCorner {
 	var out [3]uint64
-	for i, v := range c.m.V[3*t : 3*t+3] {
-		out[i] = c.area.outside(c.m.P[v].X, c.m.P[v].Y)
+	for i := range c.whole {
+		out[i] = c.area.outside(c.whole[i].X, c.whole[i].Y)
 	}
-	if out[0]&out[1]&out[2] != 0 {
+	switch {
+	case out[0]&out[1]&out[2] != 0:
 		return nil
+	case out[0]|out[1]|out[2] == 0:
+		return c.whole[:]
 	}
-	return c.piece(t, out[0]|out[1]|out[2] == 0)
+	return c.clipped(c.whole, false)
 }
 
 // setCell makes p a cell, in a frame that need not be the cell's own.
@@ -173,8 +177,10 @@ func (c *cutter) within(t int32, p *convex, edge []int) []int {
 
 // piece returns the part of a triangle in the area; inside says that all of it
 // is.
-func (c *cutter) piece(t int32, inside bool) []PieceCorner {
-	c.clip.set(c.triangle(t))
+func (c *cutter) piece(t int32, inside bool) []PieceCorner { return c.clipped(c.triangle(t), inside) }
+
+func (c *cutter) clipped(triangle [3]PieceCorner, inside bool) []PieceCorner {
+	c.clip.set(triangle)
 	c.out = c.out[:0]
 	for _, corner := range c.clip.cut(&c.area, inside) {
 		c.out = append(c.out, corner.PieceCorner)

@@ -41,26 +41,25 @@ func (m *meter) piece(cell int, p tin.Piece, plane *localPlane) {
 	}
 }
 
-// triangle does what piece does for most pieces of a large ground, at a third of
-// the cost: a triangle all cut or all fill, and nowhere deeper than what was met
-// before. It reports false, and adds nothing, if the piece is none.
+// triangle does what piece does, at a third of the cost, for most pieces of a large
+// ground: triangles all cut or all fill. Of any other it reports false, and adds
+// nothing.
 func (m *meter) triangle(cell int, p *[3]tin.PieceCorner, plane *localPlane) bool {
 	a, b, c := plane.depth(p[0]), plane.depth(p[1]), plane.depth(p[2])
 	area := float64((p[1].X-p[0].X)*(p[2].Y-p[0].Y)) - float64((p[1].Y-p[0].Y)*(p[2].X-p[0].X))
 	six := float64(area * (a + b + c))
+	var deep bool
 	switch {
 	case !(area > 0):
 		return false
 	case a > 0 && b > 0 && c > 0:
-		if most := m.maxCut.depth; a >= most || b >= most || c >= most {
-			return false
-		}
+		most := m.maxCut.depth
+		deep = a >= most || b >= most || c >= most
 		m.cutArea.Add(area)
 		m.cut.Add(six)
 	case a < 0 && b < 0 && c < 0:
-		if most := m.maxFill.depth; a <= most || b <= most || c <= most {
-			return false
-		}
+		most := m.maxFill.depth
+		deep = a <= most || b <= most || c <= most
 		m.fillArea.Add(area)
 		m.fill.Add(-six)
 	default:
@@ -68,6 +67,11 @@ func (m *meter) triangle(cell int, p *[3]tin.PieceCorner, plane *localPlane) boo
 	}
 	m.covered[cell].Add(area)
 	m.net.Add(six)
+	if deep {
+		for i, depth := range [...]float64{a, b, c} {
+			m.deepen(corner{p[i].X, p[i].Y, depth})
+		}
+	}
 	return true
 }
 
@@ -188,15 +192,21 @@ func integrate(p []corner) (area2, volume6 float64) {
 	return area2, volume6
 }
 
-// deepest keeps the greatest depths; of equal ones the first by (x, y).
+// deepest keeps the greatest depths of the corners.
 func (m *meter) deepest() {
 	for _, c := range m.corners {
-		switch {
-		case c.depth > 0 && deeper(c, m.maxCut, c.depth, m.maxCut.depth):
-			m.maxCut = c
-		case c.depth < 0 && deeper(c, m.maxFill, -c.depth, -m.maxFill.depth):
-			m.maxFill = c
-		}
+		m.deepen(c)
+	}
+}
+
+// deepen keeps the depth at a corner if it is the greatest; of equal ones the
+// first by (x, y).
+func (m *meter) deepen(c corner) {
+	switch {
+	case c.depth > 0 && deeper(c, m.maxCut, c.depth, m.maxCut.depth):
+		m.maxCut = c
+	case c.depth < 0 && deeper(c, m.maxFill, -c.depth, -m.maxFill.depth):
+		m.maxFill = c
 	}
 }
 
