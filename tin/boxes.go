@@ -22,7 +22,7 @@ type boxes struct {
 	level     [][]box
 }
 
-const boxFan = 32
+const boxFan = 16
 
 func newBoxes(m *mesh.Mesh) *boxes {
 	b := &boxes{triangles: m.Triangles()}
@@ -114,6 +114,20 @@ func (p *convex) sidesOf(b *box) (in, out bool) {
 			return false, true
 		}
 		in = in && least > 0
+	}
+	return in, false
+}
+
+// sidesOfTriangle is sidesOf for a triangle, by its corners.
+func (p *convex) sidesOfTriangle(t *[3]PieceCorner) (in, out bool) {
+	in = true
+	for k := range len(p.side) + len(p.rest) {
+		h := p.line(k)
+		a, b, c := h.distance(t[0].X, t[0].Y), h.distance(t[1].X, t[1].Y), h.distance(t[2].X, t[2].Y)
+		if a <= 0 && b <= 0 && c <= 0 {
+			return false, true
+		}
+		in = in && a > 0 && b > 0 && c > 0
 	}
 	return in, false
 }

@@ -111,14 +111,10 @@ func (c *cutter) setWhole(t int) {
 
 // part returns the part of whole in the area.
 func (c *cutter) part() []PieceCorner {
-	var out [3]uint64
-	for i := range c.whole {
-		out[i] = c.area.outside(c.whole[i].X, c.whole[i].Y)
-	}
-	switch {
-	case out[0]&out[1]&out[2] != 0:
+	switch in, out := c.area.sidesOfTriangle(&c.whole); {
+	case out:
 		return nil
-	case out[0]|out[1]|out[2] == 0:
+	case in:
 		return c.whole[:]
 	}
 	return c.clipped(c.whole, false)
