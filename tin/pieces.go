@@ -100,7 +100,8 @@ func (c *cutter) pieces(i int, cell *Cell, yield func(int, Piece) bool) (more bo
 	return more
 }
 
-// setWhole makes whole the corners of a triangle.
+// setWhole makes whole the corners of a triangle, in place: that of most triangles
+// goes to yield as it is.
 func (c *cutter) setWhole(t int) {
 	v := c.m.V[3*t : 3*t+3 : 3*t+3]
 	for i := range c.whole {
@@ -109,7 +110,8 @@ func (c *cutter) setWhole(t int) {
 	}
 }
 
-// part returns the part of whole in the area.
+// part returns the part of whole in the area, none or fewer than three corners if
+// there is no such part.
 func (c *cutter) part() []PieceCorner {
 	switch in, out := c.area.sidesOfTriangle(&c.whole); {
 	case out:

@@ -41,9 +41,9 @@ func (m *meter) piece(cell int, p tin.Piece, plane *localPlane) {
 	}
 }
 
-// triangle does what piece does, at a third of the cost, for most pieces of a large
-// ground: triangles all cut or all fill. Of any other it reports false, and adds
-// nothing.
+// triangle does what piece does, to the bit but without lists of corners, for most
+// pieces of a large ground: triangles all cut or all fill. Of any other it reports
+// false, and adds nothing.
 func (m *meter) triangle(cell int, p *[3]tin.PieceCorner, plane *localPlane) bool {
 	a, b, c := plane.depth(p[0]), plane.depth(p[1]), plane.depth(p[2])
 	area := float64((p[1].X-p[0].X)*(p[2].Y-p[0].Y)) - float64((p[1].Y-p[0].Y)*(p[2].X-p[0].X))
