@@ -8,6 +8,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"sync"
 
 	"github.com/paulmach/orb"
 
@@ -380,6 +381,7 @@ func (b *builder) triangulate() error {
 		return err
 	}
 	b.mesh = m
+	b.boxes = sync.OnceValue(func() *boxes { return newBoxes(m) })
 	b.level = make([]float64, len(order))
 	place := make([]int32, len(order)) // vertex of each place
 	for v, p := range order {

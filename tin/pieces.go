@@ -30,14 +30,9 @@ type PieceCorner struct{ X, Y, Level float64 }
 // What lies outside the hull has no piece.
 func (s *Surface) Pieces(cells []Cell) iter.Seq2[int, Piece] {
 	return func(yield func(int, Piece) bool) {
-		c := newCutter(s, s.mesh, s.frame)
+		c := cutter{s: s, frame: s.frame, reacher: reacher{m: s.mesh}}
 		for i := range cells {
-			more := true
-			c.cell(&cells[i], func(p Piece) bool {
-				more = yield(i, p)
-				return more
-			})
-			if !more {
+			if !c.pieces(i, &cells[i], yield) {
 				return
 			}
 		}
@@ -64,6 +59,7 @@ type cutter struct {
 	area  convex
 	clip  clipper
 	out   []PieceCorner
+	whole [3]PieceCorner // scratch: a triangle
 }
 
 func newCutter(s *Surface, m *mesh.Mesh, f Frame) cutter {
@@ -81,6 +77,49 @@ func (c *cutter) cell(cell *Cell, yield func(Piece) bool) (missing float64) {
 		}
 		return area2(p), yield(Piece{int(t), !c.s.isPeeled(t), p})
 	})
+}
+
+// pieces yields the pieces of one cell, whose index is i. It returns false if
+// yield did.
+func (c *cutter) pieces(i int, cell *Cell, yield func(int, Piece) bool) (more bool) {
+	c.area.setCell(cell, c.frame)
+	more = true
+	c.s.boxes().visit(&c.area, func(from, to int, inside bool) bool {
+		for t := from; t < to && more; t++ {
+			c.setWhole(t)
+			p := c.whole[:]
+			if !inside {
+				p = c.part()
+			}
+			if len(p) > 2 {
+				more = yield(i, Piece{t, !c.s.isPeeled(int32(t)), p})
+			}
+		}
+		return more
+	})
+	return more
+}
+
+// setWhole makes whole the corners of a triangle, in place: that of most triangles
+// goes to yield as it is.
+func (c *cutter) setWhole(t int) {
+	v := c.m.V[3*t : 3*t+3 : 3*t+3]
+	for i := range c.whole {
+		at := &c.m.P[v[i]]
+		c.whole[i] = PieceCorner{at.X, at.Y, c.s.level[v[i]]}
+	}
+}
+
+// part returns the part of whole in the area, none or fewer than three corners if
+// there is no such part.
+func (c *cutter) part() []PieceCorner {
+	switch in, out := c.area.sidesOfTriangle(&c.whole); {
+	case out:
+		return nil
+	case in:
+		return c.whole[:]
+	}
+	return c.clipped(c.whole, false)
 }
 
 // setCell makes p a cell, in a frame that need not be the cell's own.
@@ -136,8 +175,10 @@ func (c *cutter) within(t int32, p *convex, edge []int) []int {
 
 // piece returns the part of a triangle in the area; inside says that all of it
 // is.
-func (c *cutter) piece(t int32, inside bool) []PieceCorner {
-	c.clip.set(c.triangle(t))
+func (c *cutter) piece(t int32, inside bool) []PieceCorner { return c.clipped(c.triangle(t), inside) }
+
+func (c *cutter) clipped(triangle [3]PieceCorner, inside bool) []PieceCorner {
+	c.clip.set(triangle)
 	c.out = c.out[:0]
 	for _, corner := range c.clip.cut(&c.area, inside) {
 		c.out = append(c.out, corner.PieceCorner)

@@ -22,9 +22,10 @@ import (
 type Surface struct {
 	frame  Frame
 	mesh   *mesh.Mesh
-	level  []float64 // of each vertex, metres
-	peeled []bool    // triangles that MaxEdge took away; nil if none
-	hull   []int32   // half-edges of the border
+	level  []float64     // of each vertex, metres
+	peeled []bool        // triangles that MaxEdge took away; nil if none
+	hull   []int32       // half-edges of the border
+	boxes  func() *boxes // of the mesh, made when first asked for
 	limits limits
 	area   float64 // of the domain within the limits, square metres, if there are any
 	counts counts

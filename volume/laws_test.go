@@ -370,3 +370,21 @@ func ringArea(r orb.Ring) float64 {
 	}
 	return math.Abs(area)
 }
+
+// Of places equally deep the first by (easting, northing) counts.
+func TestDeepestOfEqual(t *testing.T) {
+	rng := rand.New(rand.NewPCG(72, 1))
+	points := make([]tin.Point, 300)
+	least := orb.Point{math.Inf(1), math.Inf(1)}
+	for i := range points {
+		p := orb.Point{milli(100 * rng.Float64()), milli(100 * rng.Float64())}
+		points[i] = tin.Point{E: p[0], N: p[1], Level: 10}
+		if p[0] < least[0] || (p[0] == least[0] && p[1] < least[1]) {
+			least = p
+		}
+	}
+	s := site{points: points}.surface(t)
+	outline, _ := beyond(s)
+	require.Equal(t, volume.Depth{Depth: 1, At: least}, against(t, s, tin.LevelPlane(9), outline).MaxCut)
+	require.Equal(t, volume.Depth{Depth: 2, At: least}, against(t, s, tin.LevelPlane(12), outline).MaxFill)
+}

@@ -25,6 +25,9 @@ type meter struct {
 
 // piece adds one piece against its plane.
 func (m *meter) piece(cell int, p tin.Piece, plane *localPlane) {
+	if len(p.Corner) == 3 && p.Ground && m.triangle(cell, (*[3]tin.PieceCorner)(p.Corner), plane) {
+		return
+	}
 	m.corners = m.corners[:0]
 	for _, c := range p.Corner {
 		m.corners = append(m.corners, corner{c.X, c.Y, plane.depth(c)})
@@ -36,6 +39,40 @@ func (m *meter) piece(cell int, p tin.Piece, plane *localPlane) {
 	} else {
 		m.uncovered.Add(area / 2 * m.frame.Area())
 	}
+}
+
+// triangle does what piece does, to the bit but without lists of corners, for most
+// pieces of a large ground: triangles all cut or all fill. Of any other it reports
+// false, and adds nothing.
+func (m *meter) triangle(cell int, p *[3]tin.PieceCorner, plane *localPlane) bool {
+	a, b, c := plane.depth(p[0]), plane.depth(p[1]), plane.depth(p[2])
+	area := float64((p[1].X-p[0].X)*(p[2].Y-p[0].Y)) - float64((p[1].Y-p[0].Y)*(p[2].X-p[0].X))
+	six := float64(area * (a + b + c))
+	var deep bool
+	switch {
+	case !(area > 0):
+		return false
+	case a > 0 && b > 0 && c > 0:
+		most := m.maxCut.depth
+		deep = a >= most || b >= most || c >= most
+		m.cutArea.Add(area)
+		m.cut.Add(six)
+	case a < 0 && b < 0 && c < 0:
+		most := m.maxFill.depth
+		deep = a <= most || b <= most || c <= most
+		m.fillArea.Add(area)
+		m.fill.Add(-six)
+	default:
+		return false
+	}
+	m.covered[cell].Add(area)
+	m.net.Add(six)
+	if deep {
+		for i, depth := range [...]float64{a, b, c} {
+			m.deepen(corner{p[i].X, p[i].Y, depth})
+		}
+	}
+	return true
 }
 
 // add adds the prism over the corners, given twice its area and six times its
@@ -155,15 +192,21 @@ func integrate(p []corner) (area2, volume6 float64) {
 	return area2, volume6
 }
 
-// deepest keeps the greatest depths; of equal ones the first by (x, y).
+// deepest keeps the greatest depths of the corners.
 func (m *meter) deepest() {
 	for _, c := range m.corners {
-		switch {
-		case c.depth > 0 && deeper(c, m.maxCut, c.depth, m.maxCut.depth):
-			m.maxCut = c
-		case c.depth < 0 && deeper(c, m.maxFill, -c.depth, -m.maxFill.depth):
-			m.maxFill = c
-		}
+		m.deepen(c)
+	}
+}
+
+// deepen keeps the depth at a corner if it is the greatest; of equal ones the
+// first by (x, y).
+func (m *meter) deepen(c corner) {
+	switch {
+	case c.depth > 0 && deeper(c, m.maxCut, c.depth, m.maxCut.depth):
+		m.maxCut = c
+	case c.depth < 0 && deeper(c, m.maxFill, -c.depth, -m.maxFill.depth):
+		m.maxFill = c
 	}
 }
 

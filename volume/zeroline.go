@@ -52,50 +52,20 @@ func (z *zeroLine) add(a, b corner) {
 // micrometre are one: neighbouring pieces compute a shared end alike, but where
 // two planes meet it may differ in the last bits.
 func (z *zeroLine) lines(f tin.Frame) orb.MultiLineString {
-	ends := endIndex{cell: 1e-6 / f.Length(), at: make(map[[2]int64][]int)}
-	type link struct{ piece, node int } // node is at the piece's other end
-	var links [][]link
-	nodes := make([][2]int, len(z.pieces))
-	for i, p := range z.pieces {
-		for k, c := range p {
-			n := ends.node(c)
-			if n == len(links) {
-				links = append(links, nil)
-			}
-			nodes[i][k] = n
-		}
+	j := joiner{node: make([]int32, 0, 2*len(z.pieces)), used: make([]bool, len(z.pieces))}
+	nodes := newNodes(1e-6/f.Length(), len(z.pieces))
+	for _, p := range z.pieces {
+		j.node = append(j.node, nodes.at(p[0]), nodes.at(p[1]))
 	}
-	for i, n := range nodes {
-		links[n[0]] = append(links[n[0]], link{i, n[1]})
-		links[n[1]] = append(links[n[1]], link{i, n[0]})
-	}
-	used := make([]bool, len(z.pieces))
-	follow := func(n int) orb.LineString {
-		line := orb.LineString{f.Metres(ends.place[n][0], ends.place[n][1])}
-		for {
-			next := -1
-			for _, l := range links[n] {
-				if !used[l.piece] {
-					used[l.piece] = true
-					next = l.node
-					break
-				}
-			}
-			if next < 0 {
-				return line
-			}
-			n = next
-			line = append(line, f.Metres(ends.place[n][0], ends.place[n][1]))
-		}
-	}
+	j.link(len(nodes.place))
 	var lines orb.MultiLineString
 	// First the lines with ends, then what is left: closed ones.
 	for _, odd := range []bool{true, false} {
-		for n := range links {
-			for odd == (len(links[n])%2 == 1) {
-				line := follow(n)
-				if len(line) < 2 {
-					break
+		for n, ends := range j.ends {
+			for odd == (ends%2 == 1) && j.leaves(int32(n)) {
+				var line orb.LineString
+				for _, k := range j.follow(int32(n)) {
+					line = append(line, f.Metres(nodes.place[k][0], nodes.place[k][1]))
 				}
 				lines = append(lines, line)
 			}
@@ -104,27 +74,86 @@ func (z *zeroLine) lines(f tin.Frame) orb.MultiLineString {
 	return lines
 }
 
-// endIndex finds ends by place.
-type endIndex struct {
-	cell  float64
-	at    map[[2]int64][]int
-	place [][2]float64
+// joiner joins pieces end to end. End 2i and end 2i+1 are those of piece i.
+type joiner struct {
+	node  []int32 // of each end
+	next  []int32 // the next end at the same node, -1 for none
+	first []int32 // the first end at each node that may be unused, -1 for none
+	ends  []int32 // how many ends each node has
+	used  []bool  // the pieces joined already
+	line  []int32 // scratch
 }
 
-// node returns the number of the end at c, a new one if there is none near.
-func (x *endIndex) node(c corner) int {
-	kx, ky := int64(math.Floor(c.x/x.cell)), int64(math.Floor(c.y/x.cell))
-	for i := kx - 1; i <= kx+1; i++ {
-		for j := ky - 1; j <= ky+1; j++ {
-			for _, n := range x.at[[2]int64{i, j}] {
-				if math.Abs(x.place[n][0]-c.x) <= x.cell && math.Abs(x.place[n][1]-c.y) <= x.cell {
+// link lists the ends at each of so many nodes, in ascending order.
+func (j *joiner) link(nodes int) {
+	j.next, j.first, j.ends = make([]int32, len(j.node)), make([]int32, nodes), make([]int32, nodes)
+	for n := range j.first {
+		j.first[n] = -1
+	}
+	for end := len(j.node) - 1; end >= 0; end-- {
+		n := j.node[end]
+		j.next[end], j.first[n] = j.first[n], int32(end)
+		j.ends[n]++
+	}
+}
+
+// leaves reports whether an unused piece leaves a node.
+func (j *joiner) leaves(n int32) bool {
+	for j.first[n] >= 0 && j.used[j.first[n]/2] {
+		j.first[n] = j.next[j.first[n]]
+	}
+	return j.first[n] >= 0
+}
+
+// follow returns the nodes of a line that starts at one and goes on as long as an
+// unused piece leaves, the first of several. They are valid until the next call.
+func (j *joiner) follow(n int32) []int32 {
+	j.line = append(j.line[:0], n)
+	for j.leaves(n) {
+		end := j.first[n]
+		j.used[end/2] = true
+		n = j.node[end^1]
+		j.line = append(j.line, n)
+	}
+	return j.line
+}
+
+// nodes numbers places; those nearer than reach along both axes are one.
+type nodes struct {
+	reach float64
+	place [][2]float64
+	next  []int32            // the node before in the same cell, -1 for none
+	cell  map[[2]int64]int32 // the last node in each cell that has one
+}
+
+// nodeCell is the width of a cell, in reaches: only near its rim is there another
+// to look into.
+const nodeCell = 16
+
+func newNodes(reach float64, size int) nodes {
+	return nodes{reach: reach, place: make([][2]float64, 0, size), next: make([]int32, 0, size), cell: make(map[[2]int64]int32, size)}
+}
+
+// at returns the number of the node at a corner, a new one if there is none near.
+func (x *nodes) at(c corner) int32 {
+	key := func(v float64) int64 { return int64(math.Floor(v / (nodeCell * x.reach))) }
+	for i := key(c.x - x.reach); i <= key(c.x+x.reach); i++ {
+		for k := key(c.y - x.reach); k <= key(c.y+x.reach); k++ {
+			n, found := x.cell[[2]int64{i, k}]
+			for ; found && n >= 0; n = x.next[n] {
+				if math.Abs(x.place[n][0]-c.x) <= x.reach && math.Abs(x.place[n][1]-c.y) <= x.reach {
 					return n
 				}
 			}
 		}
 	}
-	n := len(x.place)
-	x.at[[2]int64{kx, ky}] = append(x.at[[2]int64{kx, ky}], n)
-	x.place = append(x.place, [2]float64{c.x, c.y})
+	n := int32(len(x.place))
+	own := [2]int64{key(c.x), key(c.y)}
+	before, found := x.cell[own]
+	if !found {
+		before = -1
+	}
+	x.cell[own] = n
+	x.place, x.next = append(x.place, [2]float64{c.x, c.y}), append(x.next, before)
 	return n
 }
