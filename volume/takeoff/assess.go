@@ -29,8 +29,8 @@ func (r *run) assess() error {
 	if err := r.assessPieces(); err != nil {
 		return err
 	}
-	r.maxGap = newWorks(r.layout).maxGap(r.ctx, r.ground)
-	if err := r.ctx.Err(); err != nil {
+	var err error
+	if r.maxGap, err = r.ground.Gap(r.ctx, r.works()); err != nil {
 		return err
 	}
 	for i := range r.surveys {
@@ -160,11 +160,22 @@ func centroid(c tin.Cell) orb.Point {
 	}
 }
 
+// works returns the cells of all pads.
+func (r *run) works() []tin.Cell {
+	var cells []tin.Cell
+	for _, p := range r.layout.Pads {
+		for _, f := range p.Facets {
+			cells = append(cells, f.Cell)
+		}
+	}
+	return cells
+}
+
 // assessPieces looks at every piece of ground in the works: for works on
 // triangles much longer than usual, and for ground that is far from the
 // formation of every pad.
 func (r *run) assessPieces() error {
-	s := survey{nearest: math.Inf(1), limit: thinFactor * r.stats.EdgeMedian, thin: make(map[int]bool)}
+	s := survey{nearest: math.Inf(1), limit: thinFactor * r.stats.EdgeMedian}
 	for i := range r.layout.Pads {
 		if err := s.pad(r.ctx, r.ground, r.layout.Pads[i].Facets); err != nil {
 			return err
@@ -194,11 +205,10 @@ const leastThin = 1e-3
 
 // survey is what assessPieces has found so far.
 type survey struct {
-	limit     float64      // the length of side that makes a triangle thin ground, metres
-	thin      map[int]bool // of the triangles met
-	area      tin.Sum      // of thin ground in the works, square metres on the grid
+	limit     float64 // the length of side that makes a triangle thin ground, metres
+	area      tin.Sum // of thin ground in the works, square metres on the grid
 	thinAt    orb.Point
-	nearest   float64 // the least depth, cut positive, metres
+	nearest   float64 // the least depth, cut positive, metres; 0 where cut turns to fill
 	nearestAt orb.Point
 }
 
@@ -220,24 +230,10 @@ func (s *survey) pad(ctx context.Context, ground *tin.Surface, facets []tin.Face
 		if !p.Ground {
 			continue
 		}
-		low, high := math.Inf(1), math.Inf(-1)
-		for _, c := range p.Corner {
-			at := frame.Metres(c.X, c.Y)
-			d := c.Level - planes[i].LevelAt(at[0], at[1])
-			low, high = min(low, d), max(high, d)
-			if math.Abs(d) < math.Abs(s.nearest) {
-				s.nearest, s.nearestAt = d, at
-			}
+		if s.nearest != 0 {
+			s.depth(frame, p.Corner, planes[i])
 		}
-		if low <= 0 && high >= 0 {
-			s.nearest = 0
-		}
-		thin, seen := s.thin[p.Triangle]
-		if !seen {
-			thin = longSide(ground.Triangle(p.Triangle), s.limit)
-			s.thin[p.Triangle] = thin
-		}
-		if thin {
+		if ground.LongestSide(p.Triangle) > s.limit {
 			if s.area.Value() == 0 {
 				s.thinAt = frame.Metres(p.Corner[0].X, p.Corner[0].Y)
 			}
@@ -247,12 +243,18 @@ func (s *survey) pad(ctx context.Context, ground *tin.Surface, facets []tin.Face
 	return nil
 }
 
-func longSide(t tin.Triangle, limit float64) bool {
-	for i := range 3 {
-		a, b := t.Corner[i], t.Corner[(i+1)%3]
-		if math.Hypot(b.E-a.E, b.N-a.N) > limit {
-			return true
+// depth looks for the least depth of a piece of ground.
+func (s *survey) depth(frame tin.Frame, piece []tin.PieceCorner, formation tin.Plane) {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, c := range piece {
+		at := frame.Metres(c.X, c.Y)
+		d := c.Level - formation.LevelAt(at[0], at[1])
+		low, high = min(low, d), max(high, d)
+		if math.Abs(d) < math.Abs(s.nearest) {
+			s.nearest, s.nearestAt = d, at
 		}
 	}
-	return false
+	if low <= 0 && high >= 0 {
+		s.nearest = 0
+	}
 }
