@@ -3,6 +3,7 @@ package tin_test
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"sync"
 	"testing"
 
@@ -175,4 +176,34 @@ func TestStats(t *testing.T) {
 	assert.Equal(t, 20.0, st.LevelMean)
 	assert.InEpsilon(t, 30, st.EdgeMedian, 1e-15) // 20 20 30 30 36
 	assert.InEpsilon(t, math.Sqrt(1300), st.EdgeMax, 1e-15)
+}
+
+// The median and the greatest edge are those of a sorted list, with and without
+// a rim that MaxEdge took away, among equal lengths and lengths of many sizes.
+func TestStatsOfEdges(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 6))
+	for round := range 100 {
+		var points []tin.Point
+		for range 5 + r.IntN(200) {
+			p := tin.Point{E: 100 * r.Float64(), N: 100 * r.Float64()}
+			switch round % 4 {
+			case 1:
+				p.E, p.N = math.Round(p.E/10), math.Round(p.N/10)
+			case 2:
+				p.E, p.N = math.Exp(p.E/10), math.Exp(p.N/10)
+			}
+			points = append(points, p)
+		}
+		s, err := tin.Build(t.Context(), []tin.Source{{Points: points}}, tin.Options{MaxEdge: float64(round%3) * 40})
+		if err != nil {
+			continue // all taken away
+		}
+		var lengths []float64
+		for _, e := range s.Edges() {
+			lengths = append(lengths, e.Length)
+		}
+		slices.Sort(lengths)
+		require.InEpsilon(t, lengths[(len(lengths)-1)/2], s.Stats().EdgeMedian, 1e-15)
+		require.InEpsilon(t, lengths[len(lengths)-1], s.Stats().EdgeMax, 1e-15)
+	}
 }

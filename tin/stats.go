@@ -1,6 +1,7 @@
 package tin
 
 import (
+	"iter"
 	"math"
 	"slices"
 
@@ -37,9 +38,11 @@ func (s *Surface) Stats() Stats {
 			continue
 		}
 		st.Triangles++
-		a, b, c := m.V[3*t], m.V[3*t+1], m.V[3*t+2]
-		ux, uy, uz := m.P[b].X-m.P[a].X, m.P[b].Y-m.P[a].Y, s.level[b]-s.level[a]
-		vx, vy, vz := m.P[c].X-m.P[a].X, m.P[c].Y-m.P[a].Y, s.level[c]-s.level[a]
+		v := [3]int32(m.V[3*t:])
+		a, b, c := m.P[v[0]], m.P[v[1]], m.P[v[2]]
+		level := s.level[v[0]]
+		ux, uy, uz := b.X-a.X, b.Y-a.Y, s.level[v[1]]-level
+		vx, vy, vz := c.X-a.X, c.Y-a.Y, s.level[v[2]]-level
 		plan := cross(ux, uy, vx, vy)
 		area.Add(plan)
 		nx, ny := cross(uy, uz, vy, vz), cross(uz, ux, vz, vx)
@@ -49,12 +52,8 @@ func (s *Surface) Stats() Stats {
 	if s.limits.any() {
 		st.Area = s.area
 	}
-	lengths := make([]float64, 0, 3*st.Triangles/2+len(s.hull))
-	for e := range s.edges() {
-		lengths = append(lengths, s.lengthSquared(e))
-	}
-	st.EdgeMax = math.Sqrt(slices.Max(lengths)) * unit
-	st.EdgeMedian = math.Sqrt(lowerMedian(lengths)) * unit
+	median, most := s.edgeLengths()
+	st.EdgeMedian, st.EdgeMax = math.Sqrt(median)*unit, math.Sqrt(most)*unit
 	return st
 }
 
@@ -87,36 +86,66 @@ func (s *Surface) limitedArea() (float64, error) {
 	return area.Value() * s.frame.Area(), nil
 }
 
-// lowerMedian returns the median of values, of two the lower, and reorders them.
-// A selection: sorting the edges of a large survey would take as long as
-// triangulating it.
-func lowerMedian(values []float64) float64 {
-	k := (len(values) - 1) / 2
-	for lo, hi := 0, len(values)-1; lo < hi; {
-		a, b, c := values[lo], values[lo+(hi-lo)/2], values[hi]
-		pivot := max(min(a, b), min(max(a, b), c))
-		i, j := lo, hi
-		for i <= j {
-			for values[i] < pivot {
-				i++
-			}
-			for values[j] > pivot {
-				j--
-			}
-			if i <= j {
-				values[i], values[j] = values[j], values[i]
-				i++
-				j--
+// edgeLengths returns the median, of two the lower, and the greatest of the
+// squared plan lengths of the domain's edges, in square local units.
+//
+// It counts lengths by the leading bits of their doubles, which are in the order
+// of the numbers, and sorts those that share the median's: sorting all would
+// take as long as triangulating. Each edge is met twice, from both sides or once
+// more on the rim, which changes neither number.
+func (s *Surface) edgeLengths() (median, most float64) {
+	const rest = 47 // bits of a double after the sign and the 16 leading ones
+	count := make([]int, 1<<16)
+	n := 0
+	for sides := range s.sides() {
+		for _, v := range sides {
+			count[math.Float64bits(v)>>rest&0xffff]++
+			if v > most {
+				most = v
 			}
 		}
-		switch {
-		case k <= j:
-			hi = j
-		case k >= i:
-			lo = i
-		default:
-			return values[k]
+		n += len(sides)
+	}
+	rank, lead := (n-1)/2, uint64(0)
+	for ; count[lead] <= rank; lead++ {
+		rank -= count[lead]
+	}
+	shared := make([]float64, 0, count[lead])
+	for sides := range s.sides() {
+		for _, v := range sides {
+			if math.Float64bits(v)>>rest == lead {
+				shared = append(shared, v)
+			}
 		}
 	}
-	return values[k]
+	slices.Sort(shared)
+	return shared[rank], most
+}
+
+// sides returns the squared plan lengths of the sides of each of the domain's
+// triangles, and of those on the domain's rim once more. They are valid until
+// the next.
+func (s *Surface) sides() iter.Seq[[]float64] {
+	return func(yield func([]float64) bool) {
+		m := s.mesh
+		var sides [6]float64
+		for t := range int32(m.Triangles()) {
+			if s.isPeeled(t) {
+				continue
+			}
+			v, across := [3]int32(m.V[3*t:]), [3]int32(m.N[3*t:])
+			a, b, c := m.P[v[0]], m.P[v[1]], m.P[v[2]]
+			sides[0], sides[1], sides[2] = squared(a, b), squared(b, c), squared(c, a)
+			n := 3
+			for i, f := range across {
+				if f < 0 || s.isPeeled(f/3) {
+					sides[n] = sides[i]
+					n++
+				}
+			}
+			if !yield(sides[:n]) {
+				return
+			}
+		}
+	}
 }

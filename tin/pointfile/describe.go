@@ -115,13 +115,7 @@ func sitesOf(points []tin.Point, out []bool, levelled bool) ([]site, []Duplicate
 		}
 	}
 	slices.SortFunc(sites, func(a, b site) int {
-		switch {
-		case less(&a, &b, false):
-			return -1
-		case less(&b, &a, false):
-			return 1
-		}
-		return cmp.Compare(a.point, b.point)
+		return cmp.Or(compareSites(&a, &b, false), cmp.Compare(a.point, b.point))
 	})
 	var dups []Duplicate
 	kept := sites[:0]
