@@ -108,13 +108,6 @@ func (s *Surface) Triangle(t int) Triangle {
 	return tri
 }
 
-// LongestSide returns the length in plan of a triangle's longest side, metres.
-func (s *Surface) LongestSide(t int) float64 {
-	e := 3 * int32(t)
-	longest := max(s.lengthSquared(e), s.lengthSquared(e+1), s.lengthSquared(e+2))
-	return math.Sqrt(longest) * s.frame.Length()
-}
-
 func (s *Surface) isPeeled(t int32) bool { return s.peeled != nil && s.peeled[t] }
 
 // Edges returns the edges of the triangles of the domain, each once.

@@ -90,9 +90,9 @@ func TestGapIsThatOfTheVoronoiDiagram(t *testing.T) {
 		e, n := 10*r.Float64()-size/2, 10*r.Float64()-size/2
 		cells, err := ground.Partition([]orb.Polygon{{{{e, n}, {e + size, n + 0.1*size}, {e + 0.8*size, n + size}, {e - 0.1*size, n + 0.7*size}}}}, nil)
 		require.NoError(t, err)
-		got, err := ground.Gap(t.Context(), cells)
+		got, err := ground.Coverage(t.Context(), cells, 1)
 		require.NoError(t, err)
-		require.InEpsilon(t, farthestOf(cells, verticesOf(ground)), got, 1e-9, "round %d", round)
+		require.InEpsilon(t, farthestOf(cells, verticesOf(ground)), got.Gap, 1e-9, "round %d", round)
 	}
 }
 
@@ -107,9 +107,9 @@ func TestGapBesideMaxEdgeAndVoids(t *testing.T) {
 		require.NoError(t, err)
 		cells, err := ground.Partition([]orb.Polygon{{{{1, 0.5}, {20, 0.5}, {20, 1.5}, {1, 1.5}}}}, nil)
 		require.NoError(t, err)
-		got, err := ground.Gap(t.Context(), cells)
+		got, err := ground.Coverage(t.Context(), cells, 1)
 		require.NoError(t, err)
-		assert.InEpsilon(t, want, got, 1e-9)
+		assert.InEpsilon(t, want, got.Gap, 1e-9)
 	}
 }
 
@@ -122,18 +122,34 @@ func TestGapOfManyVerticesOnACircle(t *testing.T) {
 	ground := build(t, points)
 	cells, err := ground.Partition([]orb.Polygon{{{{-10, -10}, {10, -10}, {10, 10}, {-10, 10}}}}, nil)
 	require.NoError(t, err)
-	got, err := ground.Gap(t.Context(), cells)
+	got, err := ground.Coverage(t.Context(), cells, 1)
 	require.NoError(t, err)
-	assert.InEpsilon(t, 100, got, 1e-9)
+	assert.InEpsilon(t, 100, got.Gap, 1e-9)
 }
 
 func TestGapWithoutCellsAndWithoutTime(t *testing.T) {
 	ground := build(t, square())
-	got, err := ground.Gap(t.Context(), nil)
+	got, err := ground.Coverage(t.Context(), nil, 1)
 	require.NoError(t, err)
 	assert.Zero(t, got)
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	_, err = ground.Gap(ctx, nil)
+	_, err = ground.Coverage(ctx, nil, 1)
 	assert.ErrorIs(t, err, context.Canceled)
+}
+
+func TestCoverageThinGround(t *testing.T) {
+	// Two dense squares with the strip between them, 8 m wide and 2 m high.
+	points := spots(0, 0, 0, 1, 0, 0, 0, 1, 0, 1, 1, 0, 0, 2, 0, 1, 2, 0, 9, 0, 0, 9, 1, 0, 9, 2, 0, 10, 0, 0, 10, 1, 0, 10, 2, 0)
+	ground, err := tin.Build(t.Context(), []tin.Source{{Points: points}}, tin.Options{Voids: orb.MultiPolygon{{{{3, 0.5}, {4, 0.5}, {4, 1.5}, {3, 1.5}}}}})
+	require.NoError(t, err)
+	cells, err := ground.Partition([]orb.Polygon{{{{0, 0.5}, {20, 0.5}, {20, 1.5}, {0, 1.5}}}}, nil)
+	require.NoError(t, err)
+	got, err := ground.Coverage(t.Context(), cells, 2)
+	require.NoError(t, err)
+	assert.InEpsilon(t, 7, got.ThinArea, 1e-14) // less the void
+	assert.InDelta(t, 5, got.ThinAt[0], 4)
+	got, err = ground.Coverage(t.Context(), cells, 9)
+	require.NoError(t, err)
+	assert.Zero(t, got.ThinArea)
 }

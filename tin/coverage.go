@@ -5,34 +5,59 @@ import (
 	"math"
 	"slices"
 
+	"github.com/paulmach/orb"
+
 	"barrow/tin/internal/mesh"
 )
 
-// Gap returns the greatest distance in plan, in metres, from a place of the
-// cells to the vertex nearest to it, 0 without cells. Every vertex counts,
-// those outside boundary, voids and MaxEdge too, and so does every place of a
-// cell, beyond the hull too. It is off by less than 1e-10 of itself, and by
-// rounding. If ctx ends its error is returned.
+// Coverage says how closely the vertices of a surface cover some cells.
+type Coverage struct {
+	// Gap is the greatest distance in plan, in metres, from a place of the cells
+	// to the vertex nearest to it, 0 without cells. Every vertex counts, those
+	// outside boundary, voids and MaxEdge too, and so does every place of a cell,
+	// beyond the hull too. It is off by less than 1e-10 of itself, and by
+	// rounding.
+	Gap float64
+	// ThinArea is the plan area, square metres, of the ground in the cells whose
+	// triangle has a side over a given length, and ThinAt a place of it.
+	ThinArea float64
+	ThinAt   orb.Point
+}
+
+// Coverage looks at cells of the surface; long is the length of side, in
+// metres, over which a triangle is thin ground. If ctx ends its error is
+// returned.
 //
-// The place is a corner of the Voronoi diagram of the vertices, cut by the
-// cells. The corners of a triangle bound the distance within it by the radius
-// of its circle; so only the few triangles whose circle is greater than the
-// greatest distance found are looked into.
-func (s *Surface) Gap(ctx context.Context, cells []Cell) (float64, error) {
+// The place of the gap is a corner of the Voronoi diagram of the vertices, cut
+// by the cells. The corners of a triangle bound the distance within it by the
+// radius of its circle; so only the few triangles whose circle is greater than
+// the greatest distance found are looked into.
+func (s *Surface) Coverage(ctx context.Context, cells []Cell, long float64) (Coverage, error) {
+	var c Coverage
+	var thin Sum
 	g := gap{ctx: ctx, m: s.mesh}
+	limit := long / s.frame.Length()
 	n := 0
-	for _, p := range s.Pieces(cells) {
+	for i, p := range s.Pieces(cells) {
 		if n++; n%4096 == 0 && ctx.Err() != nil {
 			break
 		}
-		g.piece(p)
+		if g.piece(p) <= limit*limit || !p.Ground || !cells[i].Ground {
+			continue
+		}
+		if thin.Value() == 0 {
+			c.ThinAt = s.frame.Metres(p.Corner[0].X, p.Corner[0].Y)
+		}
+		thin.Add(p.Area() * s.frame.Area())
 	}
 	for i := range cells {
 		if !s.InHull(&cells[i]) {
 			g.beyond(s.hull, cells[i].in(s.frame))
 		}
 	}
-	return math.Sqrt(g.most/(s.frame.per*s.frame.per)) * s.frame.unit, ctx.Err()
+	c.Gap = math.Sqrt(g.most/(s.frame.per*s.frame.per)) * s.frame.unit
+	c.ThinArea = thin.Value()
+	return c, ctx.Err()
 }
 
 // gapSlack is the share of a squared distance below which a search ends: so
@@ -56,21 +81,24 @@ type share struct {
 	place  []mesh.XY // its corners
 }
 
-// piece looks at a piece of a triangle.
-func (g *gap) piece(p Piece) {
+// piece looks at a piece of a triangle and returns the square of the triangle's
+// longest side, square local units.
+func (g *gap) piece(p Piece) (longest float64) {
 	t := int32(p.Triangle)
 	v := [3]int32(g.m.V[3*t:])
 	a, b, c := g.m.P[v[0]], g.m.P[v[1]], g.m.P[v[2]]
-	sides := float64(squared(a, b)*squared(b, c)) * squared(c, a)
+	ab, bc, ca := squared(a, b), squared(b, c), squared(c, a)
+	longest = max(ab, bc, ca)
 	area2 := cross(b.X-a.X, b.Y-a.Y, c.X-a.X, c.Y-a.Y)
-	if sides <= 4*g.most*area2*area2 {
-		return // the circle's radius is the product of the sides / 4 areas
+	if ab*bc*ca <= 4*g.most*area2*area2 {
+		return longest // the circle's radius is the product of the sides / 4 areas
 	}
 	polygon := make([]mesh.XY, len(p.Corner))
 	for i, c := range p.Corner {
 		polygon[i] = mesh.XY{X: c.X, Y: c.Y}
 	}
 	g.search(polygon, v[:], t)
+	return longest
 }
 
 // search raises most to what a convex polygon holds. It divides the polygon
