@@ -1,11 +1,12 @@
 package tin
 
 import (
-	"iter"
 	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/stat"
+
+	"barrow/tin/internal/mesh"
 )
 
 // Stats describes a surface. Lengths and levels are metres, areas square
@@ -16,7 +17,6 @@ type Stats struct {
 	Vertices   int
 	Triangles  int     // of the domain, boundary and voids not looked at
 	Area       float64 // in plan, of the domain
-	SlopeArea  float64 // along the surface, of the domain's triangles, boundary and voids not looked at
 	LevelMin   float64
 	LevelMax   float64
 	LevelMean  float64 // of the vertices
@@ -30,31 +30,123 @@ func (s *Surface) Stats() Stats {
 		Points: s.counts.points, Merged: s.counts.merged, Vertices: len(s.level),
 		LevelMin: slices.Min(s.level), LevelMax: slices.Max(s.level), LevelMean: stat.Mean(s.level, nil),
 	}
-	var area, slope Sum
+	var area Sum
+	lengths := newLengthCount()
 	m := s.mesh
-	unit := s.frame.Length()
 	for t := range int32(m.Triangles()) {
 		if s.isPeeled(t) {
 			continue
 		}
 		st.Triangles++
-		v := [3]int32(m.V[3*t:])
-		a, b, c := m.P[v[0]], m.P[v[1]], m.P[v[2]]
-		level := s.level[v[0]]
-		ux, uy, uz := b.X-a.X, b.Y-a.Y, s.level[v[1]]-level
-		vx, vy, vz := c.X-a.X, c.Y-a.Y, s.level[v[2]]-level
-		plan := cross(ux, uy, vx, vy)
-		area.Add(plan)
-		nx, ny := cross(uy, uz, vy, vz), cross(uz, ux, vz, vx)
-		slope.Add(math.Sqrt(float64(plan*unit*plan*unit)+float64(nx*nx)+float64(ny*ny)) * unit / 2)
+		a, b, c := s.corners(t)
+		area.Add(cross(b.X-a.X, b.Y-a.Y, c.X-a.X, c.Y-a.Y))
+		lengths.add(squared(a, b))
+		lengths.add(squared(b, c))
+		lengths.add(squared(c, a))
 	}
-	st.Area, st.SlopeArea = area.Value()/2*s.frame.Area(), slope.Value()
+	// Each edge is to count twice: those on the rim have one triangle only.
+	rim := s.rim()
+	for _, e := range rim {
+		lengths.add(s.lengthSquared(e))
+	}
+	unit := s.frame.Length()
+	st.EdgeMax = math.Sqrt(lengths.most) * unit
+	st.EdgeMedian = math.Sqrt(s.medianLength(lengths, rim)) * unit
+	st.Area = area.Value() / 2 * s.frame.Area()
 	if s.limits.any() {
 		st.Area = s.area
 	}
-	median, most := s.edgeLengths()
-	st.EdgeMedian, st.EdgeMax = math.Sqrt(median)*unit, math.Sqrt(most)*unit
 	return st
+}
+
+// SlopeArea returns the area along the surface of the domain's triangles, square
+// metres; boundary and voids are not looked at.
+func (s *Surface) SlopeArea() float64 {
+	var slope Sum
+	unit := s.frame.Length()
+	for t := range int32(s.mesh.Triangles()) {
+		if s.isPeeled(t) {
+			continue
+		}
+		c := cornersOf(s.mesh, s.level, t)
+		ux, uy, uz := c[1].X-c[0].X, c[1].Y-c[0].Y, c[1].Level-c[0].Level
+		vx, vy, vz := c[2].X-c[0].X, c[2].Y-c[0].Y, c[2].Level-c[0].Level
+		plan := cross(ux, uy, vx, vy)
+		nx, ny := cross(uy, uz, vy, vz), cross(uz, ux, vz, vx)
+		slope.Add(math.Sqrt(float64(plan*unit*plan*unit)+float64(nx*nx)+float64(ny*ny)) * unit / 2)
+	}
+	return slope.Value()
+}
+
+// corners returns the places of a triangle's corners.
+func (s *Surface) corners(t int32) (a, b, c mesh.XY) {
+	v := [3]int32(s.mesh.V[3*t:])
+	return s.mesh.P[v[0]], s.mesh.P[v[1]], s.mesh.P[v[2]]
+}
+
+// rim returns the half-edges of the domain's triangles that have no other such
+// triangle across.
+func (s *Surface) rim() []int32 {
+	if s.peeled == nil {
+		return s.hull
+	}
+	var rim []int32
+	for e, f := range s.mesh.N {
+		if !s.isPeeled(int32(e)/3) && (f < 0 || s.isPeeled(f/3)) {
+			rim = append(rim, int32(e))
+		}
+	}
+	return rim
+}
+
+// lengthCount counts squared lengths by the leading bits of their doubles, which
+// are in the order of the numbers.
+type lengthCount struct {
+	count []int
+	n     int
+	most  float64
+}
+
+func newLengthCount() *lengthCount { return &lengthCount{count: make([]int, 1<<16)} }
+
+// leading returns the sign, which is 0, the exponent and five bits more.
+func leading(v float64) uint64 { return math.Float64bits(v) >> 47 & 0xffff }
+
+func (c *lengthCount) add(v float64) {
+	c.count[leading(v)]++
+	c.n++
+	if v > c.most {
+		c.most = v
+	}
+}
+
+// medianLength returns the median, of two the lower, of the lengths counted: it
+// sorts those that share the median's leading bits. To sort them all would take
+// as long as triangulating.
+func (s *Surface) medianLength(lengths *lengthCount, rim []int32) float64 {
+	rank, lead := (lengths.n-1)/2, uint64(0)
+	for ; lengths.count[lead] <= rank; lead++ {
+		rank -= lengths.count[lead]
+	}
+	shared := make([]float64, 0, lengths.count[lead])
+	for t := range int32(s.mesh.Triangles()) {
+		if s.isPeeled(t) {
+			continue
+		}
+		a, b, c := s.corners(t)
+		for _, v := range [3]float64{squared(a, b), squared(b, c), squared(c, a)} {
+			if leading(v) == lead {
+				shared = append(shared, v)
+			}
+		}
+	}
+	for _, e := range rim {
+		if v := s.lengthSquared(e); leading(v) == lead {
+			shared = append(shared, v)
+		}
+	}
+	slices.Sort(shared)
+	return shared[rank]
 }
 
 // limitedArea returns the plan area of the domain within boundary and voids.
@@ -84,68 +176,4 @@ func (s *Surface) limitedArea() (float64, error) {
 		}
 	}
 	return area.Value() * s.frame.Area(), nil
-}
-
-// edgeLengths returns the median, of two the lower, and the greatest of the
-// squared plan lengths of the domain's edges, in square local units.
-//
-// It counts lengths by the leading bits of their doubles, which are in the order
-// of the numbers, and sorts those that share the median's: sorting all would
-// take as long as triangulating. Each edge is met twice, from both sides or once
-// more on the rim, which changes neither number.
-func (s *Surface) edgeLengths() (median, most float64) {
-	const rest = 47 // bits of a double after the sign and the 16 leading ones
-	count := make([]int, 1<<16)
-	n := 0
-	for sides := range s.sides() {
-		for _, v := range sides {
-			count[math.Float64bits(v)>>rest&0xffff]++
-			if v > most {
-				most = v
-			}
-		}
-		n += len(sides)
-	}
-	rank, lead := (n-1)/2, uint64(0)
-	for ; count[lead] <= rank; lead++ {
-		rank -= count[lead]
-	}
-	shared := make([]float64, 0, count[lead])
-	for sides := range s.sides() {
-		for _, v := range sides {
-			if math.Float64bits(v)>>rest == lead {
-				shared = append(shared, v)
-			}
-		}
-	}
-	slices.Sort(shared)
-	return shared[rank], most
-}
-
-// sides returns the squared plan lengths of the sides of each of the domain's
-// triangles, and of those on the domain's rim once more. They are valid until
-// the next.
-func (s *Surface) sides() iter.Seq[[]float64] {
-	return func(yield func([]float64) bool) {
-		m := s.mesh
-		var sides [6]float64
-		for t := range int32(m.Triangles()) {
-			if s.isPeeled(t) {
-				continue
-			}
-			v, across := [3]int32(m.V[3*t:]), [3]int32(m.N[3*t:])
-			a, b, c := m.P[v[0]], m.P[v[1]], m.P[v[2]]
-			sides[0], sides[1], sides[2] = squared(a, b), squared(b, c), squared(c, a)
-			n := 3
-			for i, f := range across {
-				if f < 0 || s.isPeeled(f/3) {
-					sides[n] = sides[i]
-					n++
-				}
-			}
-			if !yield(sides[:n]) {
-				return
-			}
-		}
-	}
 }
