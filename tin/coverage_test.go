@@ -37,7 +37,7 @@ func farthestOf(cells []tin.Cell, vertices []orb.Point) float64 {
 // nearerTo is the part of a convex polygon that is nearer to v than to w.
 func nearerTo(polygon []orb.Point, v, w orb.Point) []orb.Point {
 	off := func(p orb.Point) float64 {
-		return (p[0]-w[0])*(p[0]-w[0]) + (p[1]-w[1])*(p[1]-w[1]) - (p[0]-v[0])*(p[0]-v[0]) - (p[1]-v[1])*(p[1]-v[1])
+		return (v[0]-w[0])*((p[0]-w[0])+(p[0]-v[0])) + (v[1]-w[1])*((p[1]-w[1])+(p[1]-v[1]))
 	}
 	var out []orb.Point
 	for i, p := range polygon {
@@ -64,7 +64,7 @@ func verticesOf(s *tin.Surface) []orb.Point {
 
 func TestGapIsThatOfTheVoronoiDiagram(t *testing.T) {
 	r := rand.New(rand.NewPCG(9, 10))
-	for round := range 300 {
+	for round := range 600 {
 		var points []tin.Point
 		for range 3 + r.IntN(60) {
 			p := tin.Point{E: 10 * r.Float64(), N: 10 * r.Float64()}
@@ -77,6 +77,9 @@ func TestGapIsThatOfTheVoronoiDiagram(t *testing.T) {
 				p.N = math.Round(p.N / 4)
 			}
 			points = append(points, p)
+			if round%7 == 0 { // and one right beside it
+				points = append(points, tin.Point{E: math.Nextafter(p.E, 0), N: math.Nextafter(p.N, 20)})
+			}
 		}
 		var lines []tin.Breakline
 		if round%5 == 0 {
