@@ -124,7 +124,7 @@ func TestLawLift(t *testing.T) {
 		for i, z := range levels(lifted) {
 			require.InDelta(t, levels(ground)[i]+117.25, z, 1e-9)
 		}
-		require.InDelta(t, ground.Stats().SlopeArea, lifted.Stats().SlopeArea, 1e-9*ground.Stats().SlopeArea)
+		require.InDelta(t, ground.SlopeArea(), lifted.SlopeArea(), 1e-9*ground.SlopeArea())
 	})
 }
 

@@ -3,6 +3,7 @@ package tin_test
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"sync"
 	"testing"
 
@@ -95,8 +96,8 @@ func TestLevelInFlatTriangles(t *testing.T) {
 			}
 		}
 		st := s.Stats()
-		require.False(t, math.IsNaN(st.SlopeArea))
-		require.GreaterOrEqual(t, st.SlopeArea, st.Area*(1-1e-12))
+		require.False(t, math.IsNaN(s.SlopeArea()))
+		require.GreaterOrEqual(t, s.SlopeArea(), st.Area*(1-1e-12))
 	}
 }
 
@@ -169,10 +170,40 @@ func TestStats(t *testing.T) {
 	assert.Equal(t, 4, st.Vertices)
 	assert.Equal(t, 2, st.Triangles)
 	assert.InEpsilon(t, 600, st.Area, 1e-15)
-	assert.InEpsilon(t, 1000, st.SlopeArea, 1e-14)
+	assert.InEpsilon(t, 1000, s.SlopeArea(), 1e-14)
 	assert.Equal(t, 0.0, st.LevelMin)
 	assert.Equal(t, 40.0, st.LevelMax)
 	assert.Equal(t, 20.0, st.LevelMean)
 	assert.InEpsilon(t, 30, st.EdgeMedian, 1e-15) // 20 20 30 30 36
 	assert.InEpsilon(t, math.Sqrt(1300), st.EdgeMax, 1e-15)
+}
+
+// The median and the greatest edge are those of a sorted list, with and without
+// a rim that MaxEdge took away, among equal lengths and lengths of many sizes.
+func TestStatsOfEdges(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 6))
+	for round := range 100 {
+		var points []tin.Point
+		for range 5 + r.IntN(200) {
+			p := tin.Point{E: 100 * r.Float64(), N: 100 * r.Float64()}
+			switch round % 4 {
+			case 1:
+				p.E, p.N = math.Round(p.E/10), math.Round(p.N/10)
+			case 2:
+				p.E, p.N = math.Exp(p.E/10), math.Exp(p.N/10)
+			}
+			points = append(points, p)
+		}
+		s, err := tin.Build(t.Context(), []tin.Source{{Points: points}}, tin.Options{MaxEdge: float64(round%3) * 40})
+		if err != nil {
+			continue // all taken away
+		}
+		var lengths []float64
+		for _, e := range s.Edges() {
+			lengths = append(lengths, e.Length)
+		}
+		slices.Sort(lengths)
+		require.InEpsilon(t, lengths[(len(lengths)-1)/2], s.Stats().EdgeMedian, 1e-15)
+		require.InEpsilon(t, lengths[len(lengths)-1], s.Stats().EdgeMax, 1e-15)
+	}
 }

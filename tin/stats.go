@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/stat"
+
+	"barrow/tin/internal/mesh"
 )
 
 // Stats describes a surface. Lengths and levels are metres, areas square
@@ -15,7 +17,6 @@ type Stats struct {
 	Vertices   int
 	Triangles  int     // of the domain, boundary and voids not looked at
 	Area       float64 // in plan, of the domain
-	SlopeArea  float64 // along the surface, of the domain's triangles, boundary and voids not looked at
 	LevelMin   float64
 	LevelMax   float64
 	LevelMean  float64 // of the vertices
@@ -29,33 +30,123 @@ func (s *Surface) Stats() Stats {
 		Points: s.counts.points, Merged: s.counts.merged, Vertices: len(s.level),
 		LevelMin: slices.Min(s.level), LevelMax: slices.Max(s.level), LevelMean: stat.Mean(s.level, nil),
 	}
-	var area, slope Sum
+	var area Sum
+	lengths := newLengthCount()
 	m := s.mesh
-	unit := s.frame.Length()
 	for t := range int32(m.Triangles()) {
 		if s.isPeeled(t) {
 			continue
 		}
 		st.Triangles++
-		a, b, c := m.V[3*t], m.V[3*t+1], m.V[3*t+2]
-		ux, uy, uz := m.P[b].X-m.P[a].X, m.P[b].Y-m.P[a].Y, s.level[b]-s.level[a]
-		vx, vy, vz := m.P[c].X-m.P[a].X, m.P[c].Y-m.P[a].Y, s.level[c]-s.level[a]
-		plan := cross(ux, uy, vx, vy)
-		area.Add(plan)
-		nx, ny := cross(uy, uz, vy, vz), cross(uz, ux, vz, vx)
-		slope.Add(math.Sqrt(float64(plan*unit*plan*unit)+float64(nx*nx)+float64(ny*ny)) * unit / 2)
+		a, b, c := s.corners(t)
+		area.Add(cross(b.X-a.X, b.Y-a.Y, c.X-a.X, c.Y-a.Y))
+		lengths.add(squared(a, b))
+		lengths.add(squared(b, c))
+		lengths.add(squared(c, a))
 	}
-	st.Area, st.SlopeArea = area.Value()/2*s.frame.Area(), slope.Value()
+	// Each edge is to count twice: those on the rim have one triangle only.
+	rim := s.rim()
+	for _, e := range rim {
+		lengths.add(s.lengthSquared(e))
+	}
+	unit := s.frame.Length()
+	st.EdgeMax = math.Sqrt(lengths.most) * unit
+	st.EdgeMedian = math.Sqrt(s.medianLength(lengths, rim)) * unit
+	st.Area = area.Value() / 2 * s.frame.Area()
 	if s.limits.any() {
 		st.Area = s.area
 	}
-	lengths := make([]float64, 0, 3*st.Triangles/2+len(s.hull))
-	for e := range s.edges() {
-		lengths = append(lengths, s.lengthSquared(e))
-	}
-	st.EdgeMax = math.Sqrt(slices.Max(lengths)) * unit
-	st.EdgeMedian = math.Sqrt(lowerMedian(lengths)) * unit
 	return st
+}
+
+// SlopeArea returns the area along the surface of the domain's triangles, square
+// metres; boundary and voids are not looked at.
+func (s *Surface) SlopeArea() float64 {
+	var slope Sum
+	unit := s.frame.Length()
+	for t := range int32(s.mesh.Triangles()) {
+		if s.isPeeled(t) {
+			continue
+		}
+		c := cornersOf(s.mesh, s.level, t)
+		ux, uy, uz := c[1].X-c[0].X, c[1].Y-c[0].Y, c[1].Level-c[0].Level
+		vx, vy, vz := c[2].X-c[0].X, c[2].Y-c[0].Y, c[2].Level-c[0].Level
+		plan := cross(ux, uy, vx, vy)
+		nx, ny := cross(uy, uz, vy, vz), cross(uz, ux, vz, vx)
+		slope.Add(math.Sqrt(float64(plan*unit*plan*unit)+float64(nx*nx)+float64(ny*ny)) * unit / 2)
+	}
+	return slope.Value()
+}
+
+// corners returns the places of a triangle's corners.
+func (s *Surface) corners(t int32) (a, b, c mesh.XY) {
+	v := [3]int32(s.mesh.V[3*t:])
+	return s.mesh.P[v[0]], s.mesh.P[v[1]], s.mesh.P[v[2]]
+}
+
+// rim returns the half-edges of the domain's triangles that have no other such
+// triangle across.
+func (s *Surface) rim() []int32 {
+	if s.peeled == nil {
+		return s.hull
+	}
+	var rim []int32
+	for e, f := range s.mesh.N {
+		if !s.isPeeled(int32(e)/3) && (f < 0 || s.isPeeled(f/3)) {
+			rim = append(rim, int32(e))
+		}
+	}
+	return rim
+}
+
+// lengthCount counts squared lengths by the leading bits of their doubles, which
+// are in the order of the numbers.
+type lengthCount struct {
+	count []int
+	n     int
+	most  float64
+}
+
+func newLengthCount() *lengthCount { return &lengthCount{count: make([]int, 1<<16)} }
+
+// leading returns the sign, which is 0, the exponent and five bits more.
+func leading(v float64) uint64 { return math.Float64bits(v) >> 47 & 0xffff }
+
+func (c *lengthCount) add(v float64) {
+	c.count[leading(v)]++
+	c.n++
+	if v > c.most {
+		c.most = v
+	}
+}
+
+// medianLength returns the median, of two the lower, of the lengths counted: it
+// sorts those that share the median's leading bits. To sort them all would take
+// as long as triangulating.
+func (s *Surface) medianLength(lengths *lengthCount, rim []int32) float64 {
+	rank, lead := (lengths.n-1)/2, uint64(0)
+	for ; lengths.count[lead] <= rank; lead++ {
+		rank -= lengths.count[lead]
+	}
+	shared := make([]float64, 0, lengths.count[lead])
+	for t := range int32(s.mesh.Triangles()) {
+		if s.isPeeled(t) {
+			continue
+		}
+		a, b, c := s.corners(t)
+		for _, v := range [3]float64{squared(a, b), squared(b, c), squared(c, a)} {
+			if leading(v) == lead {
+				shared = append(shared, v)
+			}
+		}
+	}
+	for _, e := range rim {
+		if v := s.lengthSquared(e); leading(v) == lead {
+			shared = append(shared, v)
+		}
+	}
+	slices.Sort(shared)
+	return shared[rank]
 }
 
 // limitedArea returns the plan area of the domain within boundary and voids.
@@ -85,38 +176,4 @@ func (s *Surface) limitedArea() (float64, error) {
 		}
 	}
 	return area.Value() * s.frame.Area(), nil
-}
-
-// lowerMedian returns the median of values, of two the lower, and reorders them.
-// A selection: sorting the edges of a large survey would take as long as
-// triangulating it.
-func lowerMedian(values []float64) float64 {
-	k := (len(values) - 1) / 2
-	for lo, hi := 0, len(values)-1; lo < hi; {
-		a, b, c := values[lo], values[lo+(hi-lo)/2], values[hi]
-		pivot := max(min(a, b), min(max(a, b), c))
-		i, j := lo, hi
-		for i <= j {
-			for values[i] < pivot {
-				i++
-			}
-			for values[j] > pivot {
-				j--
-			}
-			if i <= j {
-				values[i], values[j] = values[j], values[i]
-				i++
-				j--
-			}
-		}
-		switch {
-		case k <= j:
-			hi = j
-		case k >= i:
-			lo = i
-		default:
-			return values[k]
-		}
-	}
-	return values[k]
 }

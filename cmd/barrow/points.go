@@ -4,10 +4,12 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"io"
 	"os"
 
 	"barrow/tin/pointfile"
 	"barrow/volume/report"
+	"barrow/volume/takeoff"
 )
 
 // pointsCommand describes a point file.
@@ -27,8 +29,8 @@ func pointsCommand(ctx context.Context, c *console, args []string) (warnings boo
 	if err != nil {
 		return false, err
 	}
-	d := pointfile.Describe(file)
-	if err := ctx.Err(); err != nil {
+	d, err := pointfile.Describe(ctx, file)
+	if err != nil {
 		return false, err
 	}
 	var out bytes.Buffer
@@ -46,9 +48,10 @@ func pointsCommand(ctx context.Context, c *console, args []string) (warnings boo
 }
 
 func (c *console) readPoints(ctx context.Context, name, columns string) (*pointfile.File, error) {
-	opts := pointfile.Options{Columns: columns, State: statedBy("--columns")}
+	limits := takeoff.DefaultLimits()
+	opts := pointfile.Options{Columns: columns, State: statedBy("--columns"), MaxPoints: limits.Points, MaxBytes: limits.Bytes}
 	if name == "-" {
-		return pointfile.Read(ctx, c.stdin, "stdin", opts)
+		return pointfile.Read(ctx, readUntil(ctx, c.stdin), "stdin", opts)
 	}
 	if err := checkFile(name, "a point file"); err != nil {
 		return nil, err
@@ -59,6 +62,18 @@ func (c *console) readPoints(ctx context.Context, name, columns string) (*pointf
 	}
 	defer file.Close()
 	return pointfile.Read(ctx, file, name, opts)
+}
+
+// readUntil returns a reader of r that does not wait for r when ctx has ended:
+// nobody may be writing to stdin.
+func readUntil(ctx context.Context, r io.Reader) io.Reader {
+	out, in := io.Pipe()
+	context.AfterFunc(ctx, func() { in.CloseWithError(ctx.Err()) })
+	go func() {
+		_, err := io.Copy(in, r)
+		in.CloseWithError(err) // nil makes io.EOF
+	}()
+	return out
 }
 
 // statedBy words how to state an order of columns by a flag.

@@ -88,8 +88,8 @@ func BenchmarkDescribe(b *testing.B) {
 		b.Run(fmt.Sprintf("n=%d", n), func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				if d := pointfile.Describe(f); d.Points != n {
-					b.Fatal(d.Points)
+				if d, err := pointfile.Describe(b.Context(), f); err != nil || d.Points != n {
+					b.Fatal(err, d.Points)
 				}
 			}
 		})

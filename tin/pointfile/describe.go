@@ -2,6 +2,7 @@ package pointfile
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -50,11 +51,11 @@ type Duplicate struct {
 }
 
 // Describe sums a file up. The result depends on the file alone; a million
-// points take a few seconds.
-func Describe(file *File) Description {
+// points take a few seconds. If ctx ends its error is returned.
+func Describe(ctx context.Context, file *File) (Description, error) {
 	d := Description{Points: len(file.Points)}
 	if len(file.Points) == 0 {
-		return d
+		return d, ctx.Err()
 	}
 	d.Extent = boundOf(file.Points)
 	var levels []float64
@@ -83,12 +84,15 @@ func Describe(file *File) Description {
 	var sites []site
 	sites, d.Duplicates = sitesOf(file.Points, apart.out, len(levels) > 0)
 	if len(sites) > 1 {
-		spacing, suspects := survey(file.Points, sites, len(levels) > 0)
+		spacing, suspects, err := survey(ctx, file.Points, sites, len(levels) > 0)
+		if err != nil {
+			return Description{}, err
+		}
 		d.Spacing = spacing
 		d.Suspects = append(d.Suspects, suspects...)
 	}
 	slices.SortStableFunc(d.Suspects, func(a, b Suspect) int { return cmp.Compare(a.index, b.index) })
-	return d
+	return d, ctx.Err()
 }
 
 func levelsOf(levels []float64) Levels {
@@ -115,13 +119,7 @@ func sitesOf(points []tin.Point, out []bool, levelled bool) ([]site, []Duplicate
 		}
 	}
 	slices.SortFunc(sites, func(a, b site) int {
-		switch {
-		case less(&a, &b, false):
-			return -1
-		case less(&b, &a, false):
-			return 1
-		}
-		return cmp.Compare(a.point, b.point)
+		return cmp.Or(compareSites(&a, &b, false), cmp.Compare(a.point, b.point))
 	})
 	var dups []Duplicate
 	kept := sites[:0]

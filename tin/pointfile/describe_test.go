@@ -1,6 +1,7 @@
 package pointfile_test
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -26,7 +27,7 @@ func TestDescribe(t *testing.T) {
 		{Name: "7", E: 3, N: 0, Level: 4, Code: "A", Line: 7},
 		{Name: "8", E: 0, N: 4, Level: 5, Line: 8},
 	}}
-	d := pointfile.Describe(f)
+	d := describe(t, f)
 	assert.Equal(t, 8, d.Points)
 	assert.Equal(t, 1, d.PlanOnly)
 	assert.Equal(t, orb.Bound{Min: orb.Point{-3, -4}, Max: orb.Point{9, 4}}, d.Extent)
@@ -47,15 +48,15 @@ func TestDescribe(t *testing.T) {
 }
 
 func TestDescribeSmall(t *testing.T) {
-	assert.Zero(t, pointfile.Describe(&pointfile.File{}))
-	one := pointfile.Describe(&pointfile.File{Points: []tin.Point{{E: 1, N: 2, Level: 3}}})
+	assert.Zero(t, describe(t, &pointfile.File{}))
+	one := describe(t, &pointfile.File{Points: []tin.Point{{E: 1, N: 2, Level: 3}}})
 	assert.Equal(t, pointfile.Levels{Count: 1, Min: 3, Max: 3, Mean: 3}, one.Levels)
 	assert.Zero(t, one.Spacing)
-	plan := pointfile.Describe(&pointfile.File{Points: []tin.Point{{E: 1, Level: math.NaN()}, {E: 3, Level: math.NaN()}}})
+	plan := describe(t, &pointfile.File{Points: []tin.Point{{E: 1, Level: math.NaN()}, {E: 3, Level: math.NaN()}}})
 	assert.Equal(t, 2, plan.PlanOnly)
 	assert.Equal(t, 2.0, plan.Spacing)
 	assert.Zero(t, plan.Levels)
-	odd := pointfile.Describe(&pointfile.File{Points: []tin.Point{
+	odd := describe(t, &pointfile.File{Points: []tin.Point{
 		{E: math.Inf(1)}, {E: math.NaN(), N: math.NaN()}, {E: math.Inf(-1)}, {N: math.Inf(1)}, {}, {E: 1, Level: math.Inf(1)}, {E: 2},
 	}})
 	assert.Equal(t, 7, odd.Points, "a file made by hand, with anything in it, does not panic")
@@ -127,7 +128,7 @@ func TestDescribeSuspects(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			d := pointfile.Describe(&pointfile.File{Points: tt.add(hillside(20))})
+			d := describe(t, &pointfile.File{Points: tt.add(hillside(20))})
 			var got []doubt
 			for _, s := range d.Suspects {
 				got = append(got, doubt{s.Doubt.String(), s.Point.Line})
@@ -144,16 +145,33 @@ func TestDescribeOrder(t *testing.T) {
 	points := hillside(15)
 	points[20].Level += 9
 	points = append(points, tin.Point{E: 1, N: 1, Line: 500})
-	want := pointfile.Describe(&pointfile.File{Points: points})
+	want := describe(t, &pointfile.File{Points: points})
 	require.NotEmpty(t, want.Suspects)
 	rng := rand.New(rand.NewPCG(1, 1))
 	for range 5 {
 		rng.Shuffle(len(points), func(i, j int) { points[i], points[j] = points[j], points[i] })
-		got := pointfile.Describe(&pointfile.File{Points: points})
+		got := describe(t, &pointfile.File{Points: points})
 		assert.Equal(t, want.Spacing, got.Spacing)
 		assert.Len(t, got.Suspects, len(want.Suspects))
 		for _, s := range got.Suspects {
 			assert.Contains(t, fmt.Sprint(want.Suspects), s.Message)
 		}
+	}
+}
+
+// describe describes a file.
+func describe(t *testing.T, f *pointfile.File) pointfile.Description {
+	t.Helper()
+	d, err := pointfile.Describe(t.Context(), f)
+	require.NoError(t, err)
+	return d
+}
+
+func TestDescribeEndsWithItsContext(t *testing.T) {
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	for _, f := range []*pointfile.File{{}, {Points: hillside(20)}} {
+		_, err := pointfile.Describe(ctx, f)
+		assert.ErrorIs(t, err, context.Canceled)
 	}
 }

@@ -88,7 +88,11 @@ func ExampleDescribe() {
 		fmt.Println(err)
 		return
 	}
-	d := pointfile.Describe(f)
+	d, err := pointfile.Describe(context.Background(), f)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
 	fmt.Println(d.Points, "points, spacing", d.Spacing, "levels", d.Levels.Min, "to", d.Levels.Max)
 	for _, s := range d.Suspects {
 		fmt.Printf("line %d: %s\n", s.Point.Line, s.Message)

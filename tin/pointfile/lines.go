@@ -37,8 +37,8 @@ type lines struct {
 
 // next returns the next block, valid until the call after; nil at the end.
 func (l *lines) next() ([]byte, error) {
-	if err := l.ctx.Err(); err != nil {
-		return nil, fmt.Errorf("pointfile: %s: %w", l.name, err)
+	if err := l.ended(); err != nil {
+		return nil, err
 	}
 	if err := l.fill(); err != nil {
 		return nil, err
@@ -68,6 +68,14 @@ func (l *lines) next() ([]byte, error) {
 	return block, nil
 }
 
+// ended returns the error of a context that ended.
+func (l *lines) ended() error {
+	if err := l.ctx.Err(); err != nil {
+		return fmt.Errorf("pointfile: %s: %w", l.name, err)
+	}
+	return nil
+}
+
 // fill moves what is left to the front and reads until the buffer is full or r
 // ends.
 func (l *lines) fill() error {
@@ -78,6 +86,9 @@ func (l *lines) fill() error {
 	l.end = copy(l.buf, l.buf[l.start:l.end])
 	l.start = 0
 	for idle := 0; !l.eof && l.end < len(l.buf); {
+		if err := l.ended(); err != nil {
+			return err
+		}
 		n, err := l.r.Read(l.buf[l.end:])
 		l.end += n
 		l.count += int64(n)

@@ -1,6 +1,10 @@
 package pointfile
 
-import "math"
+import (
+	"math"
+	"math/bits"
+	"slices"
+)
 
 // neighbours is how many nearest places a level is compared with.
 const neighbours = 8
@@ -41,7 +45,7 @@ func (t *tree) split(lo, hi int) {
 		mid := (lo + hi) / 2
 		north := maxN-minN > maxE-minE
 		t.axis[mid] = north
-		selectNth(t.sites[lo:hi], mid-lo, north)
+		selectNth(t.sites[lo:hi], mid-lo, north, 2*bits.Len(uint(hi-lo)))
 		t.split(lo, mid)
 		lo = mid + 1
 	}
@@ -56,10 +60,26 @@ func less(a, b *site, north bool) bool {
 	return a.e < b.e || a.e == b.e && a.n < b.n
 }
 
-// selectNth puts the site of rank k at k, smaller ones before it.
-func selectNth(s []site, k int, north bool) {
+func compareSites(a, b *site, north bool) int {
+	switch {
+	case less(a, b, north):
+		return -1
+	case less(b, a, north):
+		return 1
+	}
+	return 0
+}
+
+// selectNth puts the site of rank k at k, smaller ones before it. What is not
+// done after so many rounds it sorts: their pivots were bad ones, as a crafted
+// file can make them.
+func selectNth(s []site, k int, north bool, rounds int) {
 	lo, hi := 0, len(s)-1
-	for lo < hi {
+	for ; lo < hi; rounds-- {
+		if rounds == 0 {
+			slices.SortFunc(s[lo:hi+1], func(a, b site) int { return compareSites(&a, &b, north) })
+			return
+		}
 		// The median of three in the middle makes sorted input the best case.
 		mid := int(uint(lo+hi) >> 1)
 		if less(&s[mid], &s[lo], north) {

@@ -52,3 +52,26 @@ func TestNearest(t *testing.T) {
 		}
 	}
 }
+
+// However soon it gives up choosing pivots, what is at k has rank k.
+func TestSelectNth(t *testing.T) {
+	rng := rand.New(rand.NewPCG(9, 10))
+	for rounds := range 12 {
+		for _, n := range []int{1, 2, 3, 10, 100, 1000} {
+			sites := make([]site, n)
+			for i, at := range rng.Perm(n) {
+				sites[i] = site{e: float64(at / 3), n: float64(at % 3)}
+			}
+			for _, north := range []bool{false, true} {
+				k := rng.IntN(n)
+				want := slices.Clone(sites)
+				slices.SortFunc(want, func(a, b site) int { return compareSites(&a, &b, north) })
+				selectNth(sites, k, north, rounds)
+				require.Equal(t, want[k], sites[k])
+				for i := range sites {
+					require.Equal(t, i < k, compareSites(&sites[i], &sites[k], north) < 0)
+				}
+			}
+		}
+	}
+}

@@ -1,6 +1,7 @@
 package pointfile
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -75,7 +76,10 @@ const (
 
 // survey measures the spacing of sites, and finds levels that do not fit and
 // sites that are far from all others.
-func survey(points []tin.Point, sites []site, levelled bool) (spacing float64, suspects []Suspect) {
+func survey(ctx context.Context, points []tin.Point, sites []site, levelled bool) (spacing float64, suspects []Suspect, err error) {
+	if err := ctx.Err(); err != nil {
+		return 0, nil, err
+	}
 	t := newTree(sites)
 	gaps := make([]float64, len(sites))
 	off := make([]float64, len(sites))   // level less what its neighbours give
@@ -84,6 +88,9 @@ func survey(points []tin.Point, sites []site, levelled bool) (spacing float64, s
 	next := make([]int32, len(sites))    // the point nearest
 	var q near
 	for i := range sites {
+		if i%4096 == 0 && ctx.Err() != nil {
+			return 0, nil, ctx.Err()
+		}
 		t.nearest(i, &q)
 		gaps[i] = math.Sqrt(q.dist2[0])
 		next[i] = sites[q.site[0]].point
@@ -95,7 +102,7 @@ func survey(points []tin.Point, sites []site, levelled bool) (spacing float64, s
 	slices.Sort(sorted)
 	spacing = median(sorted)
 	if len(sites) < fewest {
-		return spacing, nil
+		return spacing, nil, nil
 	}
 	levelled = levelled && len(sites) > neighbours
 	limit := farRatio * sorted[(len(sorted)-1)*9/10]
@@ -127,5 +134,5 @@ func survey(points []tin.Point, sites []site, levelled bool) (spacing float64, s
 				"the level %s is %.3f %s what the nearest points give, %.3f", shortest(s.level), math.Abs(off[i]), where, s.level-off[i]), int(s.point)})
 		}
 	}
-	return spacing, suspects
+	return spacing, suspects, nil
 }

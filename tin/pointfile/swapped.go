@@ -33,10 +33,12 @@ func Swapped(points []tin.Point, outline orb.Bound) (tin.Problem, bool) {
 
 // boundOf returns the bounding box of at least one point.
 func boundOf(points []tin.Point) orb.Bound {
-	first := orb.Point{points[0].E, points[0].N}
-	b := orb.Bound{Min: first, Max: first}
-	for _, p := range points[1:] {
-		b = b.Extend(orb.Point{p.E, p.N})
+	lo := orb.Point{points[0].E, points[0].N}
+	hi := lo
+	for i := range points {
+		e, n := points[i].E, points[i].N
+		lo[0], hi[0] = min(lo[0], e), max(hi[0], e)
+		lo[1], hi[1] = min(lo[1], n), max(hi[1], n)
 	}
-	return b
+	return orb.Bound{Min: lo, Max: hi}
 }

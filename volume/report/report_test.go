@@ -203,7 +203,8 @@ func points(t *testing.T) (*pointfile.File, *pointfile.Description) {
 	b.WriteString("D1;1000;2000;50;GL\nD2;1010;2000;51.5;GL\nX;1005;2005;;PEG\n")
 	f, err := pointfile.Read(t.Context(), strings.NewReader(b.String()), "ground.csv", pointfile.Options{})
 	require.NoError(t, err)
-	d := pointfile.Describe(f)
+	d, err := pointfile.Describe(t.Context(), f)
+	require.NoError(t, err)
 	return f, &d
 }
 

@@ -26,11 +26,10 @@ func (r *run) assess() error {
 	if err := r.assessCover(); err != nil {
 		return err
 	}
-	if err := r.assessPieces(); err != nil {
+	if err := r.assessSpots(); err != nil {
 		return err
 	}
-	r.maxGap = newWorks(r.layout).maxGap(r.ctx, r.ground)
-	if err := r.ctx.Err(); err != nil {
+	if err := r.assessLevels(); err != nil {
 		return err
 	}
 	for i := range r.surveys {
@@ -160,50 +159,63 @@ func centroid(c tin.Cell) orb.Point {
 	}
 }
 
-// assessPieces looks at every piece of ground in the works: for works on
-// triangles much longer than usual, and for ground that is far from the
-// formation of every pad.
-func (r *run) assessPieces() error {
-	s := survey{nearest: math.Inf(1), limit: thinFactor * r.stats.EdgeMedian, thin: make(map[int]bool)}
-	for i := range r.layout.Pads {
-		if err := s.pad(r.ctx, r.ground, r.layout.Pads[i].Facets); err != nil {
-			return err
+// assessSpots looks how closely the spots cover the works: it warns of works on
+// triangles much longer than usual.
+func (r *run) assessSpots() error {
+	var works []tin.Cell
+	for _, p := range r.layout.Pads {
+		for _, f := range p.Facets {
+			works = append(works, f.Cell)
 		}
 	}
-	r.thinArea = s.area.Value()
-	if r.thinArea > leastThin && r.job.Ground.MaxEdge == 0 {
-		r.warnings = append(r.warnings, tin.Problem{Code: WarnThinGround, At: &s.thinAt, Message: fmt.Sprintf(
+	c, err := r.ground.Coverage(r.ctx, works, thinFactor*r.stats.EdgeMedian)
+	if err != nil {
+		return err
+	}
+	r.maxGap, r.thinArea = c.Gap, c.ThinArea
+	if c.ThinArea > leastThin && r.job.Ground.MaxEdge == 0 {
+		r.warnings = append(r.warnings, tin.Problem{Code: WarnThinGround, At: &c.ThinAt, Message: fmt.Sprintf(
 			"%s of the works lie on triangles with a side over %d times the usual %s: there the ground is hardly surveyed; take more spots, or set max_edge",
-			r.area(r.thinArea), thinFactor, r.length(s.limit/thinFactor/r.scale))})
+			r.area(c.ThinArea), thinFactor, r.length(r.stats.EdgeMedian/r.scale))})
 	}
-	if math.IsInf(s.nearest, 1) || math.Abs(s.nearest) <= farApart {
-		return nil
-	}
-	side := "above"
-	if s.nearest < 0 {
-		side = "below"
-	}
-	r.warnings = append(r.warnings, tin.Problem{Code: WarnFarLevels, At: &s.nearestAt, Message: fmt.Sprintf(
-		"the ground is over %s from the formation everywhere in the works, at the nearest %s %s it: two datums, or a benchmark left out?",
-		r.length(farApart), r.length(math.Abs(s.nearest)), side)})
 	return nil
 }
 
 // leastThin is a sliver not worth a warning, m2.
 const leastThin = 1e-3
 
-// survey is what assessPieces has found so far.
-type survey struct {
-	limit     float64      // the length of side that makes a triangle thin ground, metres
-	thin      map[int]bool // of the triangles met
-	area      tin.Sum      // of thin ground in the works, square metres on the grid
-	thinAt    orb.Point
-	nearest   float64 // the least depth, cut positive, metres
-	nearestAt orb.Point
+// assessLevels warns of ground that is far from the formation of every pad.
+func (r *run) assessLevels() error {
+	n := nearest{depth: math.Inf(1)}
+	for i := range r.layout.Pads {
+		err := n.pad(r.ctx, r.ground, r.layout.Pads[i].Facets)
+		if err != nil || math.Abs(n.depth) <= farApart {
+			return err
+		}
+	}
+	if math.IsInf(n.depth, 1) {
+		return nil
+	}
+	side := "above"
+	if n.depth < 0 {
+		side = "below"
+	}
+	r.warnings = append(r.warnings, tin.Problem{Code: WarnFarLevels, At: &n.at, Message: fmt.Sprintf(
+		"the ground is over %s from the formation everywhere in the works, at the nearest %s %s it: two datums, or a benchmark left out?",
+		r.length(farApart), r.length(math.Abs(n.depth)), side)})
+	return nil
 }
 
-// pad looks at the ground within the facets of one pad.
-func (s *survey) pad(ctx context.Context, ground *tin.Surface, facets []tin.Facet) error {
+// nearest is where ground and formation are nearest to each other in what was
+// looked at.
+type nearest struct {
+	depth float64 // cut positive, metres; 0 where cut turns to fill
+	at    orb.Point
+}
+
+// pad looks at the ground within the facets of one pad, until it is not far
+// apart from the formation.
+func (n *nearest) pad(ctx context.Context, ground *tin.Surface, facets []tin.Facet) error {
 	var cells []tin.Cell
 	var planes []tin.Plane
 	for _, f := range facets {
@@ -211,48 +223,34 @@ func (s *survey) pad(ctx context.Context, ground *tin.Surface, facets []tin.Face
 			cells, planes = append(cells, f.Cell), append(planes, f.Plane)
 		}
 	}
-	frame := ground.Frame()
-	n := 0
+	looked := 0
 	for i, p := range ground.Pieces(cells) {
-		if n++; n%4096 == 0 && ctx.Err() != nil {
+		if looked++; looked%4096 == 0 && ctx.Err() != nil {
 			return ctx.Err()
 		}
 		if !p.Ground {
 			continue
 		}
-		low, high := math.Inf(1), math.Inf(-1)
-		for _, c := range p.Corner {
-			at := frame.Metres(c.X, c.Y)
-			d := c.Level - planes[i].LevelAt(at[0], at[1])
-			low, high = min(low, d), max(high, d)
-			if math.Abs(d) < math.Abs(s.nearest) {
-				s.nearest, s.nearestAt = d, at
-			}
-		}
-		if low <= 0 && high >= 0 {
-			s.nearest = 0
-		}
-		thin, seen := s.thin[p.Triangle]
-		if !seen {
-			thin = longSide(ground.Triangle(p.Triangle), s.limit)
-			s.thin[p.Triangle] = thin
-		}
-		if thin {
-			if s.area.Value() == 0 {
-				s.thinAt = frame.Metres(p.Corner[0].X, p.Corner[0].Y)
-			}
-			s.area.Add(p.Area() * frame.Area())
+		n.piece(ground.Frame(), p.Corner, planes[i])
+		if math.Abs(n.depth) <= farApart {
+			return nil
 		}
 	}
 	return nil
 }
 
-func longSide(t tin.Triangle, limit float64) bool {
-	for i := range 3 {
-		a, b := t.Corner[i], t.Corner[(i+1)%3]
-		if math.Hypot(b.E-a.E, b.N-a.N) > limit {
-			return true
+// piece looks at a piece of ground.
+func (n *nearest) piece(frame tin.Frame, ground []tin.PieceCorner, formation tin.Plane) {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, c := range ground {
+		at := frame.Metres(c.X, c.Y)
+		d := c.Level - formation.LevelAt(at[0], at[1])
+		low, high = min(low, d), max(high, d)
+		if math.Abs(d) < math.Abs(n.depth) {
+			n.depth, n.at = d, at
 		}
 	}
-	return false
+	if low <= 0 && high >= 0 {
+		n.depth = 0
+	}
 }

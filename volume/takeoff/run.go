@@ -22,9 +22,7 @@ type Options struct {
 // measures cut and fill of each within its outline, with upright faces.
 //
 // Total.MaxGap is the greatest distance in plan from any place of the works to
-// the nearest vertex of the ground, found by halving the works until it is
-// certain to a hundredth of itself; on works over very many spots it is the
-// greatest found in a bounded number of trials, which is at most the truth.
+// the nearest vertex of the ground, see [tin.Surface.Gap].
 //
 // Input that cannot be used is a [*tin.InputError]. A job none of whose pads
 // touches the ground is one ("outline_off_ground"); a pad that reaches beyond

@@ -34,18 +34,33 @@ func (s *Survey) prepare(unit string) prepared {
 			lift = func(level float64) float64 { return addLevels(level, shift) }
 		}
 	}
-	use := s.uses()
 	main := tin.Source{Name: s.Name}
-	// A survey that is all ground as it stands needs no copy.
-	asIs := p.result.Shift == 0 && !slices.ContainsFunc(s.Points, func(q tin.Point) bool {
-		return !q.HasLevel() || use(q.Code) != UseSpot
-	})
-	if asIs {
+	codes, plain := s.codes()
+	if plain && p.result.Shift == 0 { // all ground as it stands, and needs no copy
 		main.Points = slices.Clip(s.Points)
 	} else {
-		main.Points = make([]tin.Point, 0, len(s.Points))
+		s.sortOut(&p, &main, codes, lift)
 	}
-	counts := map[string]int{}
+	p.codeNotes(s, main.Breaklines, codes, unit)
+	p.sources = s.linesTo(main, lift)
+	for _, src := range p.sources {
+		p.result.Breaklines += len(src.Breaklines)
+	}
+	p.result.Used = len(s.Points) - p.result.LeftOut - p.result.NoLevel
+	for _, code := range slices.Sorted(maps.Keys(codes)) {
+		p.result.Codes = append(p.result.Codes, *codes[code])
+	}
+	for _, c := range s.Checks {
+		p.result.Checks = append(p.result.Checks, MarkCheck{c.Name, c.Plan, c.Measured,
+			addLevels(addLevels(c.Measured, p.result.Shift), -c.Plan)})
+	}
+	return p
+}
+
+// sortOut puts the points where they belong, lifted: spots and the lines of line
+// codes into main, the rest is counted.
+func (s *Survey) sortOut(p *prepared, main *tin.Source, codes map[string]*CodeCount, lift func(float64) float64) {
+	main.Points = make([]tin.Point, 0, len(s.Points))
 	var run []tin.Point
 	endRun := func() {
 		switch {
@@ -59,8 +74,7 @@ func (s *Survey) prepare(unit string) prepared {
 		run = nil
 	}
 	for _, q := range s.Points {
-		counts[q.Code]++
-		what := use(q.Code)
+		what := codes[q.Code].Use
 		if len(run) > 0 && (what != UseLine || !strings.EqualFold(q.Code, run[0].Code)) {
 			endRun()
 		}
@@ -73,49 +87,41 @@ func (s *Survey) prepare(unit string) prepared {
 		case what == UseLine:
 			run = append(run, q)
 		case q.HasLevel():
-			if !asIs {
-				main.Points = append(main.Points, q)
-			}
+			main.Points = append(main.Points, q)
 		default:
 			p.noLevel(q)
 		}
 	}
 	endRun()
-	p.codeNotes(s, main.Breaklines, counts, unit)
-	p.sources = s.linesTo(main, lift)
-	for _, src := range p.sources {
-		p.result.Breaklines += len(src.Breaklines)
-	}
-	p.result.Used = len(s.Points) - p.result.LeftOut - p.result.NoLevel
-	for _, code := range slices.Sorted(maps.Keys(counts)) {
-		p.result.Codes = append(p.result.Codes, CodeCount{code, counts[code], use(code)})
-	}
-	for _, c := range s.Checks {
-		p.result.Checks = append(p.result.Checks, MarkCheck{c.Name, c.Plan, c.Measured,
-			addLevels(addLevels(c.Measured, p.result.Shift), -c.Plan)})
-	}
-	return p
 }
 
-// uses returns what is made of points of a code.
-func (s *Survey) uses() func(code string) string {
-	has := func(list []string, code string) bool {
-		return slices.ContainsFunc(list, func(c string) bool { return strings.EqualFold(c, code) })
-	}
-	known := map[string]string{}
-	return func(code string) string {
-		u, ok := known[code]
-		if !ok {
-			switch u = UseSpot; {
-			case has(s.IgnoreCodes, code):
-				u = UseLeftOut
-			case has(s.LineCodes, code):
-				u = UseLine
-			}
-			known[code] = u
+// codes counts the codes and says what is made of the points of each. plain
+// says that every point is a spot with a level.
+func (s *Survey) codes() (codes map[string]*CodeCount, plain bool) {
+	codes, plain = map[string]*CodeCount{}, true
+	for i := range s.Points {
+		q := &s.Points[i]
+		c := codes[q.Code]
+		if c == nil {
+			c = &CodeCount{Code: q.Code, Use: s.use(q.Code)}
+			codes[q.Code] = c
 		}
-		return u
+		c.Count++
+		plain = plain && c.Use == UseSpot && q.HasLevel()
 	}
+	return codes, plain
+}
+
+// use returns what is made of points of a code.
+func (s *Survey) use(code string) string {
+	is := func(c string) bool { return strings.EqualFold(c, code) }
+	switch {
+	case slices.ContainsFunc(s.IgnoreCodes, is):
+		return UseLeftOut
+	case slices.ContainsFunc(s.LineCodes, is):
+		return UseLine
+	}
+	return UseSpot
 }
 
 // linesTo adds the survey's own breaklines, lifted: those from a file as a
@@ -151,7 +157,7 @@ func (p *prepared) noLevel(q tin.Point) {
 }
 
 // codeNotes writes the notes about codes and points without a level.
-func (p *prepared) codeNotes(s *Survey, lines []tin.Breakline, counts map[string]int, unit string) {
+func (p *prepared) codeNotes(s *Survey, lines []tin.Breakline, codes map[string]*CodeCount, unit string) {
 	name := s.Name
 	if name == "" {
 		name = "the survey"
@@ -162,7 +168,7 @@ func (p *prepared) codeNotes(s *Survey, lines []tin.Breakline, counts map[string
 	for _, list := range [][]string{s.IgnoreCodes, s.LineCodes} {
 		for _, code := range list {
 			met := false
-			for c := range counts {
+			for c := range codes {
 				met = met || strings.EqualFold(c, code)
 			}
 			if !met {

@@ -2,6 +2,7 @@ package mesh
 
 import (
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -42,6 +43,30 @@ func TestForceIsConstrainedDelaunayInAnyOrder(t *testing.T) {
 			assert.Equal(t, want.V, got.V)
 			assert.Equal(t, want.N, got.N)
 			assert.Equal(t, want.fixed, got.fixed)
+		})
+	}
+}
+
+// Without the forced edges the mesh is again that of the vertices alone, and the
+// forced one is as it was.
+func TestUnforced(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 8))
+	for _, s := range sets() {
+		if len(s.at) > 2000 {
+			continue
+		}
+		t.Run(s.name, func(t *testing.T) {
+			want, _, err := New(s.at, s.whole)
+			require.NoError(t, err)
+			assert.Same(t, want, want.Unforced())
+			m := forced(t, s, forcible(rng, want, 60))
+			v, n := slices.Clone(m.V), slices.Clone(m.N)
+			got := m.Unforced()
+			got.Settle() // numbers the triangles
+			assert.Equal(t, want.V, got.V)
+			assert.Equal(t, want.N, got.N)
+			assert.Equal(t, v, m.V)
+			assert.Equal(t, n, m.N)
 		})
 	}
 }
