@@ -15,6 +15,7 @@ type Area struct {
 	frame    Frame
 	polygons []localPolygon // without repeated corners, the inside to the left of every side
 	bounds   []orb.Bound    // of the polygons, local
+	rows     []areaRows     // of the polygons
 }
 
 // NewArea makes an area of polygons whose coordinates are in the unit of the
@@ -39,8 +40,12 @@ func NewArea(polygons orb.MultiPolygon, sources []Source) (*Area, error) {
 		for r := range local {
 			local[r] = turned(distinct(local[r]), r == 0)
 		}
+		if len(local[0]) < 3 {
+			continue // nothing is left of it among the places of the survey
+		}
 		a.polygons = append(a.polygons, local)
 		a.bounds = append(a.bounds, local.bound())
+		a.rows = append(a.rows, newAreaRows(local))
 	}
 	return a, nil
 }
@@ -73,7 +78,7 @@ func (a *Area) side(x, y float64) int {
 		if !a.bounds[i].Contains(orb.Point{x, y}) {
 			continue
 		}
-		switch p.side(x, y) {
+		switch a.rows[i].side(x, y) {
 		case 1:
 			return 1
 		case 0:

@@ -54,7 +54,9 @@ func (a *Area) TakeOut(ctx context.Context, sources []Source) ([]Source, []Taken
 		}
 	}
 	for i := range kept {
-		t.rebuild(i, &kept[i], &taken[i])
+		if err := t.rebuild(ctx, i, &kept[i], &taken[i]); err != nil {
+			return nil, nil, err
+		}
 	}
 	return kept, taken, nil
 }
@@ -287,7 +289,7 @@ type stop struct {
 }
 
 // rebuild puts the lines of one source together from the parts that stay.
-func (t *takeOut) rebuild(source int, s *Source, taken *TakenOut) {
+func (t *takeOut) rebuild(ctx context.Context, source int, s *Source, taken *TakenOut) error {
 	ways := t.ways[:0:0]
 	for _, w := range t.ways {
 		if w.source == source {
@@ -295,13 +297,16 @@ func (t *takeOut) rebuild(source int, s *Source, taken *TakenOut) {
 		}
 	}
 	if len(ways) == 0 {
-		return
+		return nil
 	}
 	lines, spots := make([]Breakline, 0, len(s.Breaklines)), slices.Clip(s.Points)
 	for j, l := range s.Breaklines {
 		if len(ways) == 0 || ways[0].line != j {
 			lines = append(lines, l)
 			continue
+		}
+		if err := ctx.Err(); err != nil {
+			return err
 		}
 		parts, single, n := t.parts(ways[0], l)
 		ways = ways[1:]
@@ -314,6 +319,7 @@ func (t *takeOut) rebuild(source int, s *Source, taken *TakenOut) {
 		taken.Cuts += n.Cuts
 	}
 	s.Breaklines, s.Points = lines, spots
+	return nil
 }
 
 // parts returns the parts of a line that stay, the vertices that stay without

@@ -277,6 +277,12 @@ func TestTakeOutErrors(t *testing.T) {
 	require.NoError(t, err)
 	_, _, err = a.TakeOut(t.Context(), []tin.Source{{Breaklines: []tin.Breakline{{Vertices: []tin.Point{{Level: math.NaN()}, {E: 5, Level: 1}}}}}})
 	assert.ErrorContains(t, err, "has no level")
+	// Far from the survey an area of next to nothing holds nothing.
+	a, err = tin.NewArea(orb.MultiPolygon{{{{0, 0}, {1, 0}, {0, 1e-10}}}}, []tin.Source{{Points: []tin.Point{{E: 5e5, N: 5e6}}}})
+	require.NoError(t, err)
+	assert.Equal(t, -1, a.Side(0.5, 0))
+	a, err = tin.NewArea(orb.MultiPolygon{rect(0, 0, 1, 1)}, nil)
+	require.NoError(t, err)
 	// What is no place is left for Build to refuse.
 	bad := []tin.Source{{Points: []tin.Point{{E: math.NaN()}, {N: math.Inf(1)}},
 		Breaklines: []tin.Breakline{{Vertices: []tin.Point{{E: math.Inf(1)}, {E: 0.5, N: 0.5}}}, {}}}}

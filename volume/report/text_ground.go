@@ -59,7 +59,14 @@ func (t *text) survey(s *takeoff.SurveyResult) {
 	if s.Breaklines > 0 {
 		words += ", " + countOf(s.Breaklines, "breakline", "breaklines")
 	}
+	if s.Replaced+s.ReplacedVertices+s.LinesCut > 0 {
+		words += fmt.Sprintf("; %s and %s of other breaklines left out since a later survey replaces them, breaklines cut off at %s",
+			countOf(s.Replaced, "point", "points"), countOf(s.ReplacedVertices, "vertex", "vertices"), countOf(s.LinesCut, "place", "places"))
+	}
 	t.item("Survey", words)
+	if s.Replaces != nil {
+		t.replaces(s.Replaces)
+	}
 	if s.Stripped {
 		t.item("", "taken after the topsoil was stripped")
 	}
@@ -96,6 +103,30 @@ func (t *text) survey(s *takeoff.SurveyResult) {
 		codes = append(codes, fmt.Sprintf("%s %d %s", code, c.Count, use))
 	}
 	t.item("", "codes: "+strings.Join(codes, ", "))
+}
+
+// replaces writes what a survey took the place of.
+func (t *text) replaces(r *takeoff.ReplaceResult) {
+	t.item("", fmt.Sprintf("replaces the surveys above it inside an area of %s: %s and %s of other breaklines left out, breaklines cut off at %s",
+		t.n.area(r.Area), countOf(r.Points, "point", "points"), countOf(r.Vertices, "vertex", "vertices"), countOf(r.LinesCut, "place", "places")))
+	s := r.Step
+	if s == nil {
+		t.item("", "its levels were not held against those of the earlier surveys")
+		return
+	}
+	t.item("", fmt.Sprintf("along the edge of its ground, %s %s long, it lies %s in the mean and at most %s (at %s) from the earlier ground; tolerance %s",
+		fixed(s.Length, 1), t.r.Units.Length, t.step(s.Mean), t.step(s.Greatest), place(&s.At), t.n.small(s.Tolerance)))
+}
+
+// step writes a difference of levels with its side.
+func (t *text) step(d float64) string {
+	switch {
+	case t.n.zero(d):
+		return t.n.small(0)
+	case d > 0:
+		return t.n.small(d) + " HIGH"
+	}
+	return t.n.small(-d) + " LOW"
 }
 
 func (t *text) remarks(title string, remarks []takeoff.Remark) {
