@@ -14,9 +14,9 @@ import (
 
 // TakenOut counts what [Area.TakeOut] left out of a source.
 type TakenOut struct {
-	Spots    int // inside the area
-	Vertices int // of breaklines, inside the area
-	Cuts     int // places where a breakline was cut off at the rim
+	Spots     int // inside the area
+	Vertices  int // of breaklines, inside the area
+	Stretches int // of breaklines, from where one goes in to where it comes out or ends
 }
 
 // Any reports whether anything was left out.
@@ -316,7 +316,7 @@ func (t *takeOut) rebuild(ctx context.Context, source int, s *Source, taken *Tak
 		}
 		lines, spots = append(lines, parts...), append(spots, single...)
 		taken.Vertices += n.Vertices
-		taken.Cuts += n.Cuts
+		taken.Stretches += n.Stretches
 	}
 	s.Breaklines, s.Points = lines, spots
 	return nil
@@ -349,8 +349,8 @@ func (t *takeOut) parts(w way, l Breakline) (parts []Breakline, single []Point, 
 				is = -1
 			}
 			if p.v != q.v {
-				if was == -is {
-					n.Cuts++
+				if is < 0 && was >= 0 {
+					n.Stretches++
 				}
 				was = is
 			}

@@ -93,36 +93,41 @@ func TestTakeOutLines(t *testing.T) {
 		taken  tin.TakenOut
 	}{
 		{name: "through", line: []tin.Point{p(0, 15, 1), p(30, 15, 4)},
-			want: [][]tin.Point{{p(0, 15, 1), p(10, 15, 2)}, {p(20, 15, 3), p(30, 15, 4)}}, taken: tin.TakenOut{Cuts: 2}},
+			want: [][]tin.Point{{p(0, 15, 1), p(10, 15, 2)}, {p(20, 15, 3), p(30, 15, 4)}}, taken: tin.TakenOut{Stretches: 1}},
 		{name: "ends inside", line: []tin.Point{p(0, 15, 1), p(15, 15, 4)},
-			want: [][]tin.Point{{p(0, 15, 1), p(10, 15, 3)}}, taken: tin.TakenOut{Vertices: 1, Cuts: 1}},
-		{name: "all inside", line: []tin.Point{p(12, 15, 1), p(15, 15, 4)}, taken: tin.TakenOut{Vertices: 2}},
+			want: [][]tin.Point{{p(0, 15, 1), p(10, 15, 3)}}, taken: tin.TakenOut{Vertices: 1, Stretches: 1}},
+		{name: "all inside", line: []tin.Point{p(12, 15, 1), p(15, 15, 4)}, taken: tin.TakenOut{Vertices: 2, Stretches: 1}},
+		{name: "from rim to rim", line: []tin.Point{p(10, 15, 1), p(15, 20, 4)}, single: []tin.Point{p(10, 15, 1), p(15, 20, 4)},
+			taken: tin.TakenOut{Stretches: 1}},
+		{name: "in twice", line: []tin.Point{p(15, 5, 1), p(15, 15, 2), p(25, 15, 3), p(15, 16, 4)},
+			want:  [][]tin.Point{{p(15, 5, 1), p(15, 10, 1.5)}, {p(20, 15, 2.5), p(25, 15, 3), p(20, 15.5, 3.5)}},
+			taken: tin.TakenOut{Vertices: 2, Stretches: 2}},
 		{name: "far away", line: []tin.Point{p(0, 5, 1), p(30, 5, 4)}, want: [][]tin.Point{{p(0, 5, 1), p(30, 5, 4)}}},
 		{name: "passes by within the box", line: []tin.Point{p(0, 25, 1), p(11, 5, 4)},
 			want: [][]tin.Point{{p(0, 25, 1), p(11, 5, 4)}}},
 		{name: "along the rim", line: []tin.Point{p(0, 10, 1), p(30, 10, 4)}, want: [][]tin.Point{{p(0, 10, 1), p(30, 10, 4)}}},
 		{name: "along the rim, then in", line: []tin.Point{p(0, 10, 1), p(15, 10, 4), p(15, 15, 5)},
-			want: [][]tin.Point{{p(0, 10, 1), p(10, 10, 3), p(15, 10, 4)}}, taken: tin.TakenOut{Vertices: 1, Cuts: 1}},
+			want: [][]tin.Point{{p(0, 10, 1), p(10, 10, 3), p(15, 10, 4)}}, taken: tin.TakenOut{Vertices: 1, Stretches: 1}},
 		{name: "through two corners", line: []tin.Point{p(5, 5, 0), p(25, 25, 20)},
-			want: [][]tin.Point{{p(5, 5, 0), p(10, 10, 5)}, {p(20, 20, 15), p(25, 25, 20)}}, taken: tin.TakenOut{Cuts: 2}},
+			want: [][]tin.Point{{p(5, 5, 0), p(10, 10, 5)}, {p(20, 20, 15), p(25, 25, 20)}}, taken: tin.TakenOut{Stretches: 1}},
 		{name: "touches a corner", line: []tin.Point{p(5, 15, 0), p(15, 5, 10)}, want: [][]tin.Point{{p(5, 15, 0), p(15, 5, 10)}}},
 		{name: "from the rim inwards", line: []tin.Point{p(10, 15, 1), p(15, 15, 2)},
-			single: []tin.Point{p(10, 15, 1)}, taken: tin.TakenOut{Vertices: 1}},
+			single: []tin.Point{p(10, 15, 1)}, taken: tin.TakenOut{Vertices: 1, Stretches: 1}},
 		{name: "from a spot on the rim inwards", spots: []tin.Point{p(10, 15, 1)}, line: []tin.Point{p(10, 15, 1), p(15, 15, 2)},
-			taken: tin.TakenOut{Vertices: 1}},
+			taken: tin.TakenOut{Vertices: 1, Stretches: 1}},
 		{name: "with levels of spots", spots: []tin.Point{p(0, 15, 1), p(15, 15, 4)}, line: []tin.Point{p(0, 15, nan), p(15, 15, nan)},
-			want: [][]tin.Point{{p(0, 15, nan), p(10, 15, 3)}}, taken: tin.TakenOut{Vertices: 1, Cuts: 1}},
+			want: [][]tin.Point{{p(0, 15, nan), p(10, 15, 3)}}, taken: tin.TakenOut{Vertices: 1, Stretches: 1}},
 		{name: "over halves that share a side", area: orb.MultiPolygon{rect(10, 10, 5, 10), rect(15, 10, 5, 10)},
 			line: []tin.Point{p(0, 15, 1), p(30, 15, 4)},
-			want: [][]tin.Point{{p(0, 15, 1), p(10, 15, 2)}, {p(20, 15, 3), p(30, 15, 4)}}, taken: tin.TakenOut{Cuts: 2}},
+			want: [][]tin.Point{{p(0, 15, 1), p(10, 15, 2)}, {p(20, 15, 3), p(30, 15, 4)}}, taken: tin.TakenOut{Stretches: 1}},
 		{name: "along a side that halves share", area: orb.MultiPolygon{rect(10, 10, 5, 10), rect(15, 10, 5, 10)},
 			line: []tin.Point{p(15, 0, 1), p(15, 30, 4)},
-			want: [][]tin.Point{{p(15, 0, 1), p(15, 10, 2)}, {p(15, 20, 3), p(15, 30, 4)}}, taken: tin.TakenOut{Cuts: 2}},
+			want: [][]tin.Point{{p(15, 0, 1), p(15, 10, 2)}, {p(15, 20, 3), p(15, 30, 4)}}, taken: tin.TakenOut{Stretches: 1}},
 		{name: "out through a hole", area: orb.MultiPolygon{append(rect(10, 10, 10, 10), rect(14, 14, 2, 2)[0])},
 			line: []tin.Point{p(15, 15, 0), p(15, 25, 10)},
-			want: [][]tin.Point{{p(15, 15, 0), p(15, 16, 1)}, {p(15, 20, 5), p(15, 25, 10)}}, taken: tin.TakenOut{Cuts: 2}},
+			want: [][]tin.Point{{p(15, 15, 0), p(15, 16, 1)}, {p(15, 20, 5), p(15, 25, 10)}}, taken: tin.TakenOut{Stretches: 1}},
 		{name: "within rounding of the rim", line: []tin.Point{p(9.9999, 15, 1), p(15, 15.0001, 2)},
-			want: [][]tin.Point{{p(9.9999, 15, 1), p(10, 15, 1+0.0001/5.0001)}}, taken: tin.TakenOut{Vertices: 1, Cuts: 1}},
+			want: [][]tin.Point{{p(9.9999, 15, 1), p(10, 15, 1+0.0001/5.0001)}}, taken: tin.TakenOut{Vertices: 1, Stretches: 1}},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			if tt.area == nil {
@@ -148,6 +153,7 @@ func TestTakeOutLines(t *testing.T) {
 					slices.Reverse(l)
 				}
 				slices.Reverse(tt.want)
+				slices.Reverse(tt.single)
 			}
 		})
 	}
@@ -182,6 +188,21 @@ func TestTakeOutRoundsToTheDecimals(t *testing.T) {
 		}
 	}
 	assert.Len(t, kept[0].Breaklines, 2)
+}
+
+// A line that is cut bends by the rounding: it is cut at the spots exactly on
+// it too, and goes on through them.
+func TestTakeOutKeepsSpotsOnLines(t *testing.T) {
+	area := orb.MultiPolygon{{{{10, 3}, {23, 4}, {11, 19}}}}
+	on := tin.Point{E: 3, N: 2, Level: 1.2}
+	kept, _ := takeOut(t, area, tin.Source{
+		Points:     []tin.Point{on, {E: 6, N: 4.0001, Level: 2}, {E: 27, N: 18, Level: 3}},
+		Breaklines: []tin.Breakline{{Vertices: []tin.Point{{Level: 1}, {E: 30, N: 20, Level: 3}}}},
+	})
+	require.Len(t, kept[0].Breaklines, 2)
+	assert.Equal(t, on, kept[0].Breaklines[0].Vertices[1])
+	assert.Equal(t, tin.Point{E: 27, N: 18, Level: 2.8}, kept[0].Breaklines[1].Vertices[1])
+	assert.Len(t, kept[0].Breaklines[0].Vertices, 3)
 }
 
 // Random lines over random areas: what stays lies outside, what goes inside,

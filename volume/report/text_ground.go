@@ -59,9 +59,8 @@ func (t *text) survey(s *takeoff.SurveyResult) {
 	if s.Breaklines > 0 {
 		words += ", " + countOf(s.Breaklines, "breakline", "breaklines")
 	}
-	if s.Replaced+s.ReplacedVertices+s.LinesCut > 0 {
-		words += fmt.Sprintf("; %s and %s of other breaklines left out since a later survey replaces them, breaklines cut off at %s",
-			countOf(s.Replaced, "point", "points"), countOf(s.ReplacedVertices, "vertex", "vertices"), countOf(s.LinesCut, "place", "places"))
+	if s.Replaced+s.ReplacedVertices+s.ReplacedStretches > 0 {
+		words += "; a later survey replaces " + replaced(s.Replaced, s.ReplacedVertices, s.ReplacedStretches)
 	}
 	t.item("Survey", words)
 	if s.Replaces != nil {
@@ -107,8 +106,8 @@ func (t *text) survey(s *takeoff.SurveyResult) {
 
 // replaces writes what a survey took the place of.
 func (t *text) replaces(r *takeoff.ReplaceResult) {
-	t.item("", fmt.Sprintf("replaces the surveys above it inside an area of %s: %s and %s of other breaklines left out, breaklines cut off at %s",
-		t.n.area(r.Area), countOf(r.Points, "point", "points"), countOf(r.Vertices, "vertex", "vertices"), countOf(r.LinesCut, "place", "places")))
+	t.item("", fmt.Sprintf("replaces the surveys above it inside an area of %s: %s left out",
+		t.n.area(r.Area), replaced(r.Points, r.Vertices, r.Stretches)))
 	s := r.Step
 	if s == nil {
 		t.item("", "its levels were not held against those of the earlier surveys")
@@ -116,6 +115,12 @@ func (t *text) replaces(r *takeoff.ReplaceResult) {
 	}
 	t.item("", fmt.Sprintf("along the edge of its ground, %s %s long, it lies %s in the mean and at most %s (at %s) from the earlier ground; tolerance %s",
 		fixed(s.Length, 1), t.r.Units.Length, t.step(s.Mean), t.step(s.Greatest), place(&s.At), t.n.small(s.Tolerance)))
+}
+
+// replaced writes what is left out of surveys since a later one replaces it.
+func replaced(points, vertices, stretches int) string {
+	return fmt.Sprintf("%s, %s of other breaklines, %s of all breaklines", countOf(points, "point", "points"),
+		countOf(vertices, "vertex", "vertices"), countOf(stretches, "stretch", "stretches"))
 }
 
 // step writes a difference of levels with its side.

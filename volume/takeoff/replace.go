@@ -124,10 +124,10 @@ func (r *run) takeOut(survey int, area *tin.Area) error {
 			s.result.Replaced += points
 			s.result.Used -= points
 			s.result.ReplacedVertices += vertices
-			s.result.LinesCut += t.Cuts
+			s.result.ReplacedStretches += t.Stretches
 			of.Points += points
 			of.Vertices += vertices
-			of.LinesCut += t.Cuts
+			of.Stretches += t.Stretches
 		}
 		s.sources = kept[:n:n]
 		kept, taken = kept[n:], taken[n:]
@@ -149,16 +149,30 @@ func (r *run) noteReplaced() error {
 		s := &r.surveys[a.Survey].result
 		p := s.Replaces
 		p.Area = sum.Value() / r.areaUnit()
-		if p.Points+p.Vertices+p.LinesCut == 0 {
+		if p.Points+p.Vertices+p.Stretches == 0 {
 			r.notes = append(r.notes, tin.Problem{Code: NoteReplacesNone, Message: fmt.Sprintf(
 				"%s replaces nothing: no point or breakline of an earlier survey lies inside its area of %s", orSurvey(s.Name), r.area(sum.Value()))})
 			continue
 		}
 		r.notes = append(r.notes, tin.Problem{Code: NoteReplaces, Message: fmt.Sprintf(
-			"%s replaces earlier surveys inside its area of %s: %s and %d of the vertices of their other breaklines are left out, breaklines are cut off at %s",
-			orSurvey(s.Name), r.area(sum.Value()), countOf(p.Points, "point"), p.Vertices, countOf(p.LinesCut, "place"))})
+			"%s replaces earlier surveys inside its area of %s: %s, %s of other breaklines and %s of all breaklines are left out",
+			orSurvey(s.Name), r.area(sum.Value()), countOf(p.Points, "point"), verticesOf(p.Vertices), stretchesOf(p.Stretches))})
 	}
 	return nil
+}
+
+func verticesOf(n int) string {
+	if n == 1 {
+		return "1 vertex"
+	}
+	return fmt.Sprintf("%d vertices", n)
+}
+
+func stretchesOf(n int) string {
+	if n == 1 {
+		return "1 stretch"
+	}
+	return fmt.Sprintf("%d stretches", n)
 }
 
 // noteStates says where it cannot be known which ground was stripped.

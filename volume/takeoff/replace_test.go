@@ -181,8 +181,8 @@ func TestReplaceCutsBreaklines(t *testing.T) {
 	job.Surveys[1].Breaklines = []tin.Breakline{{Vertices: toe}}
 	r := run(t, job)
 	s := r.Surveys[0]
-	assert.Equal(t, []int{16, 10, 6, 1, 3}, []int{s.Points, s.Used, s.Replaced, s.ReplacedVertices, s.LinesCut})
-	assert.Equal(t, []int{6, 1, 3}, []int{r.Surveys[1].Replaces.Points, r.Surveys[1].Replaces.Vertices, r.Surveys[1].Replaces.LinesCut})
+	assert.Equal(t, []int{16, 10, 6, 1, 2}, []int{s.Points, s.Used, s.Replaced, s.ReplacedVertices, s.ReplacedStretches})
+	assert.Equal(t, []int{6, 1, 2}, []int{r.Surveys[1].Replaces.Points, r.Surveys[1].Replaces.Vertices, r.Surveys[1].Replaces.Stretches})
 	assert.InEpsilon(t, 3200-(400+324+360)/3.0, r.Total.Cut, 1e-12, "the cut ends lie on the plane outside")
 
 	// A later line along the rim meets the cut ends with other levels.
@@ -222,7 +222,7 @@ func TestReplaceBits(t *testing.T) {
 		if first == nil {
 			first = r
 			assert.Equal(t, 1, r.Surveys[0].ReplacedVertices)
-			assert.Equal(t, 2, r.Surveys[0].LinesCut)
+			assert.Equal(t, 1, r.Surveys[0].ReplacedStretches)
 		}
 		assert.Equal(t, first.Total, r.Total)
 		assert.Equal(t, first.Surveys[1].Replaces, r.Surveys[1].Replaces)

@@ -200,19 +200,19 @@ type SurveyResult struct {
 	Shift      float64     `json:"shift"` // added to every level
 	Checks     []MarkCheck `json:"checks,omitempty"`
 
-	Replaced         int            `json:"replaced,omitempty"`          // of its points, left out since a later survey replaces them
-	ReplacedVertices int            `json:"replaced_vertices,omitempty"` // of its breaklines but those of line codes, likewise
-	LinesCut         int            `json:"lines_cut,omitempty"`         // places where its breaklines were cut off for a later survey
-	Replaces         *ReplaceResult `json:"replaces,omitempty"`          // nil: it is merged with those before it
+	Replaced          int            `json:"replaced,omitempty"`           // of its points, left out since a later survey replaces them
+	ReplacedVertices  int            `json:"replaced_vertices,omitempty"`  // of its breaklines but those of line codes, likewise
+	ReplacedStretches int            `json:"replaced_stretches,omitempty"` // of all its breaklines, likewise
+	Replaces          *ReplaceResult `json:"replaces,omitempty"`           // nil: it is merged with those before it
 }
 
 // ReplaceResult is what a survey took the place of.
 type ReplaceResult struct {
-	Area     float64     `json:"area"`      // in plan, of the area in which it replaces
-	Points   int         `json:"points"`    // of earlier surveys, left out
-	Vertices int         `json:"vertices"`  // of their breaklines but those of line codes
-	LinesCut int         `json:"lines_cut"` // places where their breaklines were cut off
-	Step     *StepResult `json:"step,omitempty"`
+	Area      float64     `json:"area"`      // in plan, of the area in which it replaces
+	Points    int         `json:"points"`    // of earlier surveys, left out
+	Vertices  int         `json:"vertices"`  // of their breaklines but those of line codes
+	Stretches int         `json:"stretches"` // of all their breaklines, from where one goes in to where it comes out or ends
+	Step      *StepResult `json:"step,omitempty"`
 }
 
 // StepResult is how a survey's own ground lies to the earlier one along the
