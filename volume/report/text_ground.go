@@ -119,7 +119,7 @@ func (t *text) replaces(r *takeoff.ReplaceResult) {
 
 // replaced writes what is left out of surveys since a later one replaces it.
 func replaced(points, vertices, stretches int) string {
-	return fmt.Sprintf("%s, %s of other breaklines, %s of all breaklines", countOf(points, "point", "points"),
+	return fmt.Sprintf("%s, %s and %s of breaklines", countOf(points, "point", "points"),
 		countOf(vertices, "vertex", "vertices"), countOf(stretches, "stretch", "stretches"))
 }
 

@@ -28,7 +28,7 @@ func (r *run) compareEdge(a SurveyArea, area *tin.Area) error {
 	if err != nil {
 		return err
 	}
-	if edge.length.Value() == 0 {
+	if edge.at == nil {
 		r.notes = append(r.notes, tin.Problem{Code: NoteNotCompared, Message: fmt.Sprintf(
 			"%s: its levels were not held against the earlier ones, since there is no earlier ground along the edge of its own", orSurvey(s.result.Name))})
 		return nil
@@ -45,7 +45,7 @@ func (r *run) compareEdge(a SurveyArea, area *tin.Area) error {
 	s.result.Replaces.Step = step
 	// Levels of decimals differ by their tolerance but for rounding.
 	if math.Abs(step.Greatest) > tolerance+1e-9/r.unit {
-		r.warnings = append(r.warnings, tin.Problem{Code: WarnSurveyStep, At: &edge.at, Message: fmt.Sprintf(
+		r.warnings = append(r.warnings, tin.Problem{Code: WarnSurveyStep, At: edge.at, Message: fmt.Sprintf(
 			"%s lies apart from the earlier ground along the edge of its own: %+.3f %s in the mean over %s, %+.3f %s at most (tolerance %.3g): a slip of the datum makes a false step there",
 			orSurvey(s.result.Name), step.Mean, r.job.units().Length, r.length(length/r.scale), step.Greatest, r.job.units().Length, tolerance)})
 	}
@@ -112,10 +112,10 @@ func edgeSides(ground *tin.Surface, area orb.MultiPolygon, onRim func(orb.Point)
 // metres on the grid.
 type edgeStep struct {
 	before, after *tin.Surface
-	length        tin.Sum   // where both have ground
-	sum           tin.Sum   // of the later level less the earlier, times the length
-	greatest      float64   // by amount
-	at            orb.Point // of greatest
+	length        tin.Sum    // where both have ground
+	sum           tin.Sum    // of the later level less the earlier, times the length
+	greatest      float64    // by amount
+	at            *orb.Point // of greatest; nil: nothing was compared
 }
 
 // along adds a side. Between the stations of both profiles the difference of
@@ -146,22 +146,27 @@ func (e *edgeStep) along(side [4]float64) error {
 	return nil
 }
 
+// add adds the part of a line from one chainage to another.
 func (e *edgeStep) add(before, after []tin.Station, from, to float64, line orb.LineString) {
-	step := func(t float64) float64 {
-		d := levelBetween(after, t) - levelBetween(before, t)
-		if math.Abs(d) > math.Abs(e.greatest) {
-			k := t / math.Hypot(line[1][0]-line[0][0], line[1][1]-line[0][1])
-			e.greatest = d
-			e.at = orb.Point{line[0][0] + float64(k*(line[1][0]-line[0][0])), line[0][1] + float64(k*(line[1][1]-line[0][1]))}
-		}
-		return d
-	}
-	d := step(from) + step(to)
-	if math.IsNaN(d) {
+	step := func(t float64) float64 { return levelBetween(after, t) - levelBetween(before, t) }
+	first, last := step(from), step(to)
+	if math.IsNaN(first + last) {
 		return
 	}
 	e.length.Add(to - from)
-	e.sum.Add(d / 2 * (to - from))
+	e.sum.Add((first + last) / 2 * (to - from))
+	e.see(first, from, line)
+	e.see(last, to, line)
+}
+
+// see keeps the greatest step, the first of equal ones.
+func (e *edgeStep) see(step, t float64, line orb.LineString) {
+	if e.at != nil && math.Abs(step) <= math.Abs(e.greatest) {
+		return
+	}
+	p, q := line[0], line[1]
+	k := t / math.Hypot(q[0]-p[0], q[1]-p[1])
+	e.greatest, e.at = step, &orb.Point{p[0] + float64(k*(q[0]-p[0])), p[1] + float64(k*(q[1]-p[1]))}
 }
 
 // levelBetween returns the level at a chainage between two stations.

@@ -155,7 +155,7 @@ func (r *run) noteReplaced() error {
 			continue
 		}
 		r.notes = append(r.notes, tin.Problem{Code: NoteReplaces, Message: fmt.Sprintf(
-			"%s replaces earlier surveys inside its area of %s: %s, %s of other breaklines and %s of all breaklines are left out",
+			"%s replaces earlier surveys inside its area of %s: %s, %s and %s of breaklines are left out",
 			orSurvey(s.Name), r.area(sum.Value()), countOf(p.Points, "point"), verticesOf(p.Vertices), stretchesOf(p.Stretches))})
 	}
 	return nil

@@ -113,6 +113,7 @@ func TestReplaceFindsASlipOfTheDatum(t *testing.T) {
 			assert.InDelta(t, 80, step.Length, 1e-9, "its points reach over the rim, so it is compared along that")
 			assert.InDelta(t, tt.mean, step.Mean, 1e-12)
 			assert.InDelta(t, tt.mean, step.Greatest, 1e-12)
+			assert.True(t, step.At[0] >= 10 && step.At[0] <= 30 && step.At[1] >= 10 && step.At[1] <= 30, "%v lies on the rim", step.At)
 			assert.Equal(t, tt.warned, slices.Contains(codes(r.Warnings), takeoff.WarnSurveyStep))
 			assert.Equal(t, 4, r.Surveys[0].Replaced)
 		})
