@@ -60,23 +60,10 @@ func (p localPolygon) side(x, y float64) int {
 	inside := false
 	for _, ring := range p {
 		for i, a := range ring {
-			b := ring[(i+1)%len(ring)]
-			if (a[1] > y) == (b[1] > y) {
-				if a[1] == y && b[1] == y && (min(a[0], b[0]) <= x && x <= max(a[0], b[0])) {
-					return 0
-				}
-				if (a == [2]float64{x, y}) || (b == [2]float64{x, y}) {
-					return 0
-				}
-				continue
-			}
-			if a[1] > b[1] {
-				a, b = b, a
-			}
-			switch robust.Orient(a[0], a[1], b[0], b[1], x, y) {
+			switch east(a, ring[(i+1)%len(ring)], x, y) {
 			case 0:
 				return 0
-			case 1: // the side lies to the east of the point
+			case 1:
 				inside = !inside
 			}
 		}
@@ -85,6 +72,25 @@ func (p localPolygon) side(x, y float64) int {
 		return 1
 	}
 	return -1
+}
+
+// east returns 0 for a point on the side from a to b, 1 where a line from the
+// point to the east crosses the side, else -1. An end counts where the side goes
+// up from it, or comes down to it.
+func east(a, b [2]float64, x, y float64) int {
+	if (a[1] > y) == (b[1] > y) {
+		if a[1] == y && b[1] == y && (min(a[0], b[0]) <= x && x <= max(a[0], b[0])) {
+			return 0
+		}
+		if (a == [2]float64{x, y}) || (b == [2]float64{x, y}) {
+			return 0
+		}
+		return -1
+	}
+	if a[1] > b[1] {
+		a, b = b, a
+	}
+	return robust.Orient(a[0], a[1], b[0], b[1], x, y)
 }
 
 // in returns the limits in another frame.

@@ -85,6 +85,14 @@ func metric() *takeoff.Result {
 			Benchmark: &takeoff.MarkResult{Name: "BM1", Plan: 62.5, Measured: 10.134}, Shift: 52.366,
 			Checks: []takeoff.MarkCheck{{Name: "BM2", Plan: 63.21, Measured: 10.846, Off: 0.002}, {Name: "BM3", Plan: 63, Measured: 10.634},
 				{Name: "BM4", Plan: 63, Measured: 9, Off: -1.634}},
+			Replaced: 21, ReplacedVertices: 1, ReplacedStretches: 2,
+		}, {
+			Name: "strip.csv", Points: 30, Used: 30, Stripped: true, Codes: []takeoff.CodeCount{{Code: "", Count: 30, Use: "spot"}},
+			Replaces: &takeoff.ReplaceResult{Area: 512.25, Points: 21, Vertices: 1, Stretches: 2, Step: &takeoff.StepResult{
+				Length: 96.25, Mean: -0.2034, Greatest: -0.251, At: takeoff.Place{312544, 5812301}, Tolerance: 0.3}},
+		}, {
+			Name: "heap.csv", Points: 1, Used: 1, Codes: []takeoff.CodeCount{{Code: "", Count: 1, Use: "spot"}},
+			Replaces: &takeoff.ReplaceResult{Area: 10},
 		}},
 	}
 }

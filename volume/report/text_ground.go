@@ -59,7 +59,13 @@ func (t *text) survey(s *takeoff.SurveyResult) {
 	if s.Breaklines > 0 {
 		words += ", " + countOf(s.Breaklines, "breakline", "breaklines")
 	}
+	if s.Replaced+s.ReplacedVertices+s.ReplacedStretches > 0 {
+		words += "; a later survey replaces " + replaced(s.Replaced, s.ReplacedVertices, s.ReplacedStretches)
+	}
 	t.item("Survey", words)
+	if s.Replaces != nil {
+		t.replaces(s.Replaces)
+	}
 	if s.Stripped {
 		t.item("", "taken after the topsoil was stripped")
 	}
@@ -96,6 +102,36 @@ func (t *text) survey(s *takeoff.SurveyResult) {
 		codes = append(codes, fmt.Sprintf("%s %d %s", code, c.Count, use))
 	}
 	t.item("", "codes: "+strings.Join(codes, ", "))
+}
+
+// replaces writes what a survey took the place of.
+func (t *text) replaces(r *takeoff.ReplaceResult) {
+	t.item("", fmt.Sprintf("replaces the surveys above it inside an area of %s: %s left out",
+		t.n.area(r.Area), replaced(r.Points, r.Vertices, r.Stretches)))
+	s := r.Step
+	if s == nil {
+		t.item("", "its levels were not held against those of the earlier surveys")
+		return
+	}
+	t.item("", fmt.Sprintf("along the edge of its ground, %s %s long, it lies %s in the mean and at most %s (at %s) from the earlier ground; tolerance %s",
+		fixed(s.Length, 1), t.r.Units.Length, t.step(s.Mean), t.step(s.Greatest), place(&s.At), t.n.small(s.Tolerance)))
+}
+
+// replaced writes what is left out of surveys since a later one replaces it.
+func replaced(points, vertices, stretches int) string {
+	return fmt.Sprintf("%s, %s and %s of breaklines", countOf(points, "point", "points"),
+		countOf(vertices, "vertex", "vertices"), countOf(stretches, "stretch", "stretches"))
+}
+
+// step writes a difference of levels with its side.
+func (t *text) step(d float64) string {
+	switch {
+	case t.n.zero(d):
+		return t.n.small(0)
+	case d > 0:
+		return t.n.small(d) + " HIGH"
+	}
+	return t.n.small(-d) + " LOW"
 }
 
 func (t *text) remarks(title string, remarks []takeoff.Remark) {

@@ -39,6 +39,7 @@ func (r *run) assess() error {
 				Message: fmt.Sprintf("%s was taken after stripping: its ground is the stripped ground", orSurvey(s.Name))})
 		}
 	}
+	r.noteStates()
 	if r.scale != 1 {
 		r.notes = append(r.notes, tin.Problem{Code: NoteScale, Message: fmt.Sprintf(
 			"scale %s: lengths are grid lengths / scale, areas and volumes grid figures / scale^2; levels are not scaled", formatNumber(r.scale))})

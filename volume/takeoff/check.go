@@ -40,6 +40,9 @@ func (j *Job) check() error {
 			}
 		}
 	}
+	if err := j.checkAreas(); err != nil {
+		return err
+	}
 	for i, p := range j.Pads {
 		if k := j.padNamed(p.Name); k < i && p.Name != "" {
 			e := sameName(k, p.Name)
@@ -47,16 +50,21 @@ func (j *Job) check() error {
 			return e
 		}
 		if err := j.checkOutline(p.Outline); err != nil {
-			e := asInputError(err)
-			if e == nil {
-				return err
-			}
-			keyed := *e
-			keyed.Key = fmt.Sprintf("pad[%d].outline", i)
-			return &keyed
+			return withKey(err, fmt.Sprintf("pad[%d].outline", i))
 		}
 	}
 	return nil
+}
+
+// withKey has an error about input name a key of the job.
+func withKey(err error, key string) error {
+	e := asInputError(err)
+	if e == nil {
+		return err
+	}
+	keyed := *e
+	keyed.Key = key
+	return &keyed
 }
 
 // padNamed returns the index of the first pad with a name, -1 for none.

@@ -44,3 +44,11 @@ func scaleLines(lines []tin.Breakline, k float64) []tin.Breakline {
 	}
 	return out
 }
+
+func scaleMultiPolygon(area orb.MultiPolygon, k float64) orb.MultiPolygon {
+	out := make(orb.MultiPolygon, len(area))
+	for i, p := range area {
+		out[i] = scalePolygon(p, k)
+	}
+	return out
+}

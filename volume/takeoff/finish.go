@@ -80,7 +80,7 @@ func (r *run) groundResult() GroundResult {
 		EdgeMedian: s.EdgeMedian / r.lengthUnit(),
 	}
 	for _, v := range r.surveys {
-		g.LeftOut += v.result.LeftOut + v.result.NoLevel
+		g.LeftOut += v.result.LeftOut + v.result.NoLevel + v.result.Replaced
 	}
 	return g
 }

@@ -43,6 +43,11 @@ type Survey struct {
 	Checks         []Mark  // further marks, to see whether the benchmark was right
 	CheckTolerance float64 // 0 counts as 10 mm
 
+	// ReplacesWithin is the area in which this survey takes the place of those
+	// before it; empty: it is merged with them.
+	ReplacesWithin orb.MultiPolygon
+	StepTolerance  float64 // between the levels of both at the edge of the new ground; 0 counts as 50 mm
+
 	lineFiles []lineFile // where Breaklines came from
 }
 

@@ -12,8 +12,9 @@ import (
 // error, so that a misspelt key never passes for one left out. The tables in
 // this file are never written to.
 var keysOf = map[string][]string{
-	"job":       {"name", "units", "scale", "plan_to_site", "survey", "ground", "clearance", "pad"},
-	"survey":    {"points", "columns", "state", "ignore_codes", "line_codes", "breaklines", "benchmark", "check", "check_tolerance"},
+	"job": {"name", "units", "scale", "plan_to_site", "survey", "ground", "clearance", "pad"},
+	"survey": {"points", "columns", "state", "ignore_codes", "line_codes", "breaklines", "benchmark", "check", "check_tolerance",
+		"replaces_within", "step_tolerance"},
 	"ground":    {"boundary", "voids", "max_edge", "duplicates", "crossing_tolerance", "topsoil"},
 	"clearance": {"name", "stay", "shape", "distance"},
 	"pad": {"name", "outline", "plan_to_site", "finished", "layers", "fall", "levels", "spots", "breaklines",
@@ -34,25 +35,26 @@ var tableOrder = []string{"job", "survey", "ground", "pad", "layer", "fall", "ma
 
 // childTables tells which table a key holds, in which table.
 var childTables = map[[2]string]string{
-	{"job", "survey"}:       "survey",
-	{"job", "ground"}:       "ground",
-	{"job", "clearance"}:    "clearance",
-	{"job", "pad"}:          "pad",
-	{"job", "plan_to_site"}: "plan_to_site",
-	{"survey", "benchmark"}: "mark",
-	{"survey", "check"}:     "mark",
-	{"ground", "topsoil"}:   "topsoil",
-	{"ground", "boundary"}:  "outline",
-	{"ground", "voids"}:     "outline",
-	{"clearance", "shape"}:  "outline",
-	{"pad", "outline"}:      "outline",
-	{"pad", "layers"}:       "layer",
-	{"pad", "fall"}:         "fall",
-	{"pad", "batter"}:       "batter",
-	{"pad", "edges"}:        "edge",
-	{"pad", "plan_to_site"}: "plan_to_site",
-	{"pad", "spots"}:        "outline",
-	{"edge", "batter"}:      "batter",
+	{"job", "survey"}:             "survey",
+	{"job", "ground"}:             "ground",
+	{"job", "clearance"}:          "clearance",
+	{"job", "pad"}:                "pad",
+	{"job", "plan_to_site"}:       "plan_to_site",
+	{"survey", "benchmark"}:       "mark",
+	{"survey", "check"}:           "mark",
+	{"survey", "replaces_within"}: "outline",
+	{"ground", "topsoil"}:         "topsoil",
+	{"ground", "boundary"}:        "outline",
+	{"ground", "voids"}:           "outline",
+	{"clearance", "shape"}:        "outline",
+	{"pad", "outline"}:            "outline",
+	{"pad", "layers"}:             "layer",
+	{"pad", "fall"}:               "fall",
+	{"pad", "batter"}:             "batter",
+	{"pad", "edges"}:              "edge",
+	{"pad", "plan_to_site"}:       "plan_to_site",
+	{"pad", "spots"}:              "outline",
+	{"edge", "batter"}:            "batter",
 }
 
 // checkKeys walks a table of the kind, and the tables in it, and refuses the

@@ -85,9 +85,11 @@ func (l *loader) load(root *tomltree.Node) {
 	l.units(root)
 	l.scale(root)
 	l.refuseLater(root)
-	for _, n := range l.needTables(root, "survey", `a table [[survey]] with points = "ground.csv"`) {
+	surveys := l.needTables(root, "survey", `a table [[survey]] with points = "ground.csv"`)
+	for _, n := range surveys {
 		l.survey(n)
 	}
+	l.replaces(surveys)
 	l.plan = l.planToSite(root.Get("plan_to_site"))
 	l.ground(root.Get("ground"))
 	for _, n := range l.needTables(root, "pad", "a table [[pad]] with name, outline and finished") {

@@ -31,6 +31,12 @@ func (l *loader) survey(n *tomltree.Node) {
 	if t := n.Get("check_tolerance"); t != nil {
 		s.CheckTolerance = l.tolerance(t, `check_tolerance = "10 mm"`)
 	}
+	if t := n.Get("step_tolerance"); t != nil {
+		s.StepTolerance = l.tolerance(t, `step_tolerance = "50 mm"`)
+		if l.err == nil && n.Get("replaces_within") == nil {
+			l.fail(t, codeBadValue, "a tolerance of steps for a survey that replaces nothing", `it goes with replaces_within = "strip.geojson"`)
+		}
+	}
 	l.read(n.Get("points"), name, func(r io.Reader) (int, error) {
 		f, err := l.pointFile(r, name, columns, func(order string) string { return fmt.Sprintf("columns = %q in its [[survey]]", order) }, true)
 		if err != nil {
@@ -44,6 +50,17 @@ func (l *loader) survey(n *tomltree.Node) {
 	}
 	if l.err == nil {
 		l.job.Surveys = append(l.job.Surveys, s)
+	}
+}
+
+// replaces reads the areas in which surveys replace earlier ones, once the spots
+// of all surveys can be named.
+func (l *loader) replaces(surveys []*tomltree.Node) {
+	for i, n := range surveys {
+		if l.err != nil {
+			return
+		}
+		l.job.Surveys[i].ReplacesWithin = l.area(n.Get("replaces_within"))
 	}
 }
 

@@ -51,7 +51,7 @@ type Result struct {
 type GroundResult struct {
 	Points     int     `json:"points"`    // spots and breakline vertices taken
 	Merged     int     `json:"merged"`    // of them, at the place of another
-	LeftOut    int     `json:"left_out"`  // spots not taken: ignored codes, no level
+	LeftOut    int     `json:"left_out"`  // spots not taken: ignored codes, no level, replaced
 	Triangles  int     `json:"triangles"` // of the domain
 	Area       float64 `json:"area"`      // in plan, of the domain
 	LevelMin   float64 `json:"level_min"` // after the benchmark's shift
@@ -199,6 +199,32 @@ type SurveyResult struct {
 	Benchmark  *MarkResult `json:"benchmark,omitempty"`
 	Shift      float64     `json:"shift"` // added to every level
 	Checks     []MarkCheck `json:"checks,omitempty"`
+
+	Replaced          int            `json:"replaced,omitempty"`           // of its points, left out since a later survey replaces them
+	ReplacedVertices  int            `json:"replaced_vertices,omitempty"`  // of its breaklines but those of line codes, likewise
+	ReplacedStretches int            `json:"replaced_stretches,omitempty"` // of all its breaklines, likewise
+	Replaces          *ReplaceResult `json:"replaces,omitempty"`           // nil: it is merged with those before it
+}
+
+// ReplaceResult is what a survey took the place of.
+type ReplaceResult struct {
+	Area      float64     `json:"area"`      // in plan, of the area in which it replaces
+	Points    int         `json:"points"`    // of earlier surveys, left out
+	Vertices  int         `json:"vertices"`  // of their breaklines but those of line codes
+	Stretches int         `json:"stretches"` // of all their breaklines, from where one goes in to where it comes out or ends
+	Step      *StepResult `json:"step,omitempty"`
+}
+
+// StepResult is how a survey's own ground lies to the earlier one along the
+// edge of the new ground: the rim of its area and, where its points do not reach
+// that, the border of the surface of its own points. Above 0 the new ground is
+// higher.
+type StepResult struct {
+	Length    float64 `json:"length"` // of the edge on which both have ground, in plan
+	Mean      float64 `json:"mean"`   // new level less old
+	Greatest  float64 `json:"greatest"`
+	At        Place   `json:"at"` // of Greatest
+	Tolerance float64 `json:"tolerance"`
 }
 
 // What is made of the points of a code.

@@ -68,27 +68,33 @@ func (r *run) tell(stage string, done, total int) {
 
 // build makes the ground of the surveys.
 func (r *run) build() error {
-	var sources []tin.Source
 	for i := range r.job.Surveys {
 		s := &r.job.Surveys[i]
 		p := s.prepare(r.job.units().Length)
-		sources = append(sources, p.sources...)
 		r.surveys = append(r.surveys, p)
 		r.notes = append(r.notes, p.notes...)
 		r.warnings = append(r.warnings, s.checkMarks(p.result.Shift, r.job.Units)...)
 	}
-	g := r.job.Ground
-	ground, err := tin.Build(r.ctx, sources, tin.Options{
-		Unit: r.job.Units, Boundary: g.Boundary, Voids: g.Voids, MaxEdge: g.MaxEdge * r.scale,
-		Duplicates: g.Duplicates, CrossingTolerance: g.CrossingTolerance * r.unit,
-		Progress: func(done, total int) { r.tell("building the ground", done, total) },
-	})
-	if err != nil {
+	if err := r.replace(); err != nil {
 		return err
+	}
+	opts := r.groundOptions()
+	opts.Progress = func(done, total int) { r.tell("building the ground", done, total) }
+	ground, err := tin.Build(r.ctx, sourcesOf(r.surveys), opts)
+	if err != nil {
+		return r.job.atRim(err)
 	}
 	r.ground, r.stats = ground, ground.Stats()
 	r.notes = append(r.notes, ground.Notes()...)
-	return nil
+	return r.noteReplaced()
+}
+
+func (r *run) groundOptions() tin.Options {
+	g := r.job.Ground
+	return tin.Options{
+		Unit: r.job.Units, Boundary: g.Boundary, Voids: g.Voids, MaxEdge: g.MaxEdge * r.scale,
+		Duplicates: g.Duplicates, CrossingTolerance: g.CrossingTolerance * r.unit,
+	}
 }
 
 // lay lays the pads out over the ground.

@@ -14,7 +14,7 @@ import (
 
 // prepared is a survey on its way into the ground.
 type prepared struct {
-	sources []tin.Source
+	sources []tin.Source // the first holds the points of the survey, as spots and as lines of their codes
 	result  SurveyResult
 	notes   []tin.Problem
 }
@@ -124,8 +124,8 @@ func (s *Survey) use(code string) string {
 	return UseSpot
 }
 
-// linesTo adds the survey's own breaklines, lifted: those from a file as a
-// source of that name.
+// linesTo adds the survey's own breaklines, lifted, as further sources: those
+// from a file under its name, others under the survey's.
 func (s *Survey) linesTo(main tin.Source, lift func(float64) float64) []tin.Source {
 	lifted := make([]tin.Breakline, len(s.Breaklines))
 	for i, b := range s.Breaklines {
@@ -138,15 +138,18 @@ func (s *Survey) linesTo(main tin.Source, lift func(float64) float64) []tin.Sour
 	files := slices.Clone(s.lineFiles)
 	slices.SortFunc(files, func(a, b lineFile) int { return cmp.Compare(a.from, b.from) })
 	sources, next := []tin.Source{main}, 0
+	var own []tin.Breakline
 	for _, f := range files {
 		if f.from < next || f.to > len(lifted) {
 			continue // the caller changed the lines after loading
 		}
-		sources[0].Breaklines = append(sources[0].Breaklines, lifted[next:f.from]...)
+		own = append(own, lifted[next:f.from]...)
 		sources = append(sources, tin.Source{Name: f.name, Breaklines: lifted[f.from:f.to]})
 		next = f.to
 	}
-	sources[0].Breaklines = append(sources[0].Breaklines, lifted[next:]...)
+	if own = append(own, lifted[next:]...); len(own) > 0 {
+		sources = slices.Insert(sources, 1, tin.Source{Name: s.Name, Breaklines: own})
+	}
 	return sources
 }
 
