@@ -1,6 +1,11 @@
 package tin
 
-import "math"
+import (
+	"math"
+	"math/bits"
+
+	"barrow/tin/internal/mesh"
+)
 
 // clipper cuts triangles of a surface by convex polygons.
 //
@@ -13,14 +18,16 @@ type clipper struct {
 	plane    trianglePlane // of the triangle
 	planed   bool          // plane is set
 	poly     [2][]clipCorner
+	distance []float64 // of the corners of a piece from a line
+	own      sides
 }
 
 // clipCorner is a corner of a piece.
 type clipCorner struct {
 	PieceCorner
 	kind clipKind
-	side int // of the polygon: the line that crosses here, or the side that starts here
-	line int // what the piece follows from here: an edge of the triangle, 0 to 2, or 3 + a line of the polygon
+	side int8 // of the polygon: the line that crosses here, or the side that starts here; or the triangle's corner
+	line int  // what the piece follows from here: an edge of the triangle, 0 to 2, or 3 + a line of the polygon
 }
 
 type clipKind int8
@@ -34,18 +41,32 @@ const (
 // cut returns the part of the triangle last set in p; inside says that all of
 // it is.
 func (c *clipper) cut(p *convex, inside bool) []clipCorner {
+	if inside {
+		return c.whole()
+	}
+	t := &c.triangle
+	c.own.set(p, &mesh.XY{X: t[0].X, Y: t[0].Y}, &mesh.XY{X: t[1].X, Y: t[1].Y}, &mesh.XY{X: t[2].X, Y: t[2].Y})
+	return c.cutBy(p, &c.own)
+}
+
+// whole returns the triangle last set.
+func (c *clipper) whole() []clipCorner {
 	out := c.poly[0][:0]
-	for i, corner := range c.triangle {
-		out = append(out, clipCorner{PieceCorner: corner, kind: triangleCorner, line: i})
+	for i, corner := range &c.triangle {
+		out = append(out, clipCorner{PieceCorner: corner, kind: triangleCorner, side: int8(i), line: i})
 	}
 	c.poly[0] = out
-	if inside {
-		return out
-	}
-	// Sutherland and Hodgman 1974 (from memory).
-	for k := 0; k < len(p.side)+len(p.rest) && len(out) > 0; k++ {
-		out = c.keep(p, k, out, c.poly[1][:0])
-		c.poly[0], c.poly[1] = out, c.poly[0]
+	return out
+}
+
+// cutBy is cut where the triangle's sides of the lines of p are known.
+func (c *clipper) cutBy(p *convex, s *sides) []clipCorner {
+	out := c.whole()
+	// Sutherland and Hodgman 1974 (from memory). A line that the whole triangle is
+	// clear of cuts nothing off.
+	for near := s.near; near != 0 && len(out) > 0; near &= near - 1 {
+		k := bits.TrailingZeros16(near)
+		out = c.keep(p, s, k, out)
 	}
 	return out
 }
@@ -55,30 +76,71 @@ func (c *clipper) set(triangle [3]PieceCorner) {
 	c.triangle, c.planed = triangle, false
 }
 
-// line returns the half-plane of side k or, beyond the sides, of the rest.
-func (p *convex) line(k int) *halfPlane {
-	if n := len(p.side); k >= n {
-		return &p.rest[k-n]
-	}
-	return &p.side[k]
-}
-
-// keep appends to out what of a piece lies on the inner side of line k.
-func (c *clipper) keep(p *convex, k int, piece, out []clipCorner) []clipCorner {
+// keep returns what of a piece lies on the inner side of line k.
+func (c *clipper) keep(p *convex, s *sides, k int, piece []clipCorner) []clipCorner {
 	h := p.line(k)
-	last := &piece[len(piece)-1]
-	dLast := h.distance(last.X, last.Y)
-	leaves := dLast == 0 && h.distance(piece[0].X, piece[0].Y) < 0 // at the last corner
+	d := c.distance[:0]
+	var below, on uint32
 	for i := range piece {
 		corner := &piece[i]
-		d := h.distance(corner.X, corner.Y)
+		var at float64
+		if corner.kind == triangleCorner {
+			at = s.distance[k][corner.side]
+		} else {
+			at = h.distance(corner.X, corner.Y)
+		}
+		d = append(d, at)
+		below |= uint32(bit(at < 0)) << i
+		on |= uint32(bit(at == 0)) << i
+	}
+	c.distance = d
+	if below == 0 {
+		return piece
+	}
+	out := c.poly[1][:0]
+	n := len(piece)
+	before := (below<<1 | below>>(n-1)) & (1<<n - 1)
+	in, exit := before&^below, below&^before
+	if on != 0 || in == 0 || in&(in-1) != 0 {
+		out = c.keepAny(p, s, k, d, piece, out)
+	} else {
+		i, o := bits.TrailingZeros32(in), bits.TrailingZeros32(exit)
+		last, before := (i+n-1)%n, (o+n-1)%n
+		enter := c.meet(p, s, k, &piece[last], &piece[i], d[last], d[i])
+		enter.line = piece[last].line
+		leave := c.meet(p, s, k, &piece[before], &piece[o], d[before], d[o])
+		leave.line = 3 + k
+		switch {
+		case i < o:
+			out = append(out, enter)
+			out = append(out, piece[i:o]...)
+			out = append(out, leave)
+		default:
+			out = append(out, piece[:o]...)
+			out = append(out, leave, enter)
+			out = append(out, piece[i:]...)
+		}
+	}
+	c.poly[0], c.poly[1] = out, c.poly[0]
+	return out
+}
+
+// keepAny is keep where corners lie on the line, or it crosses a piece that
+// rounding has folded more than twice.
+func (c *clipper) keepAny(p *convex, s *sides, k int, d []float64, piece, out []clipCorner) []clipCorner {
+	last := &piece[len(piece)-1]
+	dLast := d[len(piece)-1]
+	leaves := dLast == 0 && d[0] < 0 // at the last corner
+	for i := range piece {
+		corner := &piece[i]
+		d := d[i]
 		switch {
 		case dLast < 0 && d > 0: // comes in, and follows the same line
-			in := c.meet(p, k, last, corner, dLast, d)
+			in := c.meet(p, s, k, last, corner, dLast, d)
 			in.line = last.line
 			out = append(out, in)
 		case dLast > 0 && d < 0: // goes out, and follows the side
-			at := c.meet(p, k, last, corner, dLast, d)
+			at := c.meet(p, s, k, last, corner, dLast, d)
 			at.line = 3 + k
 			out = append(out, at)
 		case dLast == 0 && d < 0 && i > 0: // goes out at a corner
@@ -96,13 +158,12 @@ func (c *clipper) keep(p *convex, k int, piece, out []clipCorner) []clipCorner {
 }
 
 // meet returns where the line from corner a to corner b meets line k.
-func (c *clipper) meet(p *convex, k int, a, b *clipCorner, da, db float64) clipCorner {
-	if a.line < 3 {
-		from, to := c.triangle[a.line], c.triangle[(a.line+1)%3]
-		h := p.line(k)
-		at := between(from, to, h.distance(from.X, from.Y), h.distance(to.X, to.Y))
-		if onStretch(a, b, at) {
-			return clipCorner{PieceCorner: at, kind: crossing, side: k}
+func (c *clipper) meet(p *convex, s *sides, k int, a, b *clipCorner, da, db float64) clipCorner {
+	if e := a.line; e < 3 {
+		f := after[e]
+		at := between(&c.triangle[e], &c.triangle[f], s.distance[k][e], s.distance[k][f])
+		if onStretch(a, b, &at) {
+			return clipCorner{PieceCorner: at, kind: crossing, side: int8(k)}
 		}
 	} else if n, j := len(p.side), a.line-3; k < n && j < n {
 		// Two sides of the polygon meet at its corner.
@@ -113,17 +174,20 @@ func (c *clipper) meet(p *convex, k int, a, b *clipCorner, da, db float64) clipC
 		case (k+1)%n == j:
 			corner = j
 		}
-		if corner >= 0 && onStretch(a, b, p.corner[corner]) {
+		if corner >= 0 && onStretch(a, b, &p.corner[corner]) {
 			return c.polygonCorner(p, corner)
 		}
 	}
 	// Lines that lie on one another but for rounding, or that meet for a moment,
 	// until the next cut. Keep to what is left of the edge.
-	return clipCorner{PieceCorner: between(a.PieceCorner, b.PieceCorner, da, db), kind: crossing, side: k}
+	return clipCorner{PieceCorner: between(&a.PieceCorner, &b.PieceCorner, da, db), kind: crossing, side: int8(k)}
 }
 
+// after is the corner after each of a triangle.
+var after = [3]int{1, 2, 0}
+
 // onStretch reports whether a place lies between a and b, but for rounding.
-func onStretch(a, b *clipCorner, at PieceCorner) bool {
+func onStretch(a, b *clipCorner, at *PieceCorner) bool {
 	slack := 0x1p-50 * max(math.Abs(a.X), math.Abs(b.X), math.Abs(a.Y), math.Abs(b.Y))
 	return min(a.X, b.X)-slack <= at.X && at.X <= max(a.X, b.X)+slack &&
 		min(a.Y, b.Y)-slack <= at.Y && at.Y <= max(a.Y, b.Y)+slack
@@ -132,8 +196,8 @@ func onStretch(a, b *clipCorner, at PieceCorner) bool {
 // between returns the place on the edge from p to q where a value that is dp
 // and dq at its ends, of different sign, is zero. It is always computed from
 // the lesser end by (x, y).
-func between(p, q PieceCorner, dp, dq float64) PieceCorner {
-	if q.before(p) {
+func between(p, q *PieceCorner, dp, dq float64) PieceCorner {
+	if q.before(*p) {
 		p, q, dp, dq = q, p, dq, dp
 	}
 	t := dp / (dp - dq)
@@ -146,7 +210,7 @@ func between(p, q PieceCorner, dp, dq float64) PieceCorner {
 
 func (c *clipper) polygonCorner(p *convex, k int) clipCorner {
 	x, y := p.corner[k].X, p.corner[k].Y
-	return clipCorner{PieceCorner: PieceCorner{x, y, c.levelAt(x, y)}, kind: polygonCorner, side: k}
+	return clipCorner{PieceCorner: PieceCorner{x, y, c.levelAt(x, y)}, kind: polygonCorner, side: int8(k)}
 }
 
 func (c *clipper) levelAt(x, y float64) float64 {

@@ -1,10 +1,13 @@
 package tin
 
 import (
+	"math"
+
 	"barrow/tin/internal/mesh"
 )
 
-// convex is a convex polygon in local units, anticlockwise, of at most 64 sides.
+// convex is a convex polygon in local units, anticlockwise, of at most mostLines
+// sides and further lines.
 // A side's line is that of a triangle or a cell, not the one through what is
 // left of it: a side may be so short that its ends give no direction.
 type convex struct {
@@ -18,14 +21,15 @@ type convex struct {
 // halfPlane is what lies on or to the left of a side. Its line runs between the
 // side's ends in the order of (x, y), so that polygons on both sides of it
 // compute the same.
-type halfPlane struct{ x, y, ux, uy, sign float64 }
+type halfPlane struct{ x, y, ux, uy, sign, clear float64 }
 
 func newHalfPlane(a, b PieceCorner) halfPlane {
 	sign := 1.0
 	if b.before(a) {
 		a, b, sign = b, a, -1
 	}
-	return halfPlane{a.X, a.Y, b.X - a.X, b.Y - a.Y, sign}
+	ux, uy := b.X-a.X, b.Y-a.Y
+	return halfPlane{a.X, a.Y, ux, uy, sign, clearance * (math.Abs(ux) + math.Abs(uy))}
 }
 
 // before is the order of (x, y).
@@ -35,6 +39,11 @@ func (c PieceCorner) before(d PieceCorner) bool { return c.X < d.X || (c.X == d.
 func (h *halfPlane) distance(x, y float64) float64 {
 	return h.sign * cross(h.ux, h.uy, x-h.x, y-h.y)
 }
+
+// mostLines bounds the lines of a convex polygon. The most there are is a triangle
+// cut by a cell: the lines of both, and a cut, of a piece folded by rounding, may
+// make half as many corners again.
+const mostLines = 16
 
 // set makes p the polygon with these corners.
 func (p *convex) set(corners []PieceCorner) {
@@ -63,7 +72,8 @@ type reacher struct {
 	id     int32
 	hint   int32
 	stack  []int32
-	rim    bool // the flood met an edge of the hull that reaches into the polygon
+	rim    bool  // the flood met an edge of the hull that reaches into the polygon
+	sides  sides // of the triangle visited
 }
 
 func newReacher(m *mesh.Mesh, border []int32) reacher {
@@ -117,7 +127,7 @@ func (r *reacher) reach(p *convex, visit func(t int32, inside bool) (area2 float
 	if beyond {
 		for _, e := range r.border {
 			a, b := r.m.V[e], r.m.V[mesh.Next(e)]
-			if p.outside(r.m.P[a].X, r.m.P[a].Y)&p.outside(r.m.P[b].X, r.m.P[b].Y) == 0 {
+			if p.outside(&r.m.P[a])&p.outside(&r.m.P[b]) == 0 {
 				r.push(e / 3)
 			}
 		}
@@ -157,41 +167,22 @@ func (r *reacher) pushAround(x, y float64) bool {
 	return true
 }
 
-// outside returns the sides of p, as bits, that a point lies on or outside of.
-func (p *convex) outside(x, y float64) uint64 {
-	var bits uint64
-	for i := range p.side {
-		if p.side[i].distance(x, y) <= 0 {
-			bits |= 1 << i
-		}
-	}
-	for i := range p.rest {
-		if p.rest[i].distance(x, y) <= 0 {
-			bits |= 1 << (len(p.side) + i)
-		}
-	}
-	return bits
-}
-
 func (r *reacher) flood(p *convex, visit func(t int32, inside bool) (float64, bool)) (found float64, more bool) {
 	m := r.m
 	for len(r.stack) > 0 {
 		t := r.stack[len(r.stack)-1]
 		r.stack = r.stack[:len(r.stack)-1]
 		v := m.V[3*t : 3*t+3 : 3*t+3]
-		out := [3]uint64{
-			p.outside(m.P[v[0]].X, m.P[v[0]].Y),
-			p.outside(m.P[v[1]].X, m.P[v[1]].Y),
-			p.outside(m.P[v[2]].X, m.P[v[2]].Y),
-		}
+		r.sides.set(p, &m.P[v[0]], &m.P[v[1]], &m.P[v[2]])
+		out := r.sides.out
 		area, more := visit(t, out[0]|out[1]|out[2] == 0)
 		if !more {
 			return found, false
 		}
 		found += area
 		n := m.N[3*t : 3*t+3 : 3*t+3]
-		for i := range 3 {
-			if out[i]&out[(i+1)%3] != 0 {
+		for i, j := range [3]int{1, 2, 0} {
+			if out[i]&out[j] != 0 {
 				continue
 			}
 			if f := n[i]; f >= 0 {

@@ -39,9 +39,9 @@ func (v *overlayVisit) visit(w overlayWork) (gap float64) {
 		v.edge = append(v.edge[:0], 0, 1, 2)
 	}
 	v.out.A = int(w.triangle)
-	missing := v.reach(&v.first, func(t int32, inside bool) (float64, bool) {
+	missing := v.reach(&v.first, func(t int32, _ bool) (float64, bool) {
 		v.clip.set(v.corners(t))
-		c := v.clip.cut(&v.first, inside)
+		c := v.clip.cutBy(&v.first, &v.sides)
 		if len(c) < 3 {
 			return 0, true
 		}
@@ -75,7 +75,7 @@ func (v *overlayVisit) firstLevel(c *clipCorner) float64 {
 		return v.first.corner[c.side].Level
 	}
 	level := v.plane.at(c.X, c.Y)
-	if c.kind == crossing && c.side < len(v.edge) && v.edge[c.side] >= 0 {
+	if c.kind == crossing && int(c.side) < len(v.edge) && v.edge[c.side] >= 0 {
 		onEdge := v.levelOnEdge(v.edge[c.side], c.X, c.Y)
 		if math.Abs(onEdge-level) <= 1e-9*(v.plane.hi-v.plane.lo) {
 			return onEdge

@@ -1,0 +1,56 @@
+package tin
+
+import "barrow/tin/internal/mesh"
+
+// clearance is how far from a line, in local units, no place is that rounding
+// takes across it: twice maxCoordinate rounded three times is a sixteenth of it.
+const clearance = 0x1p-18
+
+// sides is where the corners of a triangle lie from the lines of a polygon.
+type sides struct {
+	distance [mostLines][3]float64 // of the corners from each line, as of halfPlane
+	out      [3]uint16             // the lines each corner lies on or outside of, as bits
+	near     uint16                // the lines that some corner is not clear inside of
+}
+
+func (s *sides) set(p *convex, a, b, c *mesh.XY) {
+	var out [3]uint16
+	near := uint16(0)
+	for k := range p.lines() {
+		h := p.line(k)
+		da, db, dc := h.distance(a.X, a.Y), h.distance(b.X, b.Y), h.distance(c.X, c.Y)
+		s.distance[k] = [3]float64{da, db, dc}
+		out[0] |= bit(!(da > 0)) << k
+		out[1] |= bit(!(db > 0)) << k
+		out[2] |= bit(!(dc > 0)) << k
+		near |= bit(!(min(da, db, dc) > h.clear)) << k
+	}
+	s.out, s.near = out, near
+}
+
+// outside returns the lines of p that a point lies on or outside of, as bits.
+func (p *convex) outside(at *mesh.XY) uint16 {
+	out := uint16(0)
+	for k := range p.lines() {
+		out |= bit(!(p.line(k).distance(at.X, at.Y) > 0)) << k
+	}
+	return out
+}
+
+func bit(b bool) uint16 {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// lines returns the number of sides and further lines.
+func (p *convex) lines() int { return len(p.side) + len(p.rest) }
+
+// line returns the half-plane of side k or, beyond the sides, of the rest.
+func (p *convex) line(k int) *halfPlane {
+	if n := len(p.side); k >= n {
+		return &p.rest[k-n]
+	}
+	return &p.side[k]
+}
