@@ -41,18 +41,20 @@ func (v *overlayVisit) visit(w overlayWork) (gap float64) {
 	v.out.A = int(w.triangle)
 	missing := v.reach(&v.first, func(t int32, _ bool) (float64, bool) {
 		v.clip.set(v.corners(t))
-		c := v.clip.cutBy(&v.first, &v.sides)
-		if len(c) < 3 {
+		ring := v.clip.cutBy(&v.first, &v.sides)
+		if len(ring) < 3 {
 			return 0, true
 		}
 		area := 0.0
-		v.out.Corner = v.out.Corner[:0]
-		for i := range c {
-			v.out.Corner = append(v.out.Corner, CommonCorner{c[i].X, c[i].Y, v.firstLevel(&c[i]), c[i].Level})
+		out := v.out.Corner[:0]
+		for i, k := range ring {
+			c := &v.clip.corner[k]
+			out = append(out, CommonCorner{c.X, c.Y, v.firstLevel(c), c.Level})
 			if i >= 2 {
-				area += cross(c[i-1].X-c[0].X, c[i-1].Y-c[0].Y, c[i].X-c[0].X, c[i].Y-c[0].Y)
+				area += cross(out[i-1].X-out[0].X, out[i-1].Y-out[0].Y, c.X-out[0].X, c.Y-out[0].Y)
 			}
 		}
+		v.out.Corner = out
 		if v.o.b.isPeeled(t) {
 			gap += area
 		} else {
