@@ -14,7 +14,6 @@ import (
 // other. It is computed from those, however it came about in the cutting, so
 // that all pieces round it share it to the bit, its level too.
 type clipper struct {
-	triangle [3]PieceCorner
 	plane    trianglePlane // of the triangle
 	planed   bool          // plane is set
 	own      sides
@@ -42,16 +41,39 @@ const (
 
 // set takes the triangle to cut.
 func (c *clipper) set(triangle [3]PieceCorner) {
-	c.triangle, c.planed = triangle, false
+	c.room()
+	for i := range triangle {
+		c.corner[i].PieceCorner = triangle[i]
+	}
+}
+
+// setOf takes triangle t of a mesh whose vertices have these levels.
+func (c *clipper) setOf(m *mesh.Mesh, level []float64, t int32) {
+	c.room()
+	for i, v := range m.V[3*t : 3*t+3] {
+		p, at := &m.P[v], &c.corner[i]
+		at.X, at.Y, at.Level = p.X, p.Y, level[v]
+	}
+}
+
+// room makes room for the corners of a triangle.
+func (c *clipper) room() {
+	if c.corner == nil {
+		c.corner = make([]clipCorner, 3, 16)
+	}
+	c.corner, c.planed = c.corner[:3], false
 }
 
 // cut returns the part of the triangle last set in p; inside says that all of
 // it is.
 func (c *clipper) cut(p *convex, inside bool) []clipCorner {
-	t := &c.triangle
 	c.own.near = 0
 	if !inside {
-		c.own.set(p, &mesh.XY{X: t[0].X, Y: t[0].Y}, &mesh.XY{X: t[1].X, Y: t[1].Y}, &mesh.XY{X: t[2].X, Y: t[2].Y})
+		var at [3]mesh.XY
+		for i := range at {
+			at[i] = mesh.XY{X: c.corner[i].X, Y: c.corner[i].Y}
+		}
+		c.own.set(p, &at[0], &at[1], &at[2])
 	}
 	c.out = c.out[:0]
 	for _, i := range c.cutBy(p, &c.own) {
@@ -63,11 +85,9 @@ func (c *clipper) cut(p *convex, inside bool) []clipCorner {
 // cutBy is cut where it is known where the triangle lies from the lines of p. It
 // returns the piece as indices of c.corner.
 func (c *clipper) cutBy(p *convex, s *sides) []int32 {
-	c.corner = c.corner[:0]
-	for i := range 3 {
-		at := c.add()
-		at.X, at.Y, at.Level = c.triangle[i].X, c.triangle[i].Y, c.triangle[i].Level
-		at.kind, at.line = triangleCorner, i
+	c.corner = c.corner[:3]
+	for i := range c.corner {
+		c.corner[i].line = i
 	}
 	ring := append(c.ring[0][:0], 0, 1, 2)
 	c.ring[0] = ring
@@ -135,7 +155,7 @@ func (c *clipper) meet(p *convex, s *sides, k int, a, b int32, da, db float64, l
 	at.kind, at.side, at.line = crossing, int8(k), line
 	if e := from.line; e < 3 {
 		f := after[e]
-		at.between(&c.triangle[e], &c.triangle[f], s.distance[k][e], s.distance[k][f])
+		at.between(&c.corner[e].PieceCorner, &c.corner[f].PieceCorner, s.distance[k][e], s.distance[k][f])
 		if from.kind == triangleCorner && to.kind == triangleCorner || onStretch(from, to, &at.PieceCorner) {
 			return n
 		}
@@ -190,7 +210,7 @@ func (c *PieceCorner) between(p, q *PieceCorner, dp, dq float64) {
 
 func (c *clipper) levelAt(x, y float64) float64 {
 	if !c.planed {
-		c.plane.set(c.triangle)
+		c.plane.set([3]PieceCorner{c.corner[0].PieceCorner, c.corner[1].PieceCorner, c.corner[2].PieceCorner})
 		c.planed = true
 	}
 	return c.plane.at(x, y)

@@ -1,7 +1,5 @@
 package tin
 
-import "math"
-
 // overlayVisit is one worker of an overlay: it cuts triangles of the second
 // surface by polygons of the first. A corner of a common piece has both levels
 // from what it is (see clipper), so that all pieces round it share them.
@@ -10,8 +8,8 @@ type overlayVisit struct {
 	o       *Overlay
 	cut     cutter // over the first
 	first   convex
-	edge    []int         // of the first surface's triangle, on which each side of first lies, or -1
-	plane   trianglePlane // of that triangle
+	edge    []int      // of the first surface's triangle, on which each side of first lies, or -1
+	plane   edgedPlane // of that triangle
 	clip    clipper
 	out     CommonPiece
 	piece   func(*CommonPiece)
@@ -40,7 +38,7 @@ func (v *overlayVisit) visit(w overlayWork) (gap float64) {
 	}
 	v.out.A = int(w.triangle)
 	missing := v.reach(&v.first, func(t int32, _ bool) (float64, bool) {
-		v.clip.set(v.corners(t))
+		v.clip.setOf(v.m, v.o.b.level, t)
 		ring := v.clip.cutBy(&v.first, &v.sides)
 		if len(ring) < 3 {
 			return 0, true
@@ -69,37 +67,17 @@ func (v *overlayVisit) visit(w overlayWork) (gap float64) {
 // corners returns the corners of a triangle of the second surface.
 func (v *overlayVisit) corners(t int32) [3]PieceCorner { return cornersOf(v.m, v.o.b.level, t) }
 
-// firstLevel returns the first surface's level at a corner: on an edge that of
-// the edge, which the triangles on both sides share, unless the corner is on the
-// edge's line only for rounding, in a piece as good as without area.
+// firstLevel returns the first surface's level at a corner.
 func (v *overlayVisit) firstLevel(c *clipCorner) float64 {
-	if c.kind == polygonCorner {
+	switch c.kind {
+	case polygonCorner:
 		return v.first.corner[c.side].Level
-	}
-	level := v.plane.at(c.X, c.Y)
-	if c.kind == crossing && int(c.side) < len(v.edge) && v.edge[c.side] >= 0 {
-		onEdge := v.levelOnEdge(v.edge[c.side], c.X, c.Y)
-		if math.Abs(onEdge-level) <= 1e-9*(v.plane.hi-v.plane.lo) {
-			return onEdge
+	case crossing:
+		if k := int(c.side); k < len(v.edge) && v.edge[k] >= 0 {
+			return v.plane.atEdge(v.edge[k], c.X, c.Y)
 		}
 	}
-	return level
-}
-
-// levelOnEdge returns the level on an edge of the first surface's triangle,
-// computed from the lesser end.
-func (v *overlayVisit) levelOnEdge(e int, x, y float64) float64 {
-	p, q := v.plane.corner[e], v.plane.corner[(e+1)%3]
-	if q.before(p) {
-		p, q = q, p
-	}
-	var t float64
-	if math.Abs(q.X-p.X) >= math.Abs(q.Y-p.Y) {
-		t = (x - p.X) / (q.X - p.X)
-	} else {
-		t = (y - p.Y) / (q.Y - p.Y)
-	}
-	return p.Level + float64(min(max(t, 0), 1)*(q.Level-p.Level))
+	return v.plane.at(c.X, c.Y)
 }
 
 // same yields the piece at once where the second surface has the same triangle.

@@ -23,7 +23,7 @@ func (s *sides) set(p *convex, a, b, c *mesh.XY) {
 		out[0] |= bit(!(da > 0)) << k
 		out[1] |= bit(!(db > 0)) << k
 		out[2] |= bit(!(dc > 0)) << k
-		near |= bit(!(min(da, db, dc) > h.clear)) << k
+		near |= (bit(!(da > h.clear)) | bit(!(db > h.clear)) | bit(!(dc > h.clear))) << k
 	}
 	s.out, s.near = out, near
 }
