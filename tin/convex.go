@@ -86,7 +86,7 @@ func newReacher(m *mesh.Mesh, border []int32) reacher {
 // because it lies outside the hull: 0 where no corner does.
 //
 // It floods over the mesh from the triangle at p's centroid, across edges that
-// no side of p keeps out. Where the areas found do not make up p (too thin for
+// no side of p keeps out and that do not keep p out. Where the areas found do not make up p (too thin for
 // its centroid, or partly outside), it goes on from p's corners and from the
 // hull.
 func (r *reacher) reach(p *convex, visit func(t int32, inside bool) (area2 float64, more bool)) (missing float64) {
@@ -185,10 +185,11 @@ func (r *reacher) flood(p *convex, visit func(t int32, inside bool) (float64, bo
 			if out[i]&out[j] != 0 {
 				continue
 			}
-			if f := n[i]; f >= 0 {
-				r.push(f / 3)
-			} else {
+			switch f := n[i] / 3; {
+			case n[i] < 0:
 				r.rim = true
+			case r.mark[f] != r.id && p.reaches(&m.P[v[i]], &m.P[v[j]]):
+				r.push(f)
 			}
 		}
 	}

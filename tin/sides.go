@@ -1,6 +1,10 @@
 package tin
 
-import "barrow/tin/internal/mesh"
+import (
+	"math"
+
+	"barrow/tin/internal/mesh"
+)
 
 // clearance is how far from a line, in local units, no place is that rounding
 // takes across it: twice maxCoordinate rounded three times is a sixteenth of it.
@@ -35,6 +39,20 @@ func (p *convex) outside(at *mesh.XY) uint16 {
 		out |= bit(!(p.line(k).distance(at.X, at.Y) > 0)) << k
 	}
 	return out
+}
+
+// reaches reports whether p may have some of its area to the right of the line
+// from a to b.
+func (p *convex) reaches(a, b *mesh.XY) bool {
+	ux, uy := b.X-a.X, b.Y-a.Y
+	clear := clearance * (math.Abs(ux) + math.Abs(uy))
+	for i := range p.corner {
+		c := &p.corner[i]
+		if !(cross(ux, uy, c.X-a.X, c.Y-a.Y) > clear) {
+			return true
+		}
+	}
+	return false
 }
 
 func bit(b bool) uint16 {
