@@ -190,6 +190,9 @@ func (p *convex) cornerOf(k, j int) int {
 
 // onStretch reports whether a place lies between a and b, but for rounding.
 func onStretch(a, b *clipCorner, at *PieceCorner) bool {
+	if float64((at.X-a.X)*(b.X-at.X)) >= 0 && float64((at.Y-a.Y)*(b.Y-at.Y)) >= 0 {
+		return true
+	}
 	slack := 0x1p-50 * max(math.Abs(a.X), math.Abs(b.X), math.Abs(a.Y), math.Abs(b.Y))
 	return min(a.X, b.X)-slack <= at.X && at.X <= max(a.X, b.X)+slack &&
 		min(a.Y, b.Y)-slack <= at.Y && at.Y <= max(a.Y, b.Y)+slack

@@ -13,9 +13,9 @@ type edgedPlane struct {
 
 // levelEdge is the level along an edge, from its lesser end by (x, y).
 type levelEdge struct {
-	from, span  float64 // along x or y, whichever is longer
+	axis        int     // along x, 0, or y, 1, whichever is longer
+	from, span  float64 // on that axis
 	level, rise float64
-	alongY      bool
 }
 
 func (p *edgedPlane) set(c [3]PieceCorner) {
@@ -36,19 +36,14 @@ func (e *levelEdge) set(p, q *PieceCorner) {
 		p, q = q, p
 	}
 	e.level, e.rise = p.Level, q.Level-p.Level
-	e.alongY = !(math.Abs(q.X-p.X) >= math.Abs(q.Y-p.Y))
-	if e.alongY {
-		e.from, e.span = p.Y, q.Y-p.Y
-	} else {
-		e.from, e.span = p.X, q.X-p.X
+	e.axis, e.from, e.span = 0, p.X, q.X-p.X
+	if dy := q.Y - p.Y; !(math.Abs(e.span) >= math.Abs(dy)) {
+		e.axis, e.from, e.span = 1, p.Y, dy
 	}
 }
 
 func (e *levelEdge) at(x, y float64) float64 {
-	if e.alongY {
-		x = y
-	}
-	t := (x - e.from) / e.span
+	t := ([2]float64{x, y}[e.axis&1] - e.from) / e.span
 	switch {
 	case t < 0:
 		t = 0

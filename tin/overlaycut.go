@@ -1,5 +1,7 @@
 package tin
 
+import "barrow/tin/internal/mesh"
+
 // overlayVisit is one worker of an overlay: it cuts triangles of the second
 // surface by polygons of the first. A corner of a common piece has both levels
 // from what it is (see clipper), so that all pieces round it share them.
@@ -117,7 +119,7 @@ func (v *overlayVisit) sameWithin(w overlayWork, p *[3]PieceCorner) bool {
 // triangle of the first, with its own corners in the same order, or -1.
 func (v *overlayVisit) twin(triangle int32, p *[3]PieceCorner) (t int32, q [3]PieceCorner) {
 	// Of the same places both surfaces have the same triangles by number.
-	if int(triangle) < v.m.Triangles() {
+	if int(triangle) < v.m.Triangles() && v.shared(triangle, p) == 3 {
 		if q, ok := turnedLike(p, v.corners(triangle)); ok {
 			v.hint = triangle
 			return v.unpeeled(triangle), q
@@ -129,6 +131,9 @@ func (v *overlayVisit) twin(triangle int32, p *[3]PieceCorner) (t int32, q [3]Pi
 		return -1, q
 	}
 	v.hint = t
+	if v.shared(t, p) < 2 {
+		return -1, q
+	}
 	if q, ok := turnedLike(p, v.corners(t)); ok {
 		return v.unpeeled(t), q
 	}
@@ -142,6 +147,18 @@ func (v *overlayVisit) twin(triangle int32, p *[3]PieceCorner) (t int32, q [3]Pi
 		}
 	}
 	return -1, q
+}
+
+// shared returns how many corners of a triangle of the second surface are at a
+// corner of p.
+func (v *overlayVisit) shared(t int32, p *[3]PieceCorner) (n int) {
+	for _, k := range v.m.V[3*t : 3*t+3] {
+		at := &v.m.P[k]
+		if p[0].isAt(at) || p[1].isAt(at) || p[2].isAt(at) {
+			n++
+		}
+	}
+	return n
 }
 
 // unpeeled returns a triangle of the second surface, or -1 where MaxEdge took it
@@ -166,3 +183,5 @@ func turnedLike(p *[3]PieceCorner, q [3]PieceCorner) ([3]PieceCorner, bool) {
 }
 
 func (c PieceCorner) sameplace(d PieceCorner) bool { return c.X == d.X && c.Y == d.Y }
+
+func (c *PieceCorner) isAt(p *mesh.XY) bool { return c.X == p.X && c.Y == p.Y }
