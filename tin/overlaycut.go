@@ -25,7 +25,6 @@ func newOverlayVisit(o *Overlay) *overlayVisit {
 // returns twice the local area that the second surface does not cover.
 func (v *overlayVisit) visit(w overlayWork) (gap float64) {
 	triangle := v.cut.triangle(w.triangle)
-	v.plane.set(triangle)
 	if w.cell >= 0 {
 		v.cut.area.setCell(&v.o.cells[w.cell], v.o.frame)
 		v.edge = v.cut.within(w.triangle, &v.first, v.edge)
@@ -38,6 +37,7 @@ func (v *overlayVisit) visit(w overlayWork) (gap float64) {
 		v.first.set(triangle[:])
 		v.edge = append(v.edge[:0], 0, 1, 2)
 	}
+	v.plane.set(triangle)
 	v.out.A = int(w.triangle)
 	missing := v.reach(&v.first, func(t int32, _ bool) (float64, bool) {
 		v.clip.setOf(v.m, v.o.b.level, t)
