@@ -113,13 +113,13 @@ func (c *clipper) add() *clipCorner {
 // keep returns what of a piece lies on the inner side of line k.
 func (c *clipper) keep(p *convex, s *sides, k int, ring []int32) []int32 {
 	h := p.line(k)
-	d, below := c.distance[:0], false
+	d, below := c.distance[:0], uint16(0)
 	for _, i := range ring {
 		at := h.distance(c.corner[i].X, c.corner[i].Y)
-		d, below = append(d, at), below || at < 0
+		d, below = append(d, at), below|bit(at < 0)
 	}
 	c.distance = d
-	if !below {
+	if below == 0 {
 		return ring
 	}
 	out := c.ring[1][:0]
@@ -213,7 +213,7 @@ func (c *PieceCorner) between(p, q *PieceCorner, dp, dq float64) {
 
 func (c *clipper) levelAt(x, y float64) float64 {
 	if !c.planed {
-		c.plane.set([3]PieceCorner{c.corner[0].PieceCorner, c.corner[1].PieceCorner, c.corner[2].PieceCorner})
+		c.plane.set(&c.corner[0].PieceCorner, &c.corner[1].PieceCorner, &c.corner[2].PieceCorner)
 		c.planed = true
 	}
 	return c.plane.at(x, y)

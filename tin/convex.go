@@ -18,18 +18,21 @@ type convex struct {
 	rest []halfPlane
 }
 
-// halfPlane is what lies on or to the left of a side. Its line runs between the
-// side's ends in the order of (x, y), so that polygons on both sides of it
-// compute the same.
-type halfPlane struct{ x, y, ux, uy, sign, clear float64 }
+// halfPlane is what lies on or to the left of a side. Its line starts at the
+// lesser of the side's ends by (x, y), so that polygons on both sides of it
+// compute the same but for the sign.
+type halfPlane struct {
+	x, y   float64
+	ux, uy float64 // to the other end, turned round if that is where the side starts
+	clear  float64 // the distance at which a place is clear of the line
+}
 
 func newHalfPlane(a, b PieceCorner) halfPlane {
-	sign := 1.0
-	if b.before(a) {
-		a, b, sign = b, a, -1
-	}
 	ux, uy := b.X-a.X, b.Y-a.Y
-	return halfPlane{a.X, a.Y, ux, uy, sign, clearance * (math.Abs(ux) + math.Abs(uy))}
+	if b.before(a) {
+		a = b
+	}
+	return halfPlane{a.X, a.Y, ux, uy, clearance * (math.Abs(ux) + math.Abs(uy))}
 }
 
 // before is the order of (x, y).
@@ -37,7 +40,7 @@ func (c PieceCorner) before(d PieceCorner) bool { return c.X < d.X || (c.X == d.
 
 // distance is positive inside: the distance from the line times its length.
 func (h *halfPlane) distance(x, y float64) float64 {
-	return h.sign * cross(h.ux, h.uy, x-h.x, y-h.y)
+	return cross(h.ux, h.uy, x-h.x, y-h.y)
 }
 
 // mostLines bounds the lines of a convex polygon. The most there are is a triangle

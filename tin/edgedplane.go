@@ -18,8 +18,8 @@ type levelEdge struct {
 	level, rise float64
 }
 
-func (p *edgedPlane) set(c [3]PieceCorner) {
-	p.trianglePlane.set(c)
+func (p *edgedPlane) set(c *[3]PieceCorner) {
+	p.trianglePlane.set(&c[0], &c[1], &c[2])
 	for i, j := range after {
 		p.edge[i].set(&c[i], &c[j])
 	}

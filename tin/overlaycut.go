@@ -37,7 +37,7 @@ func (v *overlayVisit) visit(w overlayWork) (gap float64) {
 		v.first.set(triangle[:])
 		v.edge = append(v.edge[:0], 0, 1, 2)
 	}
-	v.plane.set(triangle)
+	v.plane.set(&triangle)
 	v.out.A = int(w.triangle)
 	missing := v.reach(&v.first, func(t int32, _ bool) (float64, bool) {
 		v.clip.setOf(v.m, v.o.b.level, t)
