@@ -1,6 +1,10 @@
 package tin
 
-import "barrow/tin/internal/mesh"
+import (
+	"slices"
+
+	"barrow/tin/internal/mesh"
+)
 
 // overlayVisit is one worker of an overlay: it cuts triangles of the second
 // surface by polygons of the first. A corner of a common piece has both levels
@@ -14,11 +18,15 @@ type overlayVisit struct {
 	plane   edgedPlane // of that triangle
 	clip    clipper
 	out     CommonPiece
+	gap     float64 // twice the local area, of the triangle of the first, that MaxEdge took from the second
 	piece   func(*CommonPiece)
+	common  func(t int32, inside bool) (area float64, more bool) // cutSecond
 }
 
 func newOverlayVisit(o *Overlay) *overlayVisit {
-	return &overlayVisit{o: o, reacher: newReacher(o.mb, o.b.hull), cut: cutter{s: o.a, frame: o.frame, reacher: reacher{m: o.ma}}}
+	v := &overlayVisit{o: o, reacher: newReacher(o.mb, o.b.hull), cut: cutter{s: o.a, frame: o.frame, reacher: reacher{m: o.ma}}}
+	v.common = v.cutSecond
+	return v
 }
 
 // visit cuts one triangle of the first surface, or the part of it in a cell. It
@@ -38,32 +46,36 @@ func (v *overlayVisit) visit(w overlayWork) (gap float64) {
 		v.edge = append(v.edge[:0], 0, 1, 2)
 	}
 	v.plane.set(&triangle)
-	v.out.A = int(w.triangle)
-	missing := v.reach(&v.first, func(t int32, _ bool) (float64, bool) {
-		v.clip.setOf(v.m, v.o.b.level, t)
-		ring := v.clip.cutBy(&v.first, &v.sides)
-		if len(ring) < 3 {
-			return 0, true
+	v.out.A, v.gap = int(w.triangle), 0
+	missing := v.reach(&v.first, v.common)
+	return v.gap + missing
+}
+
+// cutSecond yields what triangle t of the second surface shares with first, or
+// adds it to the gap where MaxEdge took the triangle away. It returns twice the
+// area.
+func (v *overlayVisit) cutSecond(t int32, _ bool) (area float64, more bool) {
+	v.clip.setOf(v.m, v.o.b.level, t)
+	ring := v.clip.cutBy(&v.first, &v.sides)
+	if len(ring) < 3 {
+		return 0, true
+	}
+	out := slices.Grow(v.out.Corner[:0], len(ring))[:len(ring)]
+	for i, k := range ring {
+		c, to := &v.clip.corner[k], &out[i]
+		to.X, to.Y, to.A, to.B = c.X, c.Y, v.firstLevel(c), c.Level
+		if i >= 2 {
+			area += cross(out[i-1].X-out[0].X, out[i-1].Y-out[0].Y, to.X-out[0].X, to.Y-out[0].Y)
 		}
-		area := 0.0
-		out := v.out.Corner[:0]
-		for i, k := range ring {
-			c := &v.clip.corner[k]
-			out = append(out, CommonCorner{c.X, c.Y, v.firstLevel(c), c.Level})
-			if i >= 2 {
-				area += cross(out[i-1].X-out[0].X, out[i-1].Y-out[0].Y, c.X-out[0].X, c.Y-out[0].Y)
-			}
-		}
-		v.out.Corner = out
-		if v.o.b.isPeeled(t) {
-			gap += area
-		} else {
-			v.out.B = int(t)
-			v.piece(&v.out)
-		}
-		return area, true
-	})
-	return gap + missing
+	}
+	v.out.Corner = out
+	if v.o.b.isPeeled(t) {
+		v.gap += area
+	} else {
+		v.out.B = int(t)
+		v.piece(&v.out)
+	}
+	return area, true
 }
 
 // corners returns the corners of a triangle of the second surface.

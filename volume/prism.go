@@ -157,17 +157,18 @@ func integrate(p []corner) (area2, volume6 float64) {
 
 // deepest keeps the greatest depths; of equal ones the first by (x, y).
 func (m *meter) deepest() {
-	for _, c := range m.corners {
+	for i := range m.corners {
+		c := &m.corners[i]
 		switch {
-		case c.depth > 0 && deeper(c, m.maxCut, c.depth, m.maxCut.depth):
-			m.maxCut = c
-		case c.depth < 0 && deeper(c, m.maxFill, -c.depth, -m.maxFill.depth):
-			m.maxFill = c
+		case c.depth > 0 && deeper(c, &m.maxCut, c.depth, m.maxCut.depth):
+			m.maxCut = *c
+		case c.depth < 0 && deeper(c, &m.maxFill, -c.depth, -m.maxFill.depth):
+			m.maxFill = *c
 		}
 	}
 }
 
-func deeper(c, than corner, depth, thanDepth float64) bool {
+func deeper(c, than *corner, depth, thanDepth float64) bool {
 	if depth != thanDepth {
 		return depth > thanDepth
 	}
