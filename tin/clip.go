@@ -154,8 +154,8 @@ func (c *clipper) meet(p *convex, s *sides, k int, a, b int32, da, db float64, l
 	from, to := &c.corner[a], &c.corner[b]
 	at.kind, at.side, at.line = crossing, int8(k), line
 	if e := from.line; e < 3 {
-		f := after[e]
-		at.between(&c.corner[e].PieceCorner, &c.corner[f].PieceCorner, s.distance[k][e], s.distance[k][f])
+		p, q := c.ends(e)
+		at.onEdge(&c.corner[p].PieceCorner, &c.corner[q].PieceCorner, s.distance[k][p], s.distance[k][q])
 		if from.kind == triangleCorner && to.kind == triangleCorner || onStretch(from, to, &at.PieceCorner) {
 			return n
 		}
@@ -205,10 +205,25 @@ func (c *PieceCorner) between(p, q *PieceCorner, dp, dq float64) {
 	if q.before(*p) {
 		p, q, dp, dq = q, p, dq, dp
 	}
+	c.onEdge(p, q, dp, dq)
+}
+
+// onEdge is between from the lesser end p.
+func (c *PieceCorner) onEdge(p, q *PieceCorner, dp, dq float64) {
 	t := dp / (dp - dq)
 	c.X = p.X + float64(t*(q.X-p.X))
 	c.Y = p.Y + float64(t*(q.Y-p.Y))
 	c.Level = p.Level + float64(t*(q.Level-p.Level))
+}
+
+// ends returns the corners of edge e of the triangle, the lesser by (x, y) first;
+// without a branch, which would be taken at random.
+func (c *clipper) ends(e int) (p, q int) {
+	p, q = e, after[e]
+	a, b := &c.corner[p], &c.corner[q]
+	turned := bit(b.X < a.X) | bit(b.X == a.X)&bit(b.Y < a.Y)
+	other := (p ^ q) & -int(turned)
+	return p ^ other, q ^ other
 }
 
 func (c *clipper) levelAt(x, y float64) float64 {

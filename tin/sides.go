@@ -46,13 +46,12 @@ func (p *convex) outside(at *mesh.XY) uint16 {
 func (p *convex) reaches(a, b *mesh.XY) bool {
 	ux, uy := b.X-a.X, b.Y-a.Y
 	clear := clearance * (math.Abs(ux) + math.Abs(uy))
+	left := uint16(1)
 	for i := range p.corner {
 		c := &p.corner[i]
-		if !(cross(ux, uy, c.X-a.X, c.Y-a.Y) > clear) {
-			return true
-		}
+		left &= bit(cross(ux, uy, c.X-a.X, c.Y-a.Y) > clear)
 	}
-	return false
+	return left == 0
 }
 
 func bit(b bool) uint16 {
