@@ -112,14 +112,8 @@ func (c *clipper) add() *clipCorner {
 
 // keep returns what of a piece lies on the inner side of line k.
 func (c *clipper) keep(p *convex, s *sides, k int, ring []int32) []int32 {
-	h := p.line(k)
-	d, below := c.distance[:0], uint16(0)
-	for _, i := range ring {
-		at := h.distance(c.corner[i].X, c.corner[i].Y)
-		d, below = append(d, at), below|bit(at < 0)
-	}
-	c.distance = d
-	if below == 0 {
+	d, below := c.distances(p, s, k, ring)
+	if !below {
 		return ring
 	}
 	out := c.ring[1][:0]
@@ -144,6 +138,24 @@ func (c *clipper) keep(p *convex, s *sides, k int, ring []int32) []int32 {
 	}
 	c.ring[0], c.ring[1] = out, ring
 	return out
+}
+
+// distances returns how far the corners of a piece are from line k, and whether
+// one of them is below it.
+func (c *clipper) distances(p *convex, s *sides, k int, ring []int32) (d []float64, below bool) {
+	if len(c.corner) == 3 && len(ring) == 3 { // nothing is cut off yet
+		d = s.distance[k][:]
+		return d, d[0] < 0 || d[1] < 0 || d[2] < 0
+	}
+	h := p.line(k)
+	d = c.distance[:0]
+	negative := uint16(0)
+	for _, i := range ring {
+		at := h.distance(c.corner[i].X, c.corner[i].Y)
+		d, negative = append(d, at), negative|bit(at < 0)
+	}
+	c.distance = d
+	return d, negative != 0
 }
 
 // meet adds the corner where the line from corner a to corner b meets line k, and
