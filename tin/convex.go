@@ -177,7 +177,7 @@ func (r *reacher) flood(p *convex, visit func(t int32, inside bool) (float64, bo
 		r.stack = r.stack[:len(r.stack)-1]
 		v := m.V[3*t : 3*t+3 : 3*t+3]
 		r.sides.set(p, &m.P[v[0]], &m.P[v[1]], &m.P[v[2]])
-		out := r.sides.out
+		out := &r.sides.out
 		area, more := visit(t, out[0]|out[1]|out[2] == 0)
 		if !more {
 			return found, false

@@ -18,18 +18,17 @@ type sides struct {
 }
 
 func (s *sides) set(p *convex, a, b, c *mesh.XY) {
-	var out [3]uint16
-	near := uint16(0)
+	var outA, outB, outC, near uint16
 	for k := range p.lines() {
-		h := p.line(k)
+		h, d := p.line(k), &s.distance[k]
 		da, db, dc := h.distance(a.X, a.Y), h.distance(b.X, b.Y), h.distance(c.X, c.Y)
-		s.distance[k] = [3]float64{da, db, dc}
-		out[0] |= bit(!(da > 0)) << k
-		out[1] |= bit(!(db > 0)) << k
-		out[2] |= bit(!(dc > 0)) << k
+		d[0], d[1], d[2] = da, db, dc
+		outA |= bit(!(da > 0)) << k
+		outB |= bit(!(db > 0)) << k
+		outC |= bit(!(dc > 0)) << k
 		near |= (bit(!(da > h.clear)) | bit(!(db > h.clear)) | bit(!(dc > h.clear))) << k
 	}
-	s.out, s.near = out, near
+	s.out[0], s.out[1], s.out[2], s.near = outA, outB, outC, near
 }
 
 // outside returns the lines of p that a point lies on or outside of, as bits.
