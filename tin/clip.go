@@ -67,7 +67,7 @@ func (c *clipper) room() {
 // cut returns the part of the triangle last set in p; inside says that all of
 // it is.
 func (c *clipper) cut(p *convex, inside bool) []clipCorner {
-	c.own.near = 0
+	c.own.out = [3]uint16{}
 	if !inside {
 		var at [3]mesh.XY
 		for i := range at {
@@ -91,10 +91,10 @@ func (c *clipper) cutBy(p *convex, s *sides) []int32 {
 	}
 	ring := append(c.ring[0][:0], 0, 1, 2)
 	c.ring[0] = ring
-	// Sutherland and Hodgman 1974 (from memory). A line that the whole triangle is
-	// clear of cuts nothing off.
-	for near := s.near; near != 0 && len(ring) > 0; near &= near - 1 {
-		ring = c.keep(p, s, bits.TrailingZeros16(near), ring)
+	// Sutherland and Hodgman 1974 (from memory). A line that has all of the triangle
+	// inside cuts nothing off.
+	for cuts := s.cuts(); cuts != 0 && len(ring) > 0; cuts &= cuts - 1 {
+		ring = c.keep(p, s, bits.TrailingZeros16(cuts), ring)
 	}
 	return ring
 }

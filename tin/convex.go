@@ -1,8 +1,6 @@
 package tin
 
 import (
-	"math"
-
 	"barrow/tin/internal/mesh"
 )
 
@@ -24,7 +22,6 @@ type convex struct {
 type halfPlane struct {
 	x, y   float64
 	ux, uy float64 // to the other end, turned round if that is where the side starts
-	clear  float64 // the distance at which a place is clear of the line
 }
 
 func newHalfPlane(a, b PieceCorner) halfPlane {
@@ -32,7 +29,7 @@ func newHalfPlane(a, b PieceCorner) halfPlane {
 	if b.before(a) {
 		a = b
 	}
-	return halfPlane{a.X, a.Y, ux, uy, clearance * (math.Abs(ux) + math.Abs(uy))}
+	return halfPlane{a.X, a.Y, ux, uy}
 }
 
 // before is the order of (x, y).
@@ -177,13 +174,12 @@ func (r *reacher) flood(p *convex, visit func(t int32, inside bool) (float64, bo
 		r.stack = r.stack[:len(r.stack)-1]
 		v := m.V[3*t : 3*t+3 : 3*t+3]
 		r.sides.set(p, &m.P[v[0]], &m.P[v[1]], &m.P[v[2]])
-		out := &r.sides.out
-		area, more := visit(t, out[0]|out[1]|out[2] == 0)
+		area, more := visit(t, r.sides.cuts() == 0)
 		if !more {
 			return found, false
 		}
 		found += area
-		n := m.N[3*t : 3*t+3 : 3*t+3]
+		out, n := &r.sides.out, m.N[3*t:3*t+3:3*t+3]
 		for i, j := range [3]int{1, 2, 0} {
 			if out[i]&out[j] != 0 {
 				continue

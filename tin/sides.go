@@ -14,11 +14,10 @@ const clearance = 0x1p-18
 type sides struct {
 	distance [mostLines][3]float64 // of the corners from each line, as of halfPlane
 	out      [3]uint16             // the lines each corner lies on or outside of, as bits
-	near     uint16                // the lines that some corner is not clear inside of
 }
 
 func (s *sides) set(p *convex, a, b, c *mesh.XY) {
-	var outA, outB, outC, near uint16
+	var outA, outB, outC uint16
 	for k := range p.lines() {
 		h, d := p.line(k), &s.distance[k]
 		da, db, dc := h.distance(a.X, a.Y), h.distance(b.X, b.Y), h.distance(c.X, c.Y)
@@ -26,10 +25,12 @@ func (s *sides) set(p *convex, a, b, c *mesh.XY) {
 		outA |= bit(!(da > 0)) << k
 		outB |= bit(!(db > 0)) << k
 		outC |= bit(!(dc > 0)) << k
-		near |= (bit(!(da > h.clear)) | bit(!(db > h.clear)) | bit(!(dc > h.clear))) << k
 	}
-	s.out[0], s.out[1], s.out[2], s.near = outA, outB, outC, near
+	s.out[0], s.out[1], s.out[2] = outA, outB, outC
 }
+
+// cuts returns the lines that do not have all of the triangle inside, as bits.
+func (s *sides) cuts() uint16 { return s.out[0] | s.out[1] | s.out[2] }
 
 // outside returns the lines of p that a point lies on or outside of, as bits.
 func (p *convex) outside(at *mesh.XY) uint16 {
