@@ -43,54 +43,68 @@ func (m *meter) piece(cell int, p tin.Piece, plane *localPlane) {
 // but rounding, and no one line parts cut from fill: then it goes by triangles, on
 // which depth is linear.
 func (m *meter) add(area, six float64) {
-	above, below, zeros := m.signs()
-	if !above || !below || zeros == 2 {
-		m.addLinear(area, six, above, below)
+	lo, hi := m.depths()
+	if lo >= 0 || hi <= 0 || m.zeros() == 2 {
+		m.addLinear(area, six, lo, hi)
 		return
 	}
 	p := slices.Clone(m.corners)
 	for i := 2; i < len(p); i++ {
 		m.corners = append(m.corners[:0], p[0], p[i-1], p[i])
-		above, below, _ := m.signs()
+		lo, hi := m.depths()
 		area, six := integrate(m.corners)
-		m.addLinear(area, six, above, below)
+		m.addLinear(area, six, lo, hi)
 	}
 }
 
-// signs reports whether a corner of the piece is above, and below, formation, and
-// at how many places round it the depth is zero.
-func (m *meter) signs() (above, below bool, zeros int) {
+// depths returns the least and the greatest depth of the piece's corners.
+func (m *meter) depths() (lo, hi float64) {
+	lo, hi = m.corners[0].depth, m.corners[0].depth
+	for i := range m.corners {
+		d := m.corners[i].depth
+		lo, hi = min(lo, d), max(hi, d)
+	}
+	return lo, hi
+}
+
+// zeros returns at how many places round the piece the depth is zero.
+func (m *meter) zeros() (n int) {
 	last := m.corners[len(m.corners)-1].depth
 	for i := range m.corners {
 		d := m.corners[i].depth
-		above, below = above || d > 0, below || d < 0
 		if d == 0 || (last < 0 && d > 0) || (last > 0 && d < 0) {
-			zeros++
+			n++
 		}
 		last = d
 	}
-	return above, below, zeros
+	return n
 }
 
 // addLinear adds a piece on which one line at most parts cut from fill, unless its
 // area is rounded to nothing or less.
-func (m *meter) addLinear(area, six float64, above, below bool) {
+func (m *meter) addLinear(area, six, lo, hi float64) {
 	if !(area > 0) {
 		return
 	}
-	m.deepest()
+	if hi >= m.maxCut.depth || lo <= m.maxFill.depth {
+		m.deepest()
+	}
 	m.net.Add(six)
 	switch {
-	case above && below:
+	case lo < 0 && hi > 0:
 		m.split()
-	case above:
+	case hi > 0:
 		m.cutArea.Add(area)
 		m.cut.Add(six)
-		m.zero.edges(m.corners, 1)
-	case below:
+		if lo == 0 {
+			m.zero.edges(m.corners, 1)
+		}
+	case lo < 0:
 		m.fillArea.Add(area)
 		m.fill.Add(-six)
-		m.zero.edges(m.corners, 2)
+		if hi == 0 {
+			m.zero.edges(m.corners, 2)
+		}
 	default:
 		m.levelArea.Add(area)
 	}
