@@ -183,8 +183,8 @@ func (c *clipper) meet(p *convex, s *sides, k int, a, b int32, da, db float64, l
 	return n
 }
 
-// after is the corner after each of a triangle.
-var after = [3]int{1, 2, 0}
+// after is the corner after one of a triangle: 0, 1, 2, 0.
+func after(corner int) int { return 1 << uint(corner) & 3 }
 
 // cornerOf returns the corner at which two sides meet, or -1.
 func (p *convex) cornerOf(k, j int) int {
@@ -231,7 +231,7 @@ func (c *PieceCorner) onEdge(p, q *PieceCorner, dp, dq float64) {
 // ends returns the corners of edge e of the triangle, the lesser by (x, y) first;
 // without a branch, which would be taken at random.
 func (c *clipper) ends(e int) (p, q int) {
-	p, q = e, after[e]
+	p, q = e, after(e)
 	a, b := &c.corner[p], &c.corner[q]
 	turned := bit(b.X < a.X) | bit(b.X == a.X)&bit(b.Y < a.Y)
 	other := (p ^ q) & -int(turned)

@@ -1,13 +1,10 @@
 package tin
 
-import (
-	"barrow/tin/internal/mesh"
-)
+import "barrow/tin/internal/mesh"
 
-// convex is a convex polygon in local units, anticlockwise, of at most mostLines
-// sides and further lines.
-// A side's line is that of a triangle or a cell, not the one through what is
-// left of it: a side may be so short that its ends give no direction.
+// convex is a convex polygon in local units, anticlockwise. A side's line is that of
+// a triangle or a cell, not the one through what is left of it: a side may be so
+// short that its ends give no direction.
 type convex struct {
 	corner []PieceCorner
 	side   []halfPlane // side i starts at corner i
@@ -39,11 +36,6 @@ func (c PieceCorner) before(d PieceCorner) bool { return c.X < d.X || (c.X == d.
 func (h *halfPlane) distance(x, y float64) float64 {
 	return cross(h.ux, h.uy, x-h.x, y-h.y)
 }
-
-// mostLines bounds the lines of a convex polygon. The most there are is a triangle
-// cut by a cell: the lines of both, and a cut, of a piece folded by rounding, may
-// make half as many corners again.
-const mostLines = 16
 
 // set makes p the polygon with these corners.
 func (p *convex) set(corners []PieceCorner) {
@@ -85,10 +77,10 @@ func newReacher(m *mesh.Mesh, border []int32) reacher {
 // and false to stop. reach returns twice the area of p that no triangle shares
 // because it lies outside the hull: 0 where no corner does.
 //
-// It floods over the mesh from the triangle at p's centroid, across edges that
-// no side of p keeps out and that do not keep p out. Where the areas found do not make up p (too thin for
-// its centroid, or partly outside), it goes on from p's corners and from the
-// hull.
+// It floods over the mesh from the triangle at p's centroid, across edges that no
+// side of p keeps out and that do not keep p out. Where the areas found do not make
+// up p (too thin for its centroid, or partly outside), it goes on from p's corners
+// and from the hull.
 func (r *reacher) reach(p *convex, visit func(t int32, inside bool) (area2 float64, more bool)) (missing float64) {
 	if len(p.corner) < 3 {
 		return 0
@@ -180,7 +172,8 @@ func (r *reacher) flood(p *convex, visit func(t int32, inside bool) (float64, bo
 		}
 		found += area
 		out, n := &r.sides.out, m.N[3*t:3*t+3:3*t+3]
-		for i, j := range [3]int{1, 2, 0} {
+		for i := range 3 {
+			j := after(i)
 			if out[i]&out[j] != 0 {
 				continue
 			}

@@ -6,9 +6,11 @@ import (
 	"barrow/tin/internal/mesh"
 )
 
-// clearance is how far from a line, in local units, no place is that rounding
-// takes across it: twice maxCoordinate rounded three times is a sixteenth of it.
-const clearance = 0x1p-18
+// mostLines bounds the lines of a convex polygon. The most there are is a triangle
+// cut by a cell. A cut adds a corner or, to a piece folded by rounding, half as many
+// as there are: from 3 to 4, 6 and 9 sides at most, and 5 of the 6 lines may have
+// none.
+const mostLines = 16
 
 // sides is where the corners of a triangle lie from the lines of a polygon.
 type sides struct {
@@ -41,24 +43,22 @@ func (p *convex) outside(at *mesh.XY) uint16 {
 	return out
 }
 
+// clearance, times the length of a line, is more than rounding can be off in the
+// distance from it (see halfPlane) of any place: that is some 6e-7 at twice
+// maxCoordinate.
+const clearance = 0x1p-18
+
 // reaches reports whether p may have some of its area to the right of the line
 // from a to b.
 func (p *convex) reaches(a, b *mesh.XY) bool {
 	ux, uy := b.X-a.X, b.Y-a.Y
-	clear := clearance * (math.Abs(ux) + math.Abs(uy))
+	margin := clearance * (math.Abs(ux) + math.Abs(uy))
 	left := uint16(1)
 	for i := range p.corner {
 		c := &p.corner[i]
-		left &= bit(cross(ux, uy, c.X-a.X, c.Y-a.Y) > clear)
+		left &= bit(cross(ux, uy, c.X-a.X, c.Y-a.Y) > margin)
 	}
 	return left == 0
-}
-
-func bit(b bool) uint16 {
-	if b {
-		return 1
-	}
-	return 0
 }
 
 // lines returns the number of sides and further lines.
@@ -70,4 +70,12 @@ func (p *convex) line(k int) *halfPlane {
 		return &p.rest[k-n]
 	}
 	return &p.side[k]
+}
+
+// bit is 1 if b, without a branch.
+func bit(b bool) uint16 {
+	if b {
+		return 1
+	}
+	return 0
 }
