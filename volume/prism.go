@@ -197,7 +197,7 @@ func (m *meter) result() CutFill {
 	r := CutFill{
 		Cut: volume(m.cut), Fill: volume(m.fill), CutLessFill: m.net.Value() / 6 * unit,
 		CutArea: area(m.cutArea), FillArea: area(m.fillArea), LevelArea: area(m.levelArea),
-		UncoveredArea: m.uncovered.Value(),
+		UncoveredArea: max(0, m.uncovered.Value()),
 		ZeroLine:      m.zero.lines(m.frame),
 	}
 	if m.maxCut.depth > 0 {
