@@ -136,14 +136,14 @@ func (p *convex) sidesOfTriangle(t *[3]PieceCorner) (in, out bool) {
 // [halfPlane.distance] computes them: it never falls, or never rises, along
 // either axis, rounding included.
 func (h *halfPlane) over(b *box) (least, most float64) {
-	first, last := b.minX, b.maxX
-	if h.uy < 0 {
-		first, last = last, first
+	// Its left is where y is greater if it runs towards greater x, and where x is
+	// less if it runs towards greater y.
+	nearX, farX, nearY, farY := b.minX, b.maxX, b.minY, b.maxY
+	if h.uy > 0 {
+		nearX, farX = farX, nearX
 	}
-	// The line runs towards greater x: its left is where y is greater.
-	least, most = h.distance(last, b.minY), h.distance(first, b.maxY)
-	if h.sign < 0 {
-		return most, least
+	if h.ux < 0 {
+		nearY, farY = farY, nearY
 	}
-	return least, most
+	return h.distance(nearX, nearY), h.distance(farX, farY)
 }

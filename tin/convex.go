@@ -1,12 +1,10 @@
 package tin
 
-import (
-	"barrow/tin/internal/mesh"
-)
+import "barrow/tin/internal/mesh"
 
-// convex is a convex polygon in local units, anticlockwise, of at most 64 sides.
-// A side's line is that of a triangle or a cell, not the one through what is
-// left of it: a side may be so short that its ends give no direction.
+// convex is a convex polygon in local units, anticlockwise. A side's line is that of
+// a triangle or a cell, not the one through what is left of it: a side may be so
+// short that its ends give no direction.
 type convex struct {
 	corner []PieceCorner
 	side   []halfPlane // side i starts at corner i
@@ -15,17 +13,20 @@ type convex struct {
 	rest []halfPlane
 }
 
-// halfPlane is what lies on or to the left of a side. Its line runs between the
-// side's ends in the order of (x, y), so that polygons on both sides of it
-// compute the same.
-type halfPlane struct{ x, y, ux, uy, sign float64 }
+// halfPlane is what lies on or to the left of a side. Its line starts at the
+// lesser of the side's ends by (x, y), so that polygons on both sides of it
+// compute the same but for the sign.
+type halfPlane struct {
+	x, y   float64
+	ux, uy float64 // to the other end, turned round if that is where the side starts
+}
 
 func newHalfPlane(a, b PieceCorner) halfPlane {
-	sign := 1.0
+	ux, uy := b.X-a.X, b.Y-a.Y
 	if b.before(a) {
-		a, b, sign = b, a, -1
+		a = b
 	}
-	return halfPlane{a.X, a.Y, b.X - a.X, b.Y - a.Y, sign}
+	return halfPlane{a.X, a.Y, ux, uy}
 }
 
 // before is the order of (x, y).
@@ -33,7 +34,7 @@ func (c PieceCorner) before(d PieceCorner) bool { return c.X < d.X || (c.X == d.
 
 // distance is positive inside: the distance from the line times its length.
 func (h *halfPlane) distance(x, y float64) float64 {
-	return h.sign * cross(h.ux, h.uy, x-h.x, y-h.y)
+	return cross(h.ux, h.uy, x-h.x, y-h.y)
 }
 
 // set makes p the polygon with these corners.
@@ -63,7 +64,8 @@ type reacher struct {
 	id     int32
 	hint   int32
 	stack  []int32
-	rim    bool // the flood met an edge of the hull that reaches into the polygon
+	rim    bool  // the flood met an edge of the hull that reaches into the polygon
+	sides  sides // of the triangle visited
 }
 
 func newReacher(m *mesh.Mesh, border []int32) reacher {
@@ -75,10 +77,10 @@ func newReacher(m *mesh.Mesh, border []int32) reacher {
 // and false to stop. reach returns twice the area of p that no triangle shares
 // because it lies outside the hull: 0 where no corner does.
 //
-// It floods over the mesh from the triangle at p's centroid, across edges that
-// no side of p keeps out. Where the areas found do not make up p (too thin for
-// its centroid, or partly outside), it goes on from p's corners and from the
-// hull.
+// It floods over the mesh from the triangle at p's centroid, across edges that no
+// side of p keeps out and that do not keep p out. Where the areas found do not make
+// up p (too thin for its centroid, or partly outside), it goes on from p's corners
+// and from the hull.
 func (r *reacher) reach(p *convex, visit func(t int32, inside bool) (area2 float64, more bool)) (missing float64) {
 	if len(p.corner) < 3 {
 		return 0
@@ -117,7 +119,7 @@ func (r *reacher) reach(p *convex, visit func(t int32, inside bool) (area2 float
 	if beyond {
 		for _, e := range r.border {
 			a, b := r.m.V[e], r.m.V[mesh.Next(e)]
-			if p.outside(r.m.P[a].X, r.m.P[a].Y)&p.outside(r.m.P[b].X, r.m.P[b].Y) == 0 {
+			if p.outside(&r.m.P[a])&p.outside(&r.m.P[b]) == 0 {
 				r.push(e / 3)
 			}
 		}
@@ -157,47 +159,29 @@ func (r *reacher) pushAround(x, y float64) bool {
 	return true
 }
 
-// outside returns the sides of p, as bits, that a point lies on or outside of.
-func (p *convex) outside(x, y float64) uint64 {
-	var bits uint64
-	for i := range p.side {
-		if p.side[i].distance(x, y) <= 0 {
-			bits |= 1 << i
-		}
-	}
-	for i := range p.rest {
-		if p.rest[i].distance(x, y) <= 0 {
-			bits |= 1 << (len(p.side) + i)
-		}
-	}
-	return bits
-}
-
 func (r *reacher) flood(p *convex, visit func(t int32, inside bool) (float64, bool)) (found float64, more bool) {
 	m := r.m
 	for len(r.stack) > 0 {
 		t := r.stack[len(r.stack)-1]
 		r.stack = r.stack[:len(r.stack)-1]
 		v := m.V[3*t : 3*t+3 : 3*t+3]
-		out := [3]uint64{
-			p.outside(m.P[v[0]].X, m.P[v[0]].Y),
-			p.outside(m.P[v[1]].X, m.P[v[1]].Y),
-			p.outside(m.P[v[2]].X, m.P[v[2]].Y),
-		}
-		area, more := visit(t, out[0]|out[1]|out[2] == 0)
+		r.sides.set(p, &m.P[v[0]], &m.P[v[1]], &m.P[v[2]])
+		area, more := visit(t, r.sides.cuts() == 0)
 		if !more {
 			return found, false
 		}
 		found += area
-		n := m.N[3*t : 3*t+3 : 3*t+3]
+		out, n := &r.sides.out, m.N[3*t:3*t+3:3*t+3]
 		for i := range 3 {
-			if out[i]&out[(i+1)%3] != 0 {
+			j := after(i)
+			if out[i]&out[j] != 0 {
 				continue
 			}
-			if f := n[i]; f >= 0 {
-				r.push(f / 3)
-			} else {
+			switch f := n[i] / 3; {
+			case n[i] < 0:
 				r.rim = true
+			case r.mark[f] != r.id && p.reaches(&m.P[v[i]], &m.P[v[j]]):
+				r.push(f)
 			}
 		}
 	}

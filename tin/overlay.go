@@ -51,6 +51,7 @@ func NewOverlay(a, b *Surface, within orb.Polygon) (*Overlay, error) {
 		o.mb = b.meshIn(o.frame)
 	}
 	if len(within) == 0 && !a.limits.any() && !b.limits.any() {
+		o.work = make([]overlayWork, 0, a.mesh.Triangles())
 		for t := range int32(a.mesh.Triangles()) {
 			if !a.isPeeled(t) {
 				o.work = append(o.work, overlayWork{t, -1})

@@ -1,6 +1,10 @@
 package tin
 
-import "math"
+import (
+	"slices"
+
+	"barrow/tin/internal/mesh"
+)
 
 // overlayVisit is one worker of an overlay: it cuts triangles of the second
 // surface by polygons of the first. A corner of a common piece has both levels
@@ -10,22 +14,25 @@ type overlayVisit struct {
 	o       *Overlay
 	cut     cutter // over the first
 	first   convex
-	edge    []int         // of the first surface's triangle, on which each side of first lies, or -1
-	plane   trianglePlane // of that triangle
+	edge    []int      // of the first surface's triangle, on which each side of first lies, or -1
+	plane   edgedPlane // of that triangle
 	clip    clipper
 	out     CommonPiece
+	gap     float64 // twice the local area, of the triangle of the first, that MaxEdge took from the second
 	piece   func(*CommonPiece)
+	common  func(t int32, inside bool) (area float64, more bool) // cutSecond
 }
 
 func newOverlayVisit(o *Overlay) *overlayVisit {
-	return &overlayVisit{o: o, reacher: newReacher(o.mb, o.b.hull), cut: cutter{s: o.a, frame: o.frame, reacher: reacher{m: o.ma}}}
+	v := &overlayVisit{o: o, reacher: newReacher(o.mb, o.b.hull), cut: cutter{s: o.a, frame: o.frame, reacher: reacher{m: o.ma}}}
+	v.common = v.cutSecond
+	return v
 }
 
 // visit cuts one triangle of the first surface, or the part of it in a cell. It
 // returns twice the local area that the second surface does not cover.
 func (v *overlayVisit) visit(w overlayWork) (gap float64) {
 	triangle := v.cut.triangle(w.triangle)
-	v.plane.set(triangle)
 	if w.cell >= 0 {
 		v.cut.area.setCell(&v.o.cells[w.cell], v.o.frame)
 		v.edge = v.cut.within(w.triangle, &v.first, v.edge)
@@ -38,66 +45,53 @@ func (v *overlayVisit) visit(w overlayWork) (gap float64) {
 		v.first.set(triangle[:])
 		v.edge = append(v.edge[:0], 0, 1, 2)
 	}
-	v.out.A = int(w.triangle)
-	missing := v.reach(&v.first, func(t int32, inside bool) (float64, bool) {
-		v.clip.set(v.corners(t))
-		c := v.clip.cut(&v.first, inside)
-		if len(c) < 3 {
-			return 0, true
+	v.plane.set(&triangle)
+	v.out.A, v.gap = int(w.triangle), 0
+	missing := v.reach(&v.first, v.common)
+	return v.gap + missing
+}
+
+// cutSecond yields what triangle t of the second surface shares with first, or
+// adds it to the gap where MaxEdge took the triangle away. It returns twice the
+// area.
+func (v *overlayVisit) cutSecond(t int32, _ bool) (area float64, more bool) {
+	v.clip.setOf(v.m, v.o.b.level, t)
+	ring := v.clip.cutBy(&v.first, &v.sides)
+	if len(ring) < 3 {
+		return 0, true
+	}
+	out := slices.Grow(v.out.Corner[:0], len(ring))[:len(ring)]
+	for i, k := range ring {
+		c, to := &v.clip.corner[k], &out[i]
+		to.X, to.Y, to.A, to.B = c.X, c.Y, v.firstLevel(c), c.Level
+		if i >= 2 {
+			area += cross(out[i-1].X-out[0].X, out[i-1].Y-out[0].Y, to.X-out[0].X, to.Y-out[0].Y)
 		}
-		area := 0.0
-		v.out.Corner = v.out.Corner[:0]
-		for i := range c {
-			v.out.Corner = append(v.out.Corner, CommonCorner{c[i].X, c[i].Y, v.firstLevel(&c[i]), c[i].Level})
-			if i >= 2 {
-				area += cross(c[i-1].X-c[0].X, c[i-1].Y-c[0].Y, c[i].X-c[0].X, c[i].Y-c[0].Y)
-			}
-		}
-		if v.o.b.isPeeled(t) {
-			gap += area
-		} else {
-			v.out.B = int(t)
-			v.piece(&v.out)
-		}
-		return area, true
-	})
-	return gap + missing
+	}
+	v.out.Corner = out
+	if v.o.b.isPeeled(t) {
+		v.gap += area
+	} else {
+		v.out.B = int(t)
+		v.piece(&v.out)
+	}
+	return area, true
 }
 
 // corners returns the corners of a triangle of the second surface.
 func (v *overlayVisit) corners(t int32) [3]PieceCorner { return cornersOf(v.m, v.o.b.level, t) }
 
-// firstLevel returns the first surface's level at a corner: on an edge that of
-// the edge, which the triangles on both sides share, unless the corner is on the
-// edge's line only for rounding, in a piece as good as without area.
+// firstLevel returns the first surface's level at a corner.
 func (v *overlayVisit) firstLevel(c *clipCorner) float64 {
-	if c.kind == polygonCorner {
+	switch c.kind {
+	case polygonCorner:
 		return v.first.corner[c.side].Level
-	}
-	level := v.plane.at(c.X, c.Y)
-	if c.kind == crossing && c.side < len(v.edge) && v.edge[c.side] >= 0 {
-		onEdge := v.levelOnEdge(v.edge[c.side], c.X, c.Y)
-		if math.Abs(onEdge-level) <= 1e-9*(v.plane.hi-v.plane.lo) {
-			return onEdge
+	case crossing:
+		if k := int(c.side); k < len(v.edge) && v.edge[k] >= 0 {
+			return v.plane.atEdge(v.edge[k], c.X, c.Y)
 		}
 	}
-	return level
-}
-
-// levelOnEdge returns the level on an edge of the first surface's triangle,
-// computed from the lesser end.
-func (v *overlayVisit) levelOnEdge(e int, x, y float64) float64 {
-	p, q := v.plane.corner[e], v.plane.corner[(e+1)%3]
-	if q.before(p) {
-		p, q = q, p
-	}
-	var t float64
-	if math.Abs(q.X-p.X) >= math.Abs(q.Y-p.Y) {
-		t = (x - p.X) / (q.X - p.X)
-	} else {
-		t = (y - p.Y) / (q.Y - p.Y)
-	}
-	return p.Level + float64(min(max(t, 0), 1)*(q.Level-p.Level))
+	return v.plane.at(c.X, c.Y)
 }
 
 // same yields the piece at once where the second surface has the same triangle.
@@ -137,7 +131,7 @@ func (v *overlayVisit) sameWithin(w overlayWork, p *[3]PieceCorner) bool {
 // triangle of the first, with its own corners in the same order, or -1.
 func (v *overlayVisit) twin(triangle int32, p *[3]PieceCorner) (t int32, q [3]PieceCorner) {
 	// Of the same places both surfaces have the same triangles by number.
-	if int(triangle) < v.m.Triangles() {
+	if int(triangle) < v.m.Triangles() && v.shared(triangle, p) == 3 {
 		if q, ok := turnedLike(p, v.corners(triangle)); ok {
 			v.hint = triangle
 			return v.unpeeled(triangle), q
@@ -149,6 +143,9 @@ func (v *overlayVisit) twin(triangle int32, p *[3]PieceCorner) (t int32, q [3]Pi
 		return -1, q
 	}
 	v.hint = t
+	if v.shared(t, p) < 2 {
+		return -1, q
+	}
 	if q, ok := turnedLike(p, v.corners(t)); ok {
 		return v.unpeeled(t), q
 	}
@@ -162,6 +159,18 @@ func (v *overlayVisit) twin(triangle int32, p *[3]PieceCorner) (t int32, q [3]Pi
 		}
 	}
 	return -1, q
+}
+
+// shared returns how many corners of a triangle of the second surface are at a
+// corner of p.
+func (v *overlayVisit) shared(t int32, p *[3]PieceCorner) (n int) {
+	for _, k := range v.m.V[3*t : 3*t+3] {
+		at := &v.m.P[k]
+		if p[0].isAt(at) || p[1].isAt(at) || p[2].isAt(at) {
+			n++
+		}
+	}
+	return n
 }
 
 // unpeeled returns a triangle of the second surface, or -1 where MaxEdge took it
@@ -186,3 +195,5 @@ func turnedLike(p *[3]PieceCorner, q [3]PieceCorner) ([3]PieceCorner, bool) {
 }
 
 func (c PieceCorner) sameplace(d PieceCorner) bool { return c.X == d.X && c.Y == d.Y }
+
+func (c *PieceCorner) isAt(p *mesh.XY) bool { return c.X == p.X && c.Y == p.Y }

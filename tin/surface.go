@@ -208,7 +208,8 @@ func (s *Surface) unpeeledNeighbour(t int32, x, y float64) (int32, bool) {
 // interpolate returns the level of triangle t's plane at a local point in it.
 func (s *Surface) interpolate(t int32, x, y float64) float64 {
 	var p trianglePlane
-	p.set(cornersOf(s.mesh, s.level, t))
+	c := cornersOf(s.mesh, s.level, t)
+	p.set(&c[0], &c[1], &c[2])
 	return p.at(x, y)
 }
 

@@ -17,13 +17,14 @@ type trianglePlane struct {
 // difference of, below which it counts as flat.
 const flatTriangle = 1e-6
 
-func (p *trianglePlane) set(c [3]PieceCorner) {
-	p.corner = c
-	ux, uy, vx, vy := c[1].X-c[0].X, c[1].Y-c[0].Y, c[2].X-c[0].X, c[2].Y-c[0].Y
+func (p *trianglePlane) set(a, b, c *PieceCorner) {
+	p.corner[0].X, p.corner[0].Y, p.corner[0].Level = a.X, a.Y, a.Level
+	p.corner[1].X, p.corner[1].Y, p.corner[1].Level = b.X, b.Y, b.Level
+	p.corner[2].X, p.corner[2].Y, p.corner[2].Level = c.X, c.Y, c.Level
+	ux, uy, vx, vy := b.X-a.X, b.Y-a.Y, c.X-a.X, c.Y-a.Y
 	p.area = cross(ux, uy, vx, vy)
 	p.flat = p.area < flatTriangle*(math.Abs(ux*vy)+math.Abs(uy*vx))
-	p.lo = min(c[0].Level, c[1].Level, c[2].Level)
-	p.hi = max(c[0].Level, c[1].Level, c[2].Level)
+	p.lo, p.hi = min(a.Level, b.Level, c.Level), max(a.Level, b.Level, c.Level)
 }
 
 // at returns the level at a place in the triangle: at a corner the corner's, and

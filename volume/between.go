@@ -22,13 +22,17 @@ func Between(ctx context.Context, ground, formation *tin.Surface, within orb.Pol
 	if err != nil {
 		return CutFill{}, err
 	}
-	parts := make([]meter, o.Parts())
+	// Each on its own: parts side by side must not share a line of the cache.
+	parts := make([]*meter, o.Parts())
+	for i := range parts {
+		parts[i] = new(meter)
+	}
 	err = o.Visit(ctx, func(part int, p *tin.CommonPiece) {
-		m := &parts[part]
-		m.corners = m.corners[:0]
+		m := parts[part]
+		m.corners = slices.Grow(m.corners[:0], len(p.Corner))[:len(p.Corner)]
 		for i := range p.Corner {
-			c := &p.Corner[i]
-			m.corners = append(m.corners, corner{c.X, c.Y, c.A - c.B})
+			from, to := &p.Corner[i], &m.corners[i]
+			to.x, to.y, to.depth = from.X, from.Y, from.A-from.B
 		}
 		m.add(integrate(m.corners))
 	}, func(part int, area float64) {
@@ -40,7 +44,7 @@ func Between(ctx context.Context, ground, formation *tin.Surface, within orb.Pol
 	total := meter{frame: o.Frame()}
 	total.uncovered.Add(o.Beyond())
 	for i := range parts {
-		total.join(&parts[i])
+		total.join(parts[i])
 	}
 	return total.result(), nil
 }

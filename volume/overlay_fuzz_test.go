@@ -101,6 +101,7 @@ func FuzzOverlay(f *testing.F) {
 		f.Add(encodeDuo([4]byte{byte(i), byte(37 * i), byte(i), 1}, points, 0, 0, 15, 0, 15, 15, 0, 15))
 	}
 	f.Add([]byte("1A710.00000000000000000007700000000078C0000000000000$800C700000000000000000000000000000000000000000000000007C\r7&7")) // a piece whose area is rounded to less than nothing
+	f.Add([]byte("10XXXXXXXXXXXZ7000,0"))                                                                                               // uncovered area that is rounded to less than nothing
 	f.Fuzz(func(t *testing.T, data []byte) {
 		d, ok := decodeDuo(data)
 		if !ok {

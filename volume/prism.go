@@ -69,7 +69,7 @@ func (m *meter) triangle(cell int, p *[3]tin.PieceCorner, plane *localPlane) boo
 	m.net.Add(six)
 	if deep {
 		for i, depth := range [...]float64{a, b, c} {
-			m.deepen(corner{p[i].X, p[i].Y, depth})
+			m.deepen(&corner{p[i].X, p[i].Y, depth})
 		}
 	}
 	return true
@@ -80,54 +80,68 @@ func (m *meter) triangle(cell int, p *[3]tin.PieceCorner, plane *localPlane) boo
 // but rounding, and no one line parts cut from fill: then it goes by triangles, on
 // which depth is linear.
 func (m *meter) add(area, six float64) {
-	above, below, zeros := m.signs()
-	if !above || !below || zeros == 2 {
-		m.addLinear(area, six, above, below)
+	lo, hi := m.depths()
+	if lo >= 0 || hi <= 0 || m.zeros() == 2 {
+		m.addLinear(area, six, lo, hi)
 		return
 	}
 	p := slices.Clone(m.corners)
 	for i := 2; i < len(p); i++ {
 		m.corners = append(m.corners[:0], p[0], p[i-1], p[i])
-		above, below, _ := m.signs()
+		lo, hi := m.depths()
 		area, six := integrate(m.corners)
-		m.addLinear(area, six, above, below)
+		m.addLinear(area, six, lo, hi)
 	}
 }
 
-// signs reports whether a corner of the piece is above, and below, formation, and
-// at how many places round it the depth is zero.
-func (m *meter) signs() (above, below bool, zeros int) {
+// depths returns the least and the greatest depth of the piece's corners.
+func (m *meter) depths() (lo, hi float64) {
+	lo, hi = m.corners[0].depth, m.corners[0].depth
+	for i := range m.corners {
+		d := m.corners[i].depth
+		lo, hi = min(lo, d), max(hi, d)
+	}
+	return lo, hi
+}
+
+// zeros returns at how many places round the piece the depth is zero.
+func (m *meter) zeros() (n int) {
 	last := m.corners[len(m.corners)-1].depth
 	for i := range m.corners {
 		d := m.corners[i].depth
-		above, below = above || d > 0, below || d < 0
 		if d == 0 || (last < 0 && d > 0) || (last > 0 && d < 0) {
-			zeros++
+			n++
 		}
 		last = d
 	}
-	return above, below, zeros
+	return n
 }
 
 // addLinear adds a piece on which one line at most parts cut from fill, unless its
 // area is rounded to nothing or less.
-func (m *meter) addLinear(area, six float64, above, below bool) {
+func (m *meter) addLinear(area, six, lo, hi float64) {
 	if !(area > 0) {
 		return
 	}
-	m.deepest()
+	if hi >= m.maxCut.depth || lo <= m.maxFill.depth {
+		m.deepest()
+	}
 	m.net.Add(six)
 	switch {
-	case above && below:
+	case lo < 0 && hi > 0:
 		m.split()
-	case above:
+	case hi > 0:
 		m.cutArea.Add(area)
 		m.cut.Add(six)
-		m.zero.edges(m.corners, 1)
-	case below:
+		if lo == 0 {
+			m.zero.edges(m.corners, 1)
+		}
+	case lo < 0:
 		m.fillArea.Add(area)
 		m.fill.Add(-six)
-		m.zero.edges(m.corners, 2)
+		if hi == 0 {
+			m.zero.edges(m.corners, 2)
+		}
 	default:
 		m.levelArea.Add(area)
 	}
@@ -194,23 +208,23 @@ func integrate(p []corner) (area2, volume6 float64) {
 
 // deepest keeps the greatest depths of the corners.
 func (m *meter) deepest() {
-	for _, c := range m.corners {
-		m.deepen(c)
+	for i := range m.corners {
+		m.deepen(&m.corners[i])
 	}
 }
 
 // deepen keeps the depth at a corner if it is the greatest; of equal ones the
 // first by (x, y).
-func (m *meter) deepen(c corner) {
+func (m *meter) deepen(c *corner) {
 	switch {
-	case c.depth > 0 && deeper(c, m.maxCut, c.depth, m.maxCut.depth):
-		m.maxCut = c
-	case c.depth < 0 && deeper(c, m.maxFill, -c.depth, -m.maxFill.depth):
-		m.maxFill = c
+	case c.depth > 0 && deeper(c, &m.maxCut, c.depth, m.maxCut.depth):
+		m.maxCut = *c
+	case c.depth < 0 && deeper(c, &m.maxFill, -c.depth, -m.maxFill.depth):
+		m.maxFill = *c
 	}
 }
 
-func deeper(c, than corner, depth, thanDepth float64) bool {
+func deeper(c, than *corner, depth, thanDepth float64) bool {
 	if depth != thanDepth {
 		return depth > thanDepth
 	}
@@ -225,7 +239,7 @@ func (m *meter) result() CutFill {
 	r := CutFill{
 		Cut: volume(m.cut), Fill: volume(m.fill), CutLessFill: m.net.Value() / 6 * unit,
 		CutArea: area(m.cutArea), FillArea: area(m.fillArea), LevelArea: area(m.levelArea),
-		UncoveredArea: m.uncovered.Value(),
+		UncoveredArea: max(0, m.uncovered.Value()),
 		ZeroLine:      m.zero.lines(m.frame),
 	}
 	if m.maxCut.depth > 0 {

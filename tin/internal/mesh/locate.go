@@ -28,7 +28,7 @@ func (m *Mesh) Locate(x, y float64, hint int32) int32 {
 			if e == from {
 				continue
 			}
-			if a, b := m.V[e], m.V[Next(e)]; robust.Orient(m.P[a].X, m.P[a].Y, m.P[b].X, m.P[b].Y, x, y) < 0 {
+			if right(&m.P[m.V[e]], &m.P[m.V[Next(e)]], x, y) {
 				from = m.N[e]
 				if from < 0 {
 					return -1 // right of a side of the convex hull
@@ -43,6 +43,17 @@ func (m *Mesh) Locate(x, y float64, hint int32) int32 {
 		}
 	}
 	return m.scan(x, y)
+}
+
+// right reports whether (x, y) lies to the right of the line from a to b. Three
+// roundings in each product, and one of their difference, are far less than what
+// sends the question to the exact sign.
+func right(a, b *XY, x, y float64) bool {
+	l, r := float64((a.X-x)*(b.Y-y)), float64((a.Y-y)*(b.X-x))
+	if det := l - r; math.Abs(det) > 0x1p-50*(math.Abs(l)+math.Abs(r)) {
+		return det < 0
+	}
+	return robust.Orient(a.X, a.Y, b.X, b.Y, x, y) < 0
 }
 
 // starts holds a triangle for each cell of a square grid over the vertices.
