@@ -129,9 +129,10 @@ type mitre struct {
 
 func newMitre(u1, u2 orb.Point, m1, m2 float64) mitre {
 	c := mitre{u1: u1, u2: u2, n1: outward(u1), n2: outward(u2), m1: m1, m2: m2}
+	c.cos = float64(u1[0]*u2[0]) + float64(u1[1]*u2[1])
+	c.sin = float64(u1[0]*u2[1]) - float64(u1[1]*u2[0])
 	c.h = math.Hypot(u1[0]+u2[0], u1[1]+u2[1]) / 2
 	c.g = math.Hypot(u1[0]-u2[0], u1[1]-u2[1]) / 2
-	c.cos, c.sin = (c.h-c.g)*(c.h+c.g), 2*c.h*c.g
 	c.short1 = c.cos > 0 && float64(m1*c.cos) > m2
 	c.short2 = c.cos > 0 && float64(m2*c.cos) > m1
 	return c
