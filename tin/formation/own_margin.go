@@ -59,49 +59,95 @@ func nearestLevel(sides []levelledSide, p orb.Point) float64 {
 // marginTriangles triangulates the margin of a pad with its own levels between
 // its outline and the formation outline, by the rules of the ground.
 func (s *ownSource) marginTriangles(rings [][]RimCorner) (*ownTriangles, error) {
-	onSide := make([][]sidePoint, len(s.onSide))
+	m := ownMargin{from: s, known: make(map[orb.Point]bool), onSide: make([][]sidePoint, len(s.onSide))}
 	for i, on := range s.onSide {
-		onSide[i] = slices.Clone(on)
-	}
-	spots := make(map[orb.Point]bool)
-	var source tin.Source
-	spot := func(p orb.Point, level float64) {
-		if !spots[p] {
-			spots[p] = true
-			source.Points = append(source.Points, tin.Point{E: p[0], N: p[1], Level: level})
-		}
+		m.onSide[i] = slices.Clone(on)
 	}
 	for _, l := range s.levelledSides() {
-		spot(l.a, l.la)
-		spot(l.b, l.lb)
+		m.spot(l.a, l.la)
+		m.spot(l.b, l.lb)
 	}
-	var outer [][]orb.Point
-	for r, ring := range rings {
-		line := tin.Breakline{Name: fmt.Sprintf("formation outline %d", r)}
-		var corners []orb.Point
+	var outer, places [][]orb.Point
+	for _, ring := range rings {
+		var corners, at []orb.Point
 		for _, c := range ring {
-			place := orb.Point{c.E, c.N}
-			corners = append(corners, place)
-			switch i, along, near := s.rim.near(place); {
-			case near && along == 0:
-				place = s.rim.sides[i].a
-			case near && along == 1:
-				place = s.rim.sides[i].b
-			case near && !spots[place]:
-				onSide[i] = append(onSide[i], sidePoint{along, place})
-			}
-			spot(place, c.Level)
-			line.Vertices = append(line.Vertices, lineVertex(place))
+			corners, at = append(corners, orb.Point{c.E, c.N}), append(at, m.corner(c))
 		}
-		line.Vertices = append(line.Vertices, line.Vertices[0])
-		source.Breaklines = append(source.Breaklines, line)
-		outer = append(outer, corners)
+		outer, places = append(outer, corners), append(places, at)
 	}
-	source.Breaklines = append(source.Breaklines, s.ringLines(onSide)...)
+	source := tin.Source{Points: m.spots, Breaklines: append(m.lines(places), s.ringLines(m.onSide)...)}
 	surface, err := tin.Build(context.Background(), []tin.Source{source}, tin.Options{})
 	if err != nil {
 		return nil, padError(err, s.pad.label(), "margin")
 	}
 	wide := newRim(outer)
 	return newOwnTriangles(surface, func(p orb.Point) bool { return wide.holds(p) && !s.rim.holds(p) }), nil
+}
+
+// ownMargin gathers what the surface of a margin is built from.
+type ownMargin struct {
+	from   *ownSource
+	spots  []tin.Point
+	known  map[orb.Point]bool
+	onSide [][]sidePoint // per side of the outline, corners of the formation outline too
+}
+
+func (m *ownMargin) spot(p orb.Point, level float64) {
+	if !m.known[p] {
+		m.known[p] = true
+		m.spots = append(m.spots, tin.Point{E: p[0], N: p[1], Level: level})
+	}
+}
+
+// corner takes a corner of the formation outline and returns its place: that of
+// the outline's corner it is at, or its own.
+func (m *ownMargin) corner(c RimCorner) orb.Point {
+	place := orb.Point{c.E, c.N}
+	rim := m.from.rim
+	switch i, along, near := rim.near(place); {
+	case near && along == 0:
+		place = rim.sides[i].a
+	case near && along == 1:
+		place = rim.sides[i].b
+	case near && !m.known[place]:
+		m.onSide[i] = append(m.onSide[i], sidePoint{along, place})
+	}
+	m.spot(place, c.Level)
+	return place
+}
+
+// lines returns the rings of the formation outline as closed lines through every
+// spot on them.
+func (m *ownMargin) lines(rings [][]orb.Point) []tin.Breakline {
+	boxes := make([]orb.Bound, len(m.spots))
+	for i, p := range m.spots {
+		boxes[i] = orb.Bound{Min: orb.Point{p.E, p.N}, Max: orb.Point{p.E, p.N}}
+	}
+	tree := newBoxTree(boxes)
+	lines := make([]tin.Breakline, len(rings))
+	for r, ring := range rings {
+		line := &lines[r]
+		line.Name = fmt.Sprintf("formation outline, ring %d", r+1)
+		for i, a := range ring {
+			s := side{a: a, b: ring[(i+1)%len(ring)]}
+			if s.a == s.b { // two corners at one of the outline
+				continue
+			}
+			line.Vertices = append(line.Vertices, lineVertex(a))
+			var on []sidePoint
+			tree.meeting(orb.MultiPoint{s.a, s.b}.Bound().Pad(snap), func(k int) {
+				if d, along := s.distance(boxes[k].Min); d <= snap && along > 0 && along < 1 {
+					on = append(on, sidePoint{along, boxes[k].Min})
+				}
+			})
+			sortAlong(on, true)
+			for _, p := range on {
+				line.Vertices = append(line.Vertices, lineVertex(p.place))
+			}
+		}
+		if len(line.Vertices) > 0 {
+			line.Vertices = append(line.Vertices, line.Vertices[0])
+		}
+	}
+	return lines
 }

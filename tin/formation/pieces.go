@@ -98,18 +98,27 @@ func (m *margins) corner(t trace, k, i, first int) {
 		return
 	}
 	c := newMitre(unit(before, v), unit(v, after), s1.margin, s2.margin)
+	if c.cos > 0 && 2*c.g*max(c.m1, c.m2) < m.least {
+		return // straight on, but for rounding
+	}
 	ring, mitre := c.points(v)
-	piece := piece{ring: ring, pad: t[i].seg.pad, from: segment{a: v, b: v}}
-	m.keep(piece)
+	m.keep(piece{ring: ring, pad: t[i].seg.pad, from: segment{a: v, b: v}})
 	last := len(ring) - 1
+	line1, line2 := first+3*k, first+3*i
+	if c.m1 == 0 { // a side without a margin ends at its corner
+		line1 = -1
+	}
+	if c.m2 == 0 {
+		line2 = -1
+	}
 	switch {
 	case c.short1: // side 1's margin ends beyond side 2's line
-		m.add(ring[1], ring[last], first+3*i, s2)
+		m.add(ring[1], ring[last], line2, s2)
 	case c.short2:
-		m.add(ring[1], ring[last], first+3*k, s1)
+		m.add(ring[1], ring[last], line1, s1)
 	default:
-		m.add(ring[1], ring[2], first+3*k, s1)
-		m.add(ring[last-1], ring[last], first+3*i, s2)
+		m.add(ring[1], ring[2], line1, s1)
+		m.add(ring[last-1], ring[last], line2, s2)
 		if !mitre {
 			cut := s1
 			cut.cut, cut.fill = s1.cut.flatter(s2.cut), s1.fill.flatter(s2.fill)
@@ -149,12 +158,20 @@ func (c mitre) points(v orb.Point) (ring orb.Ring, mitre bool) {
 	}
 	a, b := along(v, c.n1, c.m1), along(v, c.n2, c.m2)
 	reach := 2 * max(c.m1, c.m2)
-	cut := reach - float64(c.m1*c.h) // times 1/g: how far along side 1 the square cut is
-	if meet := c.m2 - float64(c.m1*c.cos); float64(cut*c.sin) >= float64(meet*c.g) {
-		return orb.Ring{v, a, along(a, c.u1, meet/c.sin), b}, true
+	cut := (reach - float64(c.m1*c.h)) / c.g // how far along side 1's margin line the square cut is
+	if meet := c.meet(); meet <= cut {
+		return orb.Ring{v, a, along(a, c.u1, meet), b}, true
 	}
-	other := reach - float64(c.m2*c.h)
-	return orb.Ring{v, a, along(a, c.u1, cut/c.g), along(b, c.u2, -other/c.g), b}, false
+	other := (reach - float64(c.m2*c.h)) / c.g
+	return orb.Ring{v, a, along(a, c.u1, cut), along(b, c.u2, -other), b}, false
+}
+
+// meet returns how far along side 1's margin line side 2's is met.
+func (c mitre) meet() float64 {
+	if c.cos > 0.5 { // the same without the difference of two that are nearly one
+		return max(0, (c.m2-c.m1)/c.sin+float64(c.m1*(c.g/c.h)))
+	}
+	return (c.m2 - float64(c.m1*c.cos)) / max(c.sin, 0)
 }
 
 // unit returns the direction from a to b.

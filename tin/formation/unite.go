@@ -11,7 +11,7 @@ import (
 	"barrow/tin"
 )
 
-// Below rounding times 8, corners are one and cracks are closed.
+// Below 8 times the rounding, corners are one and cracks are closed.
 const fine = 8
 
 // rounding is about how far apart roundings may put what is one place, metres.
@@ -43,9 +43,9 @@ func unite(ground *tin.Surface, polygons []orb.Polygon, segments []*segment, lea
 		}
 	}
 	var edges edgeSet
-	for _, c := range cells {
-		if len(c.In) > 1 || height(triangle(c)) < fine*least {
-			edges.add(c)
+	for i, solid := range withoutCracks(cells, fine*least) {
+		if solid {
+			edges.add(cells[i])
 		}
 	}
 	find := newSegmentFinder(segments, fine*least)
