@@ -35,9 +35,9 @@ func (o *overlaps) add(loser, ruler int, c tin.Cell) {
 	}
 }
 
-// notes returns a note per pair of pads, in the order of the list. The format
+// asNotes returns a note per pair of pads, in the order of the list. The format
 // takes the pad that gives way, the one that rules, and the area.
-func (o overlaps) notes(code, format string, pads []Pad, opts Options) []tin.Problem {
+func (o overlaps) asNotes(code, format string, pads []Pad, opts Options) []tin.Problem {
 	pairs := slices.SortedFunc(maps.Keys(o), func(a, b [2]int) int {
 		return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1]))
 	})

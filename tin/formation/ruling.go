@@ -233,8 +233,8 @@ func (r *ruling) layMargin(margins []int, c tin.Cell) {
 
 // notes returns the notes of what gave way to what, and of steps.
 func (r *ruling) notes(pads []Pad, opts Options) []tin.Problem {
-	notes := r.outlines.notes(CodePadsOverlap, "%s and %s overlap by %s; the later, %[2]s, rules there", pads, opts)
-	notes = append(notes, r.under.notes(CodeMarginsOverlap, "the margin of %s overlaps %s by %s; %[2]s rules there", pads, opts)...)
-	notes = append(notes, r.margins.notes(CodeMarginsOverlap, "the margins of %s and %s overlap by %s; that of %[2]s rules there", pads, opts)...)
+	notes := r.outlines.asNotes(CodePadsOverlap, "%s and %s overlap by %s; the later, %[2]s, rules there", pads, opts)
+	notes = append(notes, r.under.asNotes(CodeMarginsOverlap, "the margin of %s overlaps %s by %s; %[2]s rules there", pads, opts)...)
+	notes = append(notes, r.margins.asNotes(CodeMarginsOverlap, "the margins of %s and %s overlap by %s; that of %[2]s rules there", pads, opts)...)
 	return append(notes, stepNotes(r.rims, pads, opts)...)
 }
