@@ -129,7 +129,7 @@ func (l *LaidPad) prepare(pad Pad, i int, opts Options) (*ownPad, []tin.Problem,
 	if note := l.tie(p, surface, source.rim, opts); note != nil {
 		notes = append(notes, *note)
 	}
-	own := &ownPad{source: source, sides: source.levelledSides(), inside: newOwnTriangles(surface, source.rim.holds)}
+	own := &ownPad{source: source, levels: source.levelledRim(), inside: newOwnTriangles(surface, source.rim.holds)}
 	return own, notes, nil
 }
 

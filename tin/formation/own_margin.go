@@ -18,9 +18,17 @@ type levelledSide struct {
 	la, lb float64
 }
 
-// levelledSides returns the sides of the outline, split at spots on them.
-func (s *ownSource) levelledSides() (out []levelledSide) {
+// levelledRim is all sides of an outline with their levels.
+type levelledRim struct {
+	sides []levelledSide
+	tree  *boxTree
+}
+
+// levelledRim returns the sides of the outline, split at spots on them.
+func (s *ownSource) levelledRim() *levelledRim {
 	level := func(p tin.Point) float64 { return s.points[s.places[orb.Point{p.E, p.N}]].Level }
+	var r levelledRim
+	var boxes []orb.Bound
 	for _, line := range s.ringLines(s.onSide) {
 		for i := 1; i < len(line.Vertices); i++ {
 			a, b := line.Vertices[i-1], line.Vertices[i]
@@ -28,31 +36,38 @@ func (s *ownSource) levelledSides() (out []levelledSide) {
 			if comparePoints(l.b, l.a) < 0 {
 				l.a, l.b, l.la, l.lb = l.b, l.a, l.lb, l.la
 			}
-			out = append(out, l)
+			r.sides = append(r.sides, l)
+			boxes = append(boxes, orb.MultiPoint{l.a, l.b}.Bound())
 		}
 	}
-	return out
+	r.tree = newBoxTree(boxes)
+	return &r
 }
 
-// nearestLevel returns the level of the point of some sides that is nearest to
-// p; the lowest if there are several to a micrometre.
-func nearestLevel(sides []levelledSide, p orb.Point) float64 {
-	nearest, lowest := math.Inf(1), math.Inf(1)
-	for _, s := range sides {
-		d, _ := s.distance(p)
-		nearest = min(nearest, d)
+// levelNear returns the level of the point of the outline that is nearest to p;
+// the lowest if there are several to a micrometre.
+func (r *levelledRim) levelNear(p orb.Point) float64 {
+	nearest := math.Inf(1)
+	for searched := 0.0; nearest > searched; {
+		searched = 4*searched + 1
+		r.tree.meeting(orb.Bound{Min: p, Max: p}.Pad(searched), func(i int) {
+			d, _ := r.sides[i].distance(p)
+			nearest = min(nearest, d)
+		})
 	}
-	for _, s := range sides {
+	lowest := math.Inf(1)
+	r.tree.meeting(orb.Bound{Min: p, Max: p}.Pad(nearest+snap), func(i int) {
+		s := &r.sides[i]
 		d, t := s.distance(p)
 		if d > nearest+snap {
-			continue
+			return
 		}
 		level := s.la + float64((s.lb-s.la)*t)
 		if t == 1 {
 			level = s.lb
 		}
 		lowest = min(lowest, level)
-	}
+	})
 	return lowest
 }
 
@@ -63,7 +78,7 @@ func (s *ownSource) marginTriangles(rings [][]RimCorner) (*ownTriangles, error) 
 	for i, on := range s.onSide {
 		m.onSide[i] = slices.Clone(on)
 	}
-	for _, l := range s.levelledSides() {
+	for _, l := range s.levelledRim().sides {
 		m.spot(l.a, l.la)
 		m.spot(l.b, l.lb)
 	}

@@ -31,7 +31,7 @@ type groupPiece struct {
 // ownPad is the formation of a pad with its own levels.
 type ownPad struct {
 	source *ownSource
-	sides  []levelledSide
+	levels *levelledRim
 	inside *ownTriangles
 	margin *ownTriangles // nil without a margin
 }
@@ -72,7 +72,7 @@ func (r *ruling) widen() error {
 // outline.
 func (r *ruling) rimLevel(pad int, p orb.Point) float64 {
 	if own := r.own[pad]; own != nil {
-		return nearestLevel(own.sides, p)
+		return own.levels.levelNear(p)
 	}
 	return r.layout.Pads[pad].Plane.LevelAt(p[0], p[1])
 }
@@ -94,10 +94,11 @@ func (r *ruling) cells() ([]tin.Cell, error) {
 	for _, p := range r.pieces {
 		polygons = append(polygons, orb.Polygon{p.ring})
 	}
-	cells, err := r.ground.Partition(polygons, lines)
+	near := fine * rounding(polygons)
+	cells, err := partition(r.ground, polygons, lines, near)
 	if err == nil {
 		if creases := r.creases(cells); len(creases) > 0 {
-			cells, err = r.ground.Partition(polygons, append(lines, creases...))
+			cells, err = partition(r.ground, polygons, append(lines, creases...), near)
 		}
 	}
 	if err != nil {

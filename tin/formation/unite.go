@@ -30,7 +30,7 @@ func rounding(polygons []orb.Polygon) float64 {
 // unite returns the rings round the union of polygons whose sides are among the
 // segments. least is the width below which cracks between them are rounding.
 func unite(ground *tin.Surface, polygons []orb.Polygon, segments []*segment, least float64) ([]trace, error) {
-	cells, err := ground.Partition(append(slices.Clone(polygons), box(polygons)), nil)
+	cells, err := partition(ground, append(slices.Clone(polygons), box(polygons)), nil, fine*least)
 	if err != nil {
 		return nil, fmt.Errorf("formation: outlines cannot be joined: %w", err)
 	}
