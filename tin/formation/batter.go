@@ -38,7 +38,7 @@ func (b Batter) flatter(c Batter) Batter {
 // check returns an error with the key of the number that cannot be.
 func (b Batter) check(key, of string) error {
 	bad := func(part, hint, format string, args ...any) error {
-		return inputError(CodeBatterNumbers, key+part, hint, "the batter of "+of+" "+format, args...)
+		return inputError(CodeBatterNumbers, key+part, hint, "the batter of %s "+format, append([]any{of}, args...)...)
 	}
 	for _, n := range []struct {
 		key, name string
@@ -59,9 +59,13 @@ func (b Batter) check(key, of string) error {
 	return nil
 }
 
+// greatestMargin is the greatest margin, metres: far above working space, and small
+// enough that what it widens has coordinates.
+const greatestMargin = 1e4
+
 func checkMargin(margin float64, key, of string) error {
-	if margin >= 0 && isFinite(margin) {
+	if margin >= 0 && margin <= greatestMargin {
 		return nil
 	}
-	return inputError(CodeBadMargin, key, "give it as 0 or more", "the margin of %s is %g", of, margin)
+	return inputError(CodeBadMargin, key, "give it in metres, from 0 to 10000", "the margin of %s is %g", of, margin)
 }

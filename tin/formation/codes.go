@@ -16,7 +16,7 @@ const (
 	CodeBadSlope         = "bad_slope"              // a fall that cannot be read, or is not in [0, 1]
 	CodeBadBatter        = "bad_batter"             // a batter that cannot be read, or without its letters
 	CodeBatterNumbers    = "batter_numbers"         // a batter's number below 0 or none, or berms that cannot be
-	CodeBadMargin        = "bad_margin"             // a margin below 0 or no finite number
+	CodeBadMargin        = "bad_margin"             // a margin below 0, over 10 km or no number
 	CodeEdgeCorner       = "edge_corner"            // an edge from or to a corner that is not, or to where it starts
 	CodeEdgeTwice        = "edge_twice"             // a side that two edges rule
 	CodeEdgeUpright      = "edge_upright"           // an upright edge with a batter

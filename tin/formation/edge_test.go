@@ -21,6 +21,7 @@ func TestCheckMarginsAndBatters(t *testing.T) {
 		"margin below 0":     {func(p *formation.Pad) { p.Margin = -0.1 }, formation.CodeBadMargin, "margin"},
 		"margin no number":   {func(p *formation.Pad) { p.Margin = math.NaN() }, formation.CodeBadMargin, "margin"},
 		"margin endless":     {func(p *formation.Pad) { p.Margin = math.Inf(1) }, formation.CodeBadMargin, "margin"},
+		"margin too far":     {func(p *formation.Pad) { p.Margin = 20000 }, formation.CodeBadMargin, "margin"},
 		"cut below 0":        {func(p *formation.Pad) { p.Cut.Along = -1 }, formation.CodeBatterNumbers, "cut.along"},
 		"fill no number":     {func(p *formation.Pad) { p.Fill.Along = math.NaN() }, formation.CodeBatterNumbers, "fill.along"},
 		"berm without slope": {func(p *formation.Pad) { p.Cut = formation.Batter{Every: 2, Berm: 1} }, formation.CodeBatterNumbers, "cut.berm"},

@@ -45,6 +45,7 @@ func widen(ground *tin.Surface, pads []*drawn, members []int) (*widened, error) 
 	least := rounding(outlines)
 	var err error
 	if len(members) > 1 {
+		least = max(least, snap/4) // so that what touches within snap has no crack left
 		if w.rings, err = unite(ground, outlines, sides, least); err != nil {
 			return nil, err
 		}

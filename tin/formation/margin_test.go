@@ -109,6 +109,26 @@ func TestMarginOfAnEll(t *testing.T) {
 	assert.Equal(t, orb.Polygon{{{-0.5, -0.5}, {10.5, -0.5}, {10.5, 5.5}, {5.5, 5.5}, {5.5, 10.5}, {-0.5, 10.5}}}, corners(l.Outlines[0]))
 }
 
+// Many short sides: a regular outline of any number of sides grows to a regular one.
+func TestMarginOfManySides(t *testing.T) {
+	const e, n, apothem, m = 312540.0, 5812300.0, 25.0, 0.75
+	for _, k := range []int{5, 64, 720, 3000} {
+		step := math.Pi / float64(k)
+		var ring orb.Ring
+		for i := range k {
+			a := 2 * step * (float64(i) + 0.3)
+			ring = append(ring, orb.Point{e + apothem/math.Cos(step)*math.Cos(a), n + apothem/math.Cos(step)*math.Sin(a)})
+		}
+		l, err := formation.Lay(field(t, e, n), []formation.Pad{{Outline: orb.Polygon{ring}, Finished: 63, Margin: m}}, formation.Options{})
+		require.NoError(t, err)
+		require.Len(t, l.Outlines[0].Rings, 1)
+		assert.Len(t, l.Outlines[0].Rings[0], k)
+		want := float64(k) * math.Tan(step) * (apothem + m) * (apothem + m)
+		assert.InDelta(t, want, outlineArea(t, l.Outlines[0]), 1e-6, "%d sides", k)
+		assert.InDelta(t, want, l.Pads[0].FormationArea, 1e-6, "%d sides", k)
+	}
+}
+
 // A needle's point is cut off square at twice the margin.
 func TestMarginOfANeedle(t *testing.T) {
 	l := layOut(t, formation.Pad{Outline: orb.Polygon{{{0, 0}, {20, -0.5}, {20, 0.5}}}, Finished: 63, Margin: 1,

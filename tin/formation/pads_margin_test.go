@@ -82,6 +82,19 @@ func TestPadInTwoSlantingHalves(t *testing.T) {
 	}
 }
 
+// A gap below a micrometre between pads is none.
+func TestPadsNearlyTouch(t *testing.T) {
+	const gap = 8e-7
+	for _, m := range []float64{0, 1} {
+		west := formation.Pad{Outline: square(10), Finished: 63, Margin: m}
+		east := formation.Pad{Outline: moved(square(10), 10+gap, 0), Finished: 63, Margin: m}
+		l := layPads(t, west, east)
+		require.Len(t, l.Outlines, 1)
+		require.Len(t, l.Outlines[0].Rings, 1)
+		assert.InDelta(t, (20+gap+2*m)*(10+2*m), outlineArea(t, l.Outlines[0]), 1e-5)
+	}
+}
+
 func TestPadsThatAreNotOne(t *testing.T) {
 	base := formation.Pad{Outline: square(10), Finished: 63, Margin: 1}
 	next := func(e, n float64, change func(*formation.Pad)) formation.Pad {
