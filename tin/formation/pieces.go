@@ -78,7 +78,7 @@ func (m *margins) keep(p piece) {
 	var t trace
 	for i, v := range p.ring {
 		if i == 0 || v != p.ring[i-1] && v != p.ring[0] {
-			t = append(t, step{at: v})
+			t = append(t, ringCorner{at: v})
 		}
 	}
 	if len(t) >= 3 && t.width() >= m.least {

@@ -15,15 +15,15 @@ type segment struct {
 	terms
 }
 
-// step is a corner of a ring, and the segment that the side from it runs along.
-type step struct {
+// ringCorner is a corner of a ring, and the segment that the side from it runs along.
+type ringCorner struct {
 	at  orb.Point
 	seg *segment
 }
 
 // trace is a ring, the inside on its left: an outer ring anticlockwise, a hole
 // clockwise. It starts at its least corner by easting, then northing.
-type trace []step
+type trace []ringCorner
 
 func (t trace) points() []orb.Point {
 	out := make([]orb.Point, len(t))
@@ -126,7 +126,7 @@ func outlineTraces(rings [][]orb.Point, sides [][]terms, pad int) []trace {
 		var t trace
 		for i, p := range ring {
 			if next := ring[(i+1)%len(ring)]; next != p {
-				t = append(t, step{at: p, seg: &segment{a: p, b: next, terms: sides[r][i]}})
+				t = append(t, ringCorner{at: p, seg: &segment{a: p, b: next, terms: sides[r][i]}})
 			}
 		}
 		if (t.area2() > 0) != (r == 0) {
@@ -150,7 +150,7 @@ func (t trace) reversed() trace {
 	for i, s := range t {
 		turned := *s.seg
 		turned.a, turned.b = turned.b, turned.a
-		out[len(t)-1-i] = step{at: turned.a, seg: &turned}
+		out[len(t)-1-i] = ringCorner{at: turned.a, seg: &turned}
 	}
 	return out
 }
