@@ -3,8 +3,10 @@ package formation
 // Codes of the problems and errors of this package. They never change meaning.
 const (
 	// Notes of [Lay].
-	CodePadsOverlap = "pads_overlap" // a pad rules over part of an earlier one
-	CodeTiedLevels  = "tied_levels"  // four or more levels of a pad on a circle and not in a plane
+	CodePadsOverlap    = "pads_overlap"    // a pad rules over part of an earlier one
+	CodeMarginsOverlap = "margins_overlap" // an outline rules over a margin, or a lower margin over a higher one
+	CodePadsStep       = "pads_step"       // pads that touch or overlap are at different levels where they meet
+	CodeTiedLevels     = "tied_levels"     // four or more levels of a pad on a circle and not in a plane
 
 	// Warnings of [CheckMarks].
 	CodeCheckMarkOff = "check_mark_off" // a check mark is off by more than the tolerance
@@ -13,6 +15,11 @@ const (
 	// keep their own codes.
 	CodeBadSlope         = "bad_slope"              // a fall that cannot be read, or is not in [0, 1]
 	CodeBadBatter        = "bad_batter"             // a batter that cannot be read, or without its letters
+	CodeBatterNumbers    = "batter_numbers"         // a batter's number below 0 or none, or berms that cannot be
+	CodeBadMargin        = "bad_margin"             // a margin below 0, over 10 km or no number
+	CodeEdgeCorner       = "edge_corner"            // an edge from or to a corner that is not, or to where it starts
+	CodeEdgeTwice        = "edge_twice"             // a side that two edges rule
+	CodeEdgeUpright      = "edge_upright"           // an upright edge with a batter
 	CodeBadBearing       = "bad_bearing"            // a bearing that is not within -360 and 360 degrees
 	CodeBadLevel         = "bad_level"              // a finished level that is no finite number
 	CodeBadThickness     = "bad_thickness"          // a layer not above 0 thick

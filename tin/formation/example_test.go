@@ -41,6 +41,39 @@ func Example() {
 	// Output: formation 62.250 m over 200.0 m2
 }
 
+// Half a metre of working space on all sides but one, where the pad stands
+// against a wall.
+func ExampleLay_margin() {
+	ground, err := tin.FromPoints([]tin.Point{{E: 0, N: 0, Level: 63}, {E: 50, N: 0, Level: 63}, {E: 0, N: 50, Level: 63}})
+	if err != nil {
+		log.Fatal(err)
+	}
+	none := 0.0
+	layout, err := formation.Lay(ground, []formation.Pad{{
+		Name:     "store",
+		Outline:  orb.Polygon{{{10, 10}, {30, 10}, {30, 20}, {10, 20}}},
+		Finished: 62.250,
+		Margin:   0.5,
+		Cut:      formation.Batter{Along: 1},
+		Edges:    []formation.Edge{{From: "3", To: "4", Margin: &none, Upright: true}},
+	}}, formation.Options{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("%.1f m2 with its margin\n", layout.Pads[0].FormationArea)
+	for _, c := range layout.Outlines[0].Rings[0] {
+		fmt.Printf("(%.1f, %.1f) %.3f m, cut %v\n", c.E, c.N, c.Level, c.Cut)
+	}
+	// Output:
+	// 220.5 m2 with its margin
+	// (9.5, 9.5) 62.250 m, cut 1V:1H
+	// (30.5, 9.5) 62.250 m, cut 1V:1H
+	// (30.5, 20.0) 62.250 m, cut 1V:1H
+	// (30.0, 20.0) 62.250 m, cut 1V:0H
+	// (10.0, 20.0) 62.250 m, cut 1V:1H
+	// (9.5, 20.0) 62.250 m, cut 1V:1H
+}
+
 func ExampleBuildUp_Ladder() {
 	b := formation.BuildUp{{Name: "concrete slab", Thickness: 0.175}, {Name: "sand blinding", Thickness: 0.05}}
 	for _, r := range b.Ladder(63.15) {

@@ -14,6 +14,7 @@ import (
 // Layout is pads laid out over a ground.
 type Layout struct {
 	Pads     []LaidPad // one per Pad, in the same order
+	Outlines []Outline // the formation outlines, by their first pad
 	Notes    []tin.Problem
 	Warnings []tin.Problem
 }
@@ -24,7 +25,9 @@ type LaidPad struct {
 	Geometry       Geometry
 	FormationLevel float64     // metres; at Fall.At, or of the level pad; NaN for a pad with its own levels
 	Plane          tin.Plane   // of the formation; the zero Plane for a pad with its own levels
-	Facets         []tin.Facet // the formation where this pad rules; they do not overlap each other or another pad's
+	Facets         []tin.Facet // the formation where this pad rules inside its outline; they do not overlap each other or another pad's
+	Margin         []tin.Facet // the same for its margin
+	FormationArea  float64     // m2, of the outline with its margin as drawn; of pads that are one, its share: the later has overlaps, the nearest the margin
 	DiagonalSpread float64     // m3, see CodeTiedLevels; 0 but for pads with their own levels
 }
 
@@ -32,19 +35,30 @@ type LaidPad struct {
 // that share a side slantwise over the grid overlap by some square nanometres.
 const leastOverlap = 1e-6
 
-// Lay lays pads out over a ground: it checks them and gives each piece of plan
-// inside an outline to one pad, the last in the list whose outline holds it,
-// with the plane of its formation. Pieces without ground are given too; volume
-// reports them as uncovered.
+// Lay lays pads out over a ground: it checks them, widens their outlines by their
+// margins, and gives each piece of plan inside a formation outline to one pad,
+// with the plane of its formation. Inside outlines that is the last pad in the
+// list whose outline holds it; an outline rules over another's margin, and of
+// margins the lower one rules, the later if they are level. Pieces without ground
+// are given too; volume reports them as uncovered.
 //
 // A level pad is at its formation level, finished less build-up; a falling pad
 // is the plane that has that level at Fall.At. The formation of a pad with its
 // own levels is triangulated by the rules of the ground, with the outline and
-// the lines as breaklines.
+// the lines as breaklines. In its margin, each corner of the formation outline has
+// the level of the nearest point of the outline, the lower if there are two.
+//
+// The margin is the union of a rectangle outside each side and, at each outward
+// corner, what lies between the two sides' normals, within both margin lines and
+// within twice the margin of the corner along the bisector. Pads that touch along
+// a stretch or overlap are one for margin and batters if they have the same plane,
+// margin and batters and no Edge where they meet.
 //
 // Notes: [CodePadsOverlap] for each two pads where the later takes plan from
-// the earlier, with the area it takes (more than 1e-6 m2); [CodeTiedLevels]
-// where the choice of diagonals changes the volume of a pad with its own levels.
+// the earlier, with the area it takes (more than 1e-6 m2); [CodeMarginsOverlap]
+// the same of margins; [CodePadsStep] where pads meet at different levels (by
+// more than 0.5 mm); [CodeTiedLevels] where the choice of diagonals changes the
+// volume of a pad with its own levels.
 //
 // Bad pads are a *tin.InputError with a key such as "pad[1].finished"; see
 // [Pad.Check]. Nothing depends on an outline's start or direction; the order of
@@ -57,47 +71,36 @@ func Lay(ground *tin.Surface, pads []Pad, opts Options) (*Layout, error) {
 	if len(pads) == 0 {
 		return l, nil
 	}
-	own := make([]*ownTriangles, len(pads))
-	outlines := make([]orb.Polygon, len(pads))
-	var lines []orb.LineString
+	r := &ruling{ground: ground, layout: l, own: make([]*ownPad, len(pads)), group: make([]int, len(pads))}
 	for i, pad := range pads {
-		triangles, notes, err := l.Pads[i].prepare(pad, i, opts)
+		own, notes, err := l.Pads[i].prepare(pad, i, opts)
 		if err != nil {
 			return nil, indexError(err, i)
 		}
 		l.Notes = append(l.Notes, notes...)
-		own[i], outlines[i] = triangles, pad.Outline
-		if triangles != nil {
-			lines = append(lines, triangles.lines...)
+		sides, err := named(pad, i).sideTerms(outlineRings(pad.Outline))
+		if err != nil {
+			return nil, indexError(err, i)
 		}
+		r.own[i] = own
+		r.pads = append(r.pads, newDrawn(pad, &l.Pads[i], sides, i))
 	}
-	cells, err := ground.Partition(outlines, lines)
+	if err := r.widen(); err != nil {
+		return nil, err
+	}
+	cells, err := r.cells()
 	if err != nil {
-		return nil, fmt.Errorf("formation: pads cannot be laid out: %w", err)
+		return nil, err
 	}
-	var taken overlaps
-	for _, c := range cells {
-		if len(c.In) == 0 {
-			continue
-		}
-		ruler := c.In[len(c.In)-1]
-		taken.add(c)
-		plane := l.Pads[ruler].Plane
-		if own[ruler] != nil {
-			var ok bool
-			if plane, ok = own[ruler].planeIn(c); !ok {
-				return nil, indexError(inputError(codeOutlineFlat, "outline", "give an outline with an area",
-					"the outline of %s is a line but for rounding", named(pads[ruler], ruler).label()), ruler)
-			}
-		}
-		l.Pads[ruler].Facets = append(l.Pads[ruler].Facets, tin.Facet{Cell: c, Plane: plane})
+	if err := r.lay(cells); err != nil {
+		return nil, err
 	}
-	l.Notes = append(l.Notes, taken.notes(pads, opts)...)
+	l.Notes = append(l.Notes, r.notes(pads, opts)...)
 	return l, nil
 }
 
 // prepare checks a pad and fills in all but its facets.
-func (l *LaidPad) prepare(pad Pad, i int, opts Options) (*ownTriangles, []tin.Problem, error) {
+func (l *LaidPad) prepare(pad Pad, i int, opts Options) (*ownPad, []tin.Problem, error) {
 	p := named(pad, i)
 	if err := p.check(opts); err != nil {
 		return nil, nil, err
@@ -114,7 +117,7 @@ func (l *LaidPad) prepare(pad Pad, i int, opts Options) (*ownTriangles, []tin.Pr
 		return nil, nil, nil
 	}
 	l.FormationLevel = math.NaN()
-	surface, r, err := ownSurface(p, rings, opts)
+	surface, source, err := ownSurface(p, rings, opts)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -123,10 +126,11 @@ func (l *LaidPad) prepare(pad Pad, i int, opts Options) (*ownTriangles, []tin.Pr
 		n.Message = p.label() + ": " + n.Message
 		notes = append(notes, n)
 	}
-	if note := l.tie(p, surface, r, opts); note != nil {
+	if note := l.tie(p, surface, source.rim, opts); note != nil {
 		notes = append(notes, *note)
 	}
-	return newOwnTriangles(surface, r), notes, nil
+	own := &ownPad{source: source, levels: source.levelledRim(), inside: newOwnTriangles(surface, source.rim.holds)}
+	return own, notes, nil
 }
 
 // tie adds up what the choice of diagonals means for the volume, and returns

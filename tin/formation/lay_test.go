@@ -107,9 +107,9 @@ func TestLayOverlap(t *testing.T) {
 	assert.InDelta(t, 100-24, area(l.Pads[0].Facets), 1e-12)
 	assert.InDelta(t, 100, area(l.Pads[1].Facets), 1e-12)
 	assert.InDelta(t, 76*63+100*64, volume(l.Pads[0].Facets)+volume(l.Pads[1].Facets), 1e-9)
-	require.Len(t, l.Notes, 1)
-	assert.Equal(t, formation.CodePadsOverlap, l.Notes[0].Code)
+	require.Equal(t, []string{formation.CodePadsOverlap, formation.CodePadsStep}, codes(l.Notes))
 	assert.Equal(t, `pad "store" and pad "2" overlap by 24.00 m2; the later, pad "2", rules there`, l.Notes[0].Message)
+	assert.Equal(t, `pad "2" is up to 1.000 m above pad "store" where they meet, most at (6.000, 4.000)`, l.Notes[1].Message)
 	at := *l.Notes[0].At
 	assert.True(t, at[0] > 6 && at[0] < 10 && at[1] > 4 && at[1] < 10, "%v is not in the overlap", at)
 
@@ -141,6 +141,8 @@ func TestLayThreeOnTop(t *testing.T) {
 		`pad "a" and pad "b" overlap by 20.00 m2; the later, pad "b", rules there`,
 		`pad "a" and pad "c" overlap by 60.00 m2; the later, pad "c", rules there`,
 		`pad "b" and pad "c" overlap by 80.00 m2; the later, pad "c", rules there`,
+		`pad "b" is up to 1.000 m above pad "a" where they meet, most at (2.000, 0.000)`,
+		`pad "c" is up to 1.000 m above pad "b" where they meet, most at (4.000, 0.000)`,
 	}, messages)
 }
 
@@ -154,7 +156,7 @@ func TestLayTouchingPads(t *testing.T) {
 	require.NoError(t, err)
 	l, err := formation.Lay(field(t, 0, 0), []formation.Pad{{Outline: slant, Finished: 63}, {Outline: next, Finished: 63.1}}, formation.Options{})
 	require.NoError(t, err)
-	assert.Empty(t, l.Notes, "a shared side is no overlap")
+	assert.Equal(t, []string{formation.CodePadsStep}, codes(l.Notes), "a shared side is no overlap")
 	assert.InDelta(t, 24*12, area(l.Pads[0].Facets), 1e-9)
 	assert.InDelta(t, 5*9, area(l.Pads[1].Facets), 1e-9)
 }
@@ -167,7 +169,7 @@ func TestLayPadWithHole(t *testing.T) {
 	}
 	l, err := formation.Lay(field(t, 0, 0), pads, formation.Options{})
 	require.NoError(t, err)
-	assert.Empty(t, l.Notes)
+	assert.Equal(t, []string{formation.CodePadsStep}, codes(l.Notes))
 	assert.InDelta(t, 92, area(l.Pads[0].Facets), 1e-12)
 	assert.InDelta(t, 8, area(l.Pads[1].Facets), 1e-12)
 	for _, f := range l.Pads[0].Facets {
@@ -247,7 +249,7 @@ func TestLayDoesNotDependOnStart(t *testing.T) {
 		return l
 	}
 	want := lay(0, false)
-	require.Equal(t, []string{formation.CodePadsOverlap}, codes(want.Notes))
+	require.Equal(t, []string{formation.CodePadsOverlap, formation.CodePadsStep}, codes(want.Notes))
 	for start := range len(ell) {
 		for _, reverse := range []bool{false, true} {
 			got := lay(start, reverse)

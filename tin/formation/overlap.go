@@ -11,7 +11,7 @@ import (
 	"barrow/tin"
 )
 
-// overlaps adds up the plan that later pads take from earlier ones.
+// overlaps adds up the plan that some pads take from others.
 type overlaps map[[2]int]*overlap // by indices of the pad that gives way and the one that rules
 
 type overlap struct {
@@ -20,26 +20,24 @@ type overlap struct {
 	at      orb.Point // its middle
 }
 
-func (o *overlaps) add(c tin.Cell) {
-	ruler := c.In[len(c.In)-1]
-	for _, i := range c.In[:len(c.In)-1] {
-		if *o == nil {
-			*o = make(overlaps)
-		}
-		pair := [2]int{i, ruler}
-		if (*o)[pair] == nil {
-			(*o)[pair] = &overlap{}
-		}
-		v := (*o)[pair]
-		v.area.Add(c.Area)
-		if c.Area > v.largest {
-			v.largest, v.at = c.Area, cellCentroid(c)
-		}
+func (o *overlaps) add(loser, ruler int, c tin.Cell) {
+	if *o == nil {
+		*o = make(overlaps)
+	}
+	pair := [2]int{loser, ruler}
+	if (*o)[pair] == nil {
+		(*o)[pair] = &overlap{}
+	}
+	v := (*o)[pair]
+	v.area.Add(c.Area)
+	if c.Area > v.largest {
+		v.largest, v.at = c.Area, cellCentroid(c)
 	}
 }
 
-// notes returns a note per pair of pads, in the order of the list.
-func (o overlaps) notes(pads []Pad, opts Options) []tin.Problem {
+// asNotes returns a note per pair of pads, in the order of the list. The format
+// takes the pad that gives way, the one that rules, and the area.
+func (o overlaps) asNotes(code, format string, pads []Pad, opts Options) []tin.Problem {
 	pairs := slices.SortedFunc(maps.Keys(o), func(a, b [2]int) int {
 		return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1]))
 	})
@@ -50,8 +48,7 @@ func (o overlaps) notes(pads []Pad, opts Options) []tin.Problem {
 		if area <= leastOverlap {
 			continue
 		}
-		notes = append(notes, tin.Problem{Code: CodePadsOverlap, At: &v.at, Message: fmt.Sprintf(
-			"%s and %s overlap by %s; the later, %[2]s, rules there",
+		notes = append(notes, tin.Problem{Code: code, At: &v.at, Message: fmt.Sprintf(format,
 			named(pads[pair[0]], pair[0]).label(), named(pads[pair[1]], pair[1]).label(), opts.area(area))})
 	}
 	return notes

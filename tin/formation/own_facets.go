@@ -10,19 +10,20 @@ import (
 	"barrow/tin"
 )
 
-// ownTriangles are the triangles of a pad's own surface inside its outline.
+// ownTriangles are triangles of a pad's own surface: those inside its outline, or
+// those of its margin.
 type ownTriangles struct {
 	corners [][3]tin.Vertex
 	tree    *boxTree
 	lines   []orb.LineString // the edges between two of them
 }
 
-func newOwnTriangles(surface *tin.Surface, r *rim) *ownTriangles {
+func newOwnTriangles(surface *tin.Surface, holds func(p orb.Point) bool) *ownTriangles {
 	o := &ownTriangles{}
 	seen := make(map[[2]int]bool) // edges of triangles inside
 	for _, t := range surface.Triangles() {
-		if !r.holds(centroid(t.Corner)) {
-			// Rounding may hide on which side of the rim a sliver lies. It is
+		if !holds(centroid(t.Corner)) {
+			// Rounding may hide on which side of a rim a sliver lies. It is
 			// kept, since only a cell in it will ask for it.
 			if height(t.Corner) < snap {
 				o.corners = append(o.corners, t.Corner)

@@ -40,7 +40,7 @@ type sidePoint struct {
 
 // ownSurface builds the surface of a pad that carries its own levels. The pad
 // is known to be good by Pad.Check.
-func ownSurface(pad Pad, rings [][]orb.Point, opts Options) (*tin.Surface, *rim, error) {
+func ownSurface(pad Pad, rings [][]orb.Point, opts Options) (*tin.Surface, *ownSource, error) {
 	names, err := pad.cornerNames(rings)
 	if err != nil {
 		return nil, nil, err
@@ -69,7 +69,7 @@ func ownSurface(pad Pad, rings [][]orb.Point, opts Options) (*tin.Surface, *rim,
 	if err != nil {
 		return nil, nil, err
 	}
-	source := tin.Source{Points: s.points, Breaklines: append(s.ringLines(), lines...)}
+	source := tin.Source{Points: s.points, Breaklines: append(s.ringLines(s.onSide), lines...)}
 	surface, err := tin.Build(context.Background(), []tin.Source{source}, tin.Options{})
 	if err != nil {
 		err = padError(err, pad.label(), "levels")
@@ -78,7 +78,7 @@ func ownSurface(pad Pad, rings [][]orb.Point, opts Options) (*tin.Surface, *rim,
 		}
 		return nil, nil, err
 	}
-	return surface, s.rim, nil
+	return surface, s, nil
 }
 
 // add takes a point with its finished level at its place.
@@ -171,30 +171,29 @@ func (s *ownSource) lines() ([]tin.Breakline, error) {
 	return lines, nil
 }
 
-// ringLines returns the rings as closed lines through their corners and the
-// spots on their sides. A spot that the rounding of coordinates put a hair off
+// ringLines returns the rings as closed lines through their corners and points
+// on their sides. A spot that the rounding of coordinates put a hair off
 // its side so bends the side, and is not lost outside it.
-func (s *ownSource) ringLines() []tin.Breakline {
+func (s *ownSource) ringLines(onSide [][]sidePoint) []tin.Breakline {
 	lines := make([]tin.Breakline, len(s.rings))
 	for r := range lines {
 		lines[r].Name = ringName(r)
 	}
-	vertex := func(p orb.Point) tin.Point { return tin.Point{E: p[0], N: p[1], Level: math.NaN()} }
 	for i, side := range s.rim.sides {
 		if side.a == side.b { // a corner repeated
 			continue
 		}
 		line := &lines[side.ring]
-		on := s.onSide[i]
+		on := onSide[i]
 		forwards := side.ib == (side.ia+1)%len(s.rings[side.ring])
 		sortAlong(on, forwards)
 		start := side.a
 		if !forwards {
 			start = side.b
 		}
-		line.Vertices = append(line.Vertices, vertex(start))
+		line.Vertices = append(line.Vertices, lineVertex(start))
 		for _, p := range on {
-			line.Vertices = append(line.Vertices, vertex(p.place))
+			line.Vertices = append(line.Vertices, lineVertex(p.place))
 		}
 	}
 	for r := range lines {
@@ -202,3 +201,6 @@ func (s *ownSource) ringLines() []tin.Breakline {
 	}
 	return lines
 }
+
+// lineVertex is a line's vertex at a spot.
+func lineVertex(p orb.Point) tin.Point { return tin.Point{E: p[0], N: p[1], Level: math.NaN()} }

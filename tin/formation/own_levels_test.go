@@ -284,7 +284,7 @@ func TestOwnLevelsOverlap(t *testing.T) {
 	// Pyramids of 100 m3; the half of the first that is left is half of it.
 	assert.InDelta(t, 50, volume(l.Pads[0].Facets), 1e-9)
 	assert.InDelta(t, 100, volume(l.Pads[1].Facets), 1e-9)
-	assert.Equal(t, []string{formation.CodePadsOverlap}, codes(l.Notes))
+	assert.Equal(t, []string{formation.CodePadsOverlap, formation.CodePadsStep}, codes(l.Notes))
 }
 
 func FuzzLay(f *testing.F) {

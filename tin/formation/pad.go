@@ -20,6 +20,10 @@ type Pad struct {
 	Layers   BuildUp
 	Fall     *Fall   // nil: level, or Levels
 	Levels   *Levels // nil: Finished, and Fall if there is one
+
+	Margin    float64 // working space outside the outline at formation level, metres on the grid; below 1e-6 it is none
+	Cut, Fill Batter  // the zero value: an upright face, no batter given
+	Edges     []Edge  // what differs at some sides of the outer ring
 }
 
 // Levels are the finished levels of a pad that carries its own. Corners of the
@@ -37,9 +41,10 @@ type Levels struct {
 
 // Check returns a *tin.InputError if the pad cannot be laid: an outline that
 // is not simple, names that do not fit, a layer without thickness, a level or
-// slope that is no number, an incomplete set of levels. Its key is relative to
-// the pad: "finished", "layers[1].thickness", "fall.slope". [Lay] checks every
-// pad, and puts "pad[i]." before the key.
+// slope that is no number, an incomplete set of levels, a margin or batter that
+// cannot be, a side ruled twice. Its key is relative to the pad: "finished",
+// "layers[1].thickness", "edges[0].from". [Lay] checks every pad, and puts
+// "pad[i]." before the key.
 //
 // Whether spots and lines of [Levels] lie inside and agree is found by [Lay].
 func (p Pad) Check() error { return p.check(Options{}) }
@@ -48,7 +53,12 @@ func (p Pad) check(opts Options) error {
 	if err := tin.CheckOutline(p.Outline); err != nil {
 		return padError(err, p.label(), "outline")
 	}
-	return p.checkLevels(outlineRings(p.Outline), opts)
+	rings := outlineRings(p.Outline)
+	if err := p.checkLevels(rings, opts); err != nil {
+		return err
+	}
+	_, err := p.sideTerms(rings)
+	return err
 }
 
 // checkLevels is Check for an outline that is known to be good.

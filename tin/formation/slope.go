@@ -91,16 +91,6 @@ func ParseSlope(text string) (float64, error) {
 	return slope, nil
 }
 
-// Batter is the side slope 1V:nH from the formation to the ground.
-type Batter struct {
-	Along float64 // n, metres along for each metre up, 0 or more; 0 is upright
-}
-
-// String returns the batter as [ParseBatter] reads it.
-func (b Batter) String() string {
-	return "1V:" + strconv.FormatFloat(b.Along, 'f', -1, 64) + "H"
-}
-
 const batterHint = `write a batter as "1V:2H", one up for two along`
 
 // ParseBatter reads a batter "1V:nH" and returns n, the metres along for each

@@ -352,7 +352,7 @@ func TestRunOverlappingPads(t *testing.T) {
 	assert.InDelta(t, 400*1-100*1.5, r.Pads[0].Cut, 1e-9)
 	assert.InDelta(t, 100*2.5, r.Pads[1].Cut, 1e-9)
 	assert.InDelta(t, r.Pads[0].Cut+r.Pads[1].Cut, r.Total.Cut, 1e-9)
-	assert.Equal(t, []string{"pads_overlap"}, codes(r.Notes))
+	assert.Equal(t, []string{"pads_overlap", "pads_step"}, codes(r.Notes))
 }
 
 func TestRunRefusesEmptyJobs(t *testing.T) {
@@ -434,7 +434,7 @@ func TestRunSpeaksFeet(t *testing.T) {
 	job.Units, job.Scale = tin.Foot, 0.9
 	job.Pads = append(job.Pads, takeoff.Pad{Name: "b", Outline: square(20, 10, 9), Finished: 11})
 	r := run(t, job)
-	require.Equal(t, []string{"pads_overlap", "scale"}, codes(r.Notes))
+	require.Equal(t, []string{"pads_overlap", "pads_step", "scale"}, codes(r.Notes))
 	assert.Contains(t, r.Notes[0].Message, "overlap by 100.00 ft2;")
 
 	job.Pads[1] = takeoff.Pad{Name: "b", Outline: square(20, 10, 9), Levels: &takeoff.Levels{
