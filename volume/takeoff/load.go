@@ -25,7 +25,7 @@ import (
 // edges, topsoil, clearance) are checked and then refused with the code
 // "not_yet_measured": a figure that leaves out what was asked for would mislead.
 func Load(ctx context.Context, fsys fs.FS, name string, limits Limits) (*Job, error) {
-	l := &loader{ctx: ctx, fsys: fsys, name: name, dir: path.Dir(name), budget: newBudget(limits), job: &Job{}}
+	l := newLoader(ctx, fsys, name, newBudget(limits))
 	root := l.jobFile()
 	if l.err == nil {
 		l.load(root)
@@ -51,6 +51,10 @@ type loader struct {
 	spots spotIndex             // by name, made when first needed
 
 	drawing bool // what is read now is in a drawing's own coordinates
+}
+
+func newLoader(ctx context.Context, fsys fs.FS, name string, b *budget) *loader {
+	return &loader{ctx: ctx, fsys: fsys, name: name, dir: path.Dir(name), budget: b, job: &Job{}}
 }
 
 func (l *loader) jobFile() *tomltree.Node {
@@ -79,19 +83,28 @@ func (l *loader) jobFile() *tomltree.Node {
 }
 
 func (l *loader) load(root *tomltree.Node) {
+	l.head(root)
+	l.refuseLater(root)
+	l.surveys(root)
+	l.plan = l.planToSite(root.Get("plan_to_site"))
+	l.ground(root.Get("ground"))
+	for _, n := range l.needTables(root, "pad", "a table [[pad]] with name, outline and finished") {
+		l.pad(n)
+	}
+}
+
+// head reads what holds for the whole job.
+func (l *loader) head(root *tomltree.Node) {
 	l.checkKeys(root, "job")
 	l.notePlaces(root)
 	l.job.Name = l.text(root.Get("name"), `name = "Tannery Field store"`)
 	l.units(root)
 	l.scale(root)
-	l.refuseLater(root)
+}
+
+func (l *loader) surveys(root *tomltree.Node) {
 	for _, n := range l.needTables(root, "survey", `a table [[survey]] with points = "ground.csv"`) {
 		l.survey(n)
-	}
-	l.plan = l.planToSite(root.Get("plan_to_site"))
-	l.ground(root.Get("ground"))
-	for _, n := range l.needTables(root, "pad", "a table [[pad]] with name, outline and finished") {
-		l.pad(n)
 	}
 }
 
