@@ -30,11 +30,16 @@ func (t *text) ground() {
 	t.item("Formation", "finished level less the build-up, by the ladders above")
 	t.item("Volumes", "depth is ground less formation. The ground is a plane on each triangle between spots: each piece "+
 		"of triangle over formation is a prism, split where cut turns to fill, and the prisms are added up")
-	if r.Scale != 1 {
+	t.sources(r.Scale, r.Inputs)
+}
+
+// sources writes scale and files, and how figures are rounded.
+func (t *paper) sources(scale float64, inputs []takeoff.Input) {
+	if scale != 1 {
 		t.item("Scale", fmt.Sprintf("%s grid / ground: lengths are divided by it, areas and volumes by its square",
-			strings.TrimRight(fixed(r.Scale, 9), "0")))
+			strings.TrimRight(fixed(scale, 9), "0")))
 	}
-	for _, in := range r.Inputs {
+	for _, in := range inputs {
 		points := ""
 		if in.Points > 0 {
 			points = ", " + countOf(in.Points, "point", "points")
@@ -45,11 +50,11 @@ func (t *text) ground() {
 }
 
 // item writes a paragraph with its subject before it.
-func (t *text) item(subject, words string) {
+func (t *paper) item(subject, words string) {
 	t.put(fmt.Sprintf("  %-11s", subject), words)
 }
 
-func (t *text) survey(s *takeoff.SurveyResult) {
+func (t *paper) survey(s *takeoff.SurveyResult) {
 	name := s.Name
 	if name == "" {
 		name = "survey in memory"
@@ -98,7 +103,7 @@ func (t *text) survey(s *takeoff.SurveyResult) {
 	t.item("", "codes: "+strings.Join(codes, ", "))
 }
 
-func (t *text) remarks(title string, remarks []takeoff.Remark) {
+func (t *paper) remarks(title string, remarks []takeoff.Remark) {
 	if len(remarks) == 0 {
 		return
 	}

@@ -1,0 +1,205 @@
+package takeoff
+
+import (
+	"context"
+	"fmt"
+	"io/fs"
+	"path"
+	"strings"
+
+	"barrow/tin"
+	"barrow/volume/takeoff/internal/tomltree"
+)
+
+// ComparisonFiles names the files of a comparison.
+type ComparisonFiles struct {
+	A, B    DataFile // each a point file, or a job file, whose name ends in .toml
+	Units   string   // "m", "ft" or "ftUS"; empty: that of the job files
+	MaxEdge string   // a length: longest edge at the rim of point files; empty: any
+
+	// Within and Stable are outlines: one in a point file, any number in a GeoJSON
+	// file. Without a name there is none.
+	Within, Stable DataFile
+}
+
+// DataFile is a file in a file system.
+type DataFile struct {
+	FS      fs.FS
+	Name    string
+	Columns string // order of the columns of a point file without a header
+
+	// State, if set, words how a user states such an order.
+	State func(columns string) string
+}
+
+func (f *DataFile) isJob() bool { return strings.EqualFold(path.Ext(f.Name), ".toml") }
+
+// columns is the order of the columns as if it stood in a job file.
+func (f *DataFile) columns() *tomltree.Node {
+	if f.Columns == "" {
+		return nil
+	}
+	return &tomltree.Node{Kind: tomltree.String, Key: "columns", Text: f.Columns}
+}
+
+// LoadComparison reads the files of a comparison. Of a job file it takes units,
+// scale, surveys and ground; pads are not looked at, nor refused for what they
+// ask. The limits hold for all files together.
+//
+// Errors are as those of [Load]. Their keys begin with "a", "b", "within" or
+// "stable" where they are about that file, or are "units" or "max_edge".
+func LoadComparison(ctx context.Context, files ComparisonFiles, limits Limits) (*Comparison, error) {
+	l := comparisonLoader{ctx: ctx, budget: newBudget(limits), c: &Comparison{}}
+	l.units(files.Units)
+	l.jobs(&files)
+	l.pointFiles(&files)
+	l.area(&l.c.Within, &files.Within, "within")
+	l.area(&l.c.Stable, &files.Stable, "stable")
+	if l.err != nil {
+		return nil, l.err
+	}
+	return l.c, nil
+}
+
+// comparisonLoader reads one file after another. err is the first error; once it
+// is set the readers do nothing.
+type comparisonLoader struct {
+	ctx    context.Context
+	budget *budget
+	c      *Comparison
+	unit   tin.Unit // 0: not known yet
+	scale  float64  // of the job files
+	err    error
+}
+
+func (l *comparisonLoader) fail(err error) {
+	if l.err == nil {
+		l.err = err
+	}
+}
+
+// loader reads one file, whose errors it names.
+func (l *comparisonLoader) loader(f *DataFile) *loader {
+	one := newLoader(l.ctx, f.FS, f.Name, l.budget)
+	one.job.Units, one.job.Scale = l.unit, l.scale
+	return one
+}
+
+func (l *comparisonLoader) units(name string) {
+	if name == "" {
+		return
+	}
+	unit, err := tin.ParseUnit(name)
+	if err != nil {
+		l.fail(badJob(codeBadValue, "units", fmt.Sprintf("unknown unit %q", name), "use m, ft (0.3048 m) or ftUS (1200/3937 m)"))
+	}
+	l.unit = unit
+}
+
+// jobs reads the sides that are job files. Point files are in their units.
+func (l *comparisonLoader) jobs(files *ComparisonFiles) {
+	l.scale = 1
+	for _, s := range l.sides(files) {
+		if l.err != nil || !s.file.isJob() {
+			continue
+		}
+		one := l.loader(s.file)
+		root := one.jobFile()
+		if one.err == nil {
+			one.head(root)
+			one.surveys(root)
+			one.ground(root.Get("ground"))
+		}
+		switch {
+		case one.err != nil:
+			l.fail(under(s.key, one.err))
+		case s.file.Columns != "":
+			l.fail(under(s.key, badJob(codeBadValue, "columns", "columns do not go with a job file", "state them in its [[survey]]")))
+		case l.unit != 0 && l.unit.Metres() != one.job.Units.Metres():
+			l.fail(unitsDiffer(s.key, one.job.Units, l.unit))
+		}
+		l.unit, l.scale, *s.job = one.job.Units, one.job.Scale, one.job
+	}
+}
+
+// comparedSide is a side with its place in the comparison.
+type comparedSide struct {
+	key  string
+	file *DataFile
+	job  **Job
+}
+
+func (l *comparisonLoader) sides(files *ComparisonFiles) [2]comparedSide {
+	return [2]comparedSide{{"a", &files.A, &l.c.A}, {"b", &files.B, &l.c.B}}
+}
+
+// pointFiles reads the sides that are point files.
+func (l *comparisonLoader) pointFiles(files *ComparisonFiles) {
+	if l.err == nil && l.unit == 0 {
+		l.fail(badJob(codeMissingKey, "units", "the unit of the files is missing", "state m, ft (0.3048 m) or ftUS (1200/3937 m): there is no default"))
+	}
+	longest := l.maxEdge(files)
+	for _, s := range l.sides(files) {
+		if l.err != nil || s.file.isJob() {
+			continue
+		}
+		one := l.loader(s.file)
+		points := one.surveyPoints(&tomltree.Node{}, s.file.Name, s.file.columns(), s.file.State)
+		if one.err != nil {
+			l.fail(under(s.key, one.err))
+		}
+		one.job.Surveys, one.job.Ground.MaxEdge = []Survey{{Name: s.file.Name, Points: points}}, longest
+		*s.job = one.job
+	}
+}
+
+func (l *comparisonLoader) maxEdge(files *ComparisonFiles) float64 {
+	if l.err != nil || files.MaxEdge == "" {
+		return 0
+	}
+	if files.A.isJob() && files.B.isJob() {
+		l.fail(badJob(codeBadValue, "max_edge", "a longest edge does not go with two job files", "set max_edge in their [ground]"))
+		return 0
+	}
+	one := loader{job: &Job{Units: l.unit}}
+	longest := one.tolerance(&tomltree.Node{Kind: tomltree.String, Key: "max_edge", Text: files.MaxEdge}, `40 or "40 m"`)
+	if one.err != nil {
+		l.fail(one.err)
+	}
+	return longest
+}
+
+// area reads a file of outlines.
+func (l *comparisonLoader) area(a *Area, f *DataFile, key string) {
+	if l.err != nil || f.Name == "" {
+		return
+	}
+	one, n := l.loader(f), &tomltree.Node{}
+	for _, s := range one.readShapes(n, f.Name, f.columns(), "", f.State) {
+		one.failWith(n, one.job.checkOutline(s.polygon))
+		a.Polygons = append(a.Polygons, s.polygon)
+	}
+	if one.err != nil {
+		l.fail(under(key, one.err))
+	}
+	a.Inputs, a.Notes, a.Warnings = one.job.Inputs, one.job.Notes, one.job.Warnings
+}
+
+// under puts an error's key below that of the part of a comparison it is about.
+func under(key string, err error) error {
+	e := asInputError(err)
+	if e == nil {
+		return err
+	}
+	placed := *e
+	placed.Key = (&tomltree.Node{Key: key}).Child(e.Key)
+	if e.Key == "" {
+		placed.Key = key
+	}
+	return &placed
+}
+
+func unitsDiffer(key string, is, other tin.Unit) error {
+	return badJob(codeUnitsDiffer, key+".units", fmt.Sprintf("the job is in %s, and the unit stated, or that of the other job, is %s", is, other),
+		"a comparison has one unit: convert one of them")
+}
