@@ -16,7 +16,7 @@ import (
 )
 
 type compareOptions struct {
-	out, units, columns, columnsB, within, stable, maxEdge string
+	out, units, columns, columnsB, within, stable, maxEdge, duplicates string
 }
 
 func (o *compareOptions) flags(c *console) *flag.FlagSet {
@@ -29,6 +29,7 @@ func (o *compareOptions) flags(c *console) *flag.FlagSet {
 	set.StringVar(&o.within, "within", "", "")
 	set.StringVar(&o.stable, "stable", "", "")
 	set.StringVar(&o.maxEdge, "max-edge", "", "")
+	set.StringVar(&o.duplicates, "duplicates", "", "")
 	return set
 }
 
@@ -76,7 +77,7 @@ func (c *console) writeComparison(result *takeoff.Compared, inputs []string, out
 
 // files names the files of the command line for the library.
 func (o *compareOptions) files(a, b string, folders comparedFolders) (named takeoff.ComparisonFiles, err error) {
-	named = takeoff.ComparisonFiles{Units: o.units, MaxEdge: o.maxEdge}
+	named = takeoff.ComparisonFiles{Units: o.units, MaxEdge: o.maxEdge, Duplicates: o.duplicates}
 	columnsB, flagB := o.columnsB, "--columns-b"
 	if columnsB == "" && o.columns == "" {
 		flagB = "--columns"
@@ -127,7 +128,7 @@ func (o *compareOptions) translate(err error, folders comparedFolders) error {
 		out.File = filepath.Join(f.dir, filepath.FromSlash(out.File))
 	}
 	switch {
-	case part == "within", part == "stable", part == "units":
+	case part == "within", part == "stable", part == "units", part == "duplicates":
 		out.Key = "--" + part
 	case part == "max_edge":
 		out.Key = "--max-edge"

@@ -105,7 +105,8 @@ whose surveys and ground are taken.
                     --columns-b WORDS   that of B, where it is another
   --within FILE     measure within this outline (points or GeoJSON)
   --stable FILE     ground that nobody touched: what differs there is no work
-  --max-edge LENGTH longest edge at the rim of point files
+  --max-edge LENGTH, --duplicates mean|first|last   of point files: the longest
+                    edge at the rim; spots at one place with different levels
   --json            one JSON object instead of the sheet
   --out DIR         write comparison.txt and comparison.json into DIR as well
 

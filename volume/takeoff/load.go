@@ -163,17 +163,22 @@ func (l *loader) ground(n *tomltree.Node) {
 			l.fail(e, codeBadValue, "a longest edge of 0 would leave no ground", "give it a length, or leave it out")
 		}
 	}
-	switch l.word(n.Get("duplicates"), "error", "mean", "first", "last") {
-	case "mean":
-		g.Duplicates = tin.DuplicatesMean
-	case "first":
-		g.Duplicates = tin.DuplicatesFirst
-	case "last":
-		g.Duplicates = tin.DuplicatesLast
-	}
+	g.Duplicates = l.duplicates(n.Get("duplicates"))
 	if t := n.Get("crossing_tolerance"); t != nil {
 		g.CrossingTolerance = l.tolerance(t, `crossing_tolerance = "20 mm"`)
 	}
+}
+
+func (l *loader) duplicates(n *tomltree.Node) tin.Duplicates {
+	switch l.word(n, "error", "mean", "first", "last") {
+	case "mean":
+		return tin.DuplicatesMean
+	case "first":
+		return tin.DuplicatesFirst
+	case "last":
+		return tin.DuplicatesLast
+	}
+	return tin.DuplicatesError
 }
 
 // tolerance reads a length above 0, since 0 stands for the default.

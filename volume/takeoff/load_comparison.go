@@ -13,9 +13,12 @@ import (
 
 // ComparisonFiles names the files of a comparison.
 type ComparisonFiles struct {
-	A, B    DataFile // each a point file, or a job file, whose name ends in .toml
-	Units   string   // "m", "ft" or "ftUS"; empty: that of the job files
-	MaxEdge string   // a length: longest edge at the rim of point files; empty: any
+	A, B  DataFile // each a point file, or a job file, whose name ends in .toml
+	Units string   // "m", "ft" or "ftUS"; empty: that of the job files
+
+	// Of point files; a job file has its own. Empty: as if left out of one.
+	MaxEdge    string // a length: the longest edge at the rim
+	Duplicates string // "error", "mean", "first" or "last"
 
 	// Within and Stable are outlines: one in a point file, any number in a GeoJSON
 	// file. Without a name there is none.
@@ -47,7 +50,8 @@ func (f *DataFile) columns() *tomltree.Node {
 // ask. The limits hold for all files together.
 //
 // Errors are as those of [Load]. Their keys begin with "a", "b", "within" or
-// "stable" where they are about that file, or are "units" or "max_edge".
+// "stable" where they are about that file, or are "units", "max_edge" or
+// "duplicates".
 func LoadComparison(ctx context.Context, files ComparisonFiles, limits Limits) (*Comparison, error) {
 	l := comparisonLoader{ctx: ctx, budget: newBudget(limits), c: &Comparison{}}
 	l.units(files.Units)
@@ -72,6 +76,7 @@ type comparisonLoader struct {
 	err    error
 }
 
+// fail keeps the first error.
 func (l *comparisonLoader) fail(err error) {
 	if l.err == nil {
 		l.err = err
@@ -138,7 +143,7 @@ func (l *comparisonLoader) pointFiles(files *ComparisonFiles) {
 	if l.err == nil && l.unit == 0 {
 		l.fail(badJob(codeMissingKey, "units", "the unit of the files is missing", "state m, ft (0.3048 m) or ftUS (1200/3937 m): there is no default"))
 	}
-	longest := l.maxEdge(files)
+	ground := l.ground(files)
 	for _, s := range l.sides(files) {
 		if l.err != nil || s.file.isJob() {
 			continue
@@ -148,25 +153,31 @@ func (l *comparisonLoader) pointFiles(files *ComparisonFiles) {
 		if one.err != nil {
 			l.fail(under(s.key, one.err))
 		}
-		one.job.Surveys, one.job.Ground.MaxEdge = []Survey{{Name: s.file.Name, Points: points}}, longest
+		one.job.Surveys, one.job.Ground = []Survey{{Name: s.file.Name, Points: points}}, ground
 		*s.job = one.job
 	}
 }
 
-func (l *comparisonLoader) maxEdge(files *ComparisonFiles) float64 {
-	if l.err != nil || files.MaxEdge == "" {
-		return 0
+// ground reads how the ground of point files is made.
+func (l *comparisonLoader) ground(files *ComparisonFiles) (g Ground) {
+	one := loader{job: &Job{Units: l.unit}, err: l.err}
+	for _, s := range []struct {
+		key, text string
+		read      func(n *tomltree.Node)
+	}{
+		{"max_edge", files.MaxEdge, func(n *tomltree.Node) { g.MaxEdge = one.tolerance(n, `40 or "40 m"`) }},
+		{"duplicates", files.Duplicates, func(n *tomltree.Node) { g.Duplicates = one.duplicates(n) }},
+	} {
+		switch n := (&tomltree.Node{Kind: tomltree.String, Key: s.key, Text: s.text}); {
+		case s.text == "":
+		case files.A.isJob() && files.B.isJob():
+			one.fail(n, codeBadValue, "this does not go with two job files", "set "+s.key+" in their [ground]")
+		default:
+			s.read(n)
+		}
 	}
-	if files.A.isJob() && files.B.isJob() {
-		l.fail(badJob(codeBadValue, "max_edge", "a longest edge does not go with two job files", "set max_edge in their [ground]"))
-		return 0
-	}
-	one := loader{job: &Job{Units: l.unit}}
-	longest := one.tolerance(&tomltree.Node{Kind: tomltree.String, Key: "max_edge", Text: files.MaxEdge}, `40 or "40 m"`)
-	if one.err != nil {
-		l.fail(one.err)
-	}
-	return longest
+	l.fail(one.err)
+	return g
 }
 
 // area reads a file of outlines.
