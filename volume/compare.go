@@ -19,7 +19,8 @@ type Difference struct {
 // Compare measures what was cut and filled between two surfaces, before and
 // after, within polygons in metres that do not overlap, or wherever both are if
 // there are none. Depth is before less after. UncoveredArea is that of the
-// polygons where either surface has no ground, and 0 without polygons.
+// polygons where either surface has no ground, and 0 without polygons. ZeroLine is
+// empty: between two surveys of ground at rest it is a tangle of their errors.
 //
 // The two the other way round give cut for fill to the last bit, and the polygons
 // may come in any order. A polygon that is no simple outline is a
@@ -101,6 +102,7 @@ func visit(ctx context.Context, o *tin.Overlay) ([]*part, error) {
 		area, six := integrate(m.corners)
 		parts[i].spread.add(m.corners, area)
 		m.add(area, six)
+		m.zero = zeroLine{}
 	}, func(i int, area float64) {
 		parts[i].uncovered.Add(area)
 	})

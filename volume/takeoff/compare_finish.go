@@ -116,7 +116,6 @@ func (m *comparing) totals() ComparedTotal {
 		Cut: d.Cut / vol, Fill: d.Fill / vol, CutLessFill: d.CutLessFill / vol,
 		CutArea: d.CutArea / area, FillArea: d.FillArea / area, LevelArea: d.LevelArea / area,
 		CommonArea: d.Area / area, OnlyAArea: m.onlyA / area, OnlyBArea: m.onlyB / area,
-		ZeroLines: scaleLineStrings(d.ZeroLine, r.unit),
 	}
 	if m.cover.area > 0 {
 		boundary, uncovered := m.cover.area/area, m.uncovered/area

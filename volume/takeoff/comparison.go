@@ -68,8 +68,6 @@ type ComparedTotal struct {
 	MaxCutAt      *Place   `json:"max_cut_at,omitempty"`
 	MaxFillDepth  float64  `json:"max_fill_depth"`
 	MaxFillAt     *Place   `json:"max_fill_at,omitempty"`
-
-	ZeroLines orb.MultiLineString `json:"-"` // where cut turns to fill, grid coordinates
 }
 
 // LevelDifference is the level of A less that of B over an area, every square
