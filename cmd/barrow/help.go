@@ -111,7 +111,8 @@ whose surveys and ground are taken.
   --out DIR         write comparison.txt and comparison.json into DIR as well
 
 To try it:
-  barrow demo --out demo && barrow compare demo/ground.csv demo/job.toml
+  barrow demo --out d &&
+  barrow compare d/ground.csv d/after.csv --units m --within d/workshop.csv
 `
 
 const helpDemo = `usage: barrow demo [--out DIR] [--json]

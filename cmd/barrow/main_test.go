@@ -46,8 +46,9 @@ func TestHelpEndsWithARunThatWorks(t *testing.T) {
 	t.Chdir(t.TempDir())
 	t.Setenv("TMPDIR", t.TempDir())
 	for _, name := range []string{"", "takeoff", "points", "compare", "demo"} {
-		lines := strings.Split(strings.TrimSpace(helpOf(name)), "\n")
-		for part := range strings.SplitSeq(lines[len(lines)-1], "&&") {
+		_, example, ok := strings.Cut(helpOf(name), "To try it:\n")
+		require.True(t, ok, name)
+		for part := range strings.SplitSeq(example, "&&") {
 			args, ok := strings.CutPrefix(strings.TrimSpace(part), "barrow ")
 			require.True(t, ok, part)
 			var out, errs bytes.Buffer

@@ -89,7 +89,7 @@ func (t *compared) areas() {
 	}
 	area("only A covers"+inside, u.OnlyAArea)
 	area("only B covers"+inside, u.OnlyBArea)
-	if u.UncoveredArea != nil {
+	if u.UncoveredArea != nil && *u.UncoveredArea > 0 {
 		area("not covered by both, NOT MEASURED", *u.UncoveredArea)
 	}
 }

@@ -61,7 +61,7 @@ func (c *Comparison) check() error {
 	}
 	switch {
 	case c.A.Units.Metres() != c.B.Units.Metres():
-		return unitsDiffer("b", c.B.Units, c.A.Units)
+		return unitsDiffer("", "b", c.B.Units, c.A.Units)
 	case c.A.scale() != c.B.scale():
 		return badJob(codeScalesDiffer, "b.scale", fmt.Sprintf("B has the scale %s, A %s", formatNumber(c.B.scale()), formatNumber(c.A.scale())),
 			"a comparison has one grid: give both one scale")

@@ -119,9 +119,10 @@ func (l *comparisonLoader) jobs(files *ComparisonFiles) {
 		case one.err != nil:
 			l.fail(under(s.key, one.err))
 		case s.file.Columns != "":
-			l.fail(under(s.key, badJob(codeBadValue, "columns", "columns do not go with a job file", "state them in its [[survey]]")))
+			l.fail(&tin.InputError{Code: codeBadValue, File: s.file.Name, Key: s.key + ".columns",
+				Message: "columns do not go with a job file", Hint: "state them in its [[survey]]"})
 		case l.unit != 0 && l.unit.Metres() != one.job.Units.Metres():
-			l.fail(unitsDiffer(s.key, one.job.Units, l.unit))
+			l.fail(unitsDiffer(s.file.Name, s.key, one.job.Units, l.unit))
 		}
 		l.unit, l.scale, *s.job = one.job.Units, one.job.Scale, one.job
 	}
@@ -210,7 +211,8 @@ func under(key string, err error) error {
 	return &placed
 }
 
-func unitsDiffer(key string, is, other tin.Unit) error {
-	return badJob(codeUnitsDiffer, key+".units", fmt.Sprintf("the job is in %s, and the unit stated, or that of the other job, is %s", is, other),
-		"a comparison has one unit: convert one of them")
+func unitsDiffer(file, key string, is, other tin.Unit) error {
+	return &tin.InputError{Code: codeUnitsDiffer, File: file, Key: key + ".units",
+		Message: fmt.Sprintf("the job is in %s, and the unit stated, or that of the other job, is %s", is, other),
+		Hint:    "a comparison has one unit: convert one of them"}
 }
