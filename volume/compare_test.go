@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/big"
 	"math/rand/v2"
+	"runtime"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -168,6 +169,25 @@ func TestCompareWithinSeveral(t *testing.T) {
 		require.InDelta(t, math.Sqrt(square(one.Spread)+square(other.Spread)-mean*mean), both.StandardDeviation, 1e-10)
 		require.Equal(t, both, compare(t, a, b, q, p))
 	})
+}
+
+// The same bits on one processor and on many, with polygons and without.
+func TestCompareThreads(t *testing.T) {
+	build := func(points []tin.Point) *tin.Surface {
+		s, err := tin.Build(t.Context(), []tin.Source{{Points: points}}, tin.Options{Duplicates: tin.DuplicatesMean})
+		require.NoError(t, err)
+		return s
+	}
+	a, b := build(groundOf(6000, "uniform")), build(groundOf(6001, "clusters"))
+	for _, within := range [][]orb.Polygon{nil, {box(300010, 5800010, 300060, 5800070), box(300060.5, 5800010, 300070, 5800070)}} {
+		procs := runtime.GOMAXPROCS(1)
+		one := compare(t, a, b, within...)
+		runtime.GOMAXPROCS(8)
+		many := compare(t, a, b, within...)
+		runtime.GOMAXPROCS(procs)
+		require.Equal(t, one, many)
+		require.Positive(t, one.Area)
+	}
 }
 
 func TestCompareApart(t *testing.T) {
