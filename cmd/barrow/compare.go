@@ -78,16 +78,9 @@ func (c *console) writeComparison(result *takeoff.Compared, inputs []string, out
 // files names the files of the command line for the library.
 func (o *compareOptions) files(a, b string, folders comparedFolders) (named takeoff.ComparisonFiles, err error) {
 	named = takeoff.ComparisonFiles{Units: o.units, MaxEdge: o.maxEdge, Duplicates: o.duplicates}
-	columnsB, flagB := o.columnsB, "--columns-b"
-	if columnsB == "" && o.columns == "" {
-		flagB = "--columns"
-	}
-	if columnsB == "" && !isJob(b) {
-		columnsB = o.columns
-	}
-	columnsA := o.columns
-	if isJob(a) && !isJob(b) && o.columnsB == "" {
-		columnsA = "" // they are B's
+	columnsA, columnsB, err := o.columnsOf(a, b)
+	if err != nil {
+		return named, err
 	}
 	for _, f := range []struct {
 		key, path, what string
@@ -96,7 +89,7 @@ func (o *compareOptions) files(a, b string, folders comparedFolders) (named take
 		state           func(string) string
 	}{
 		{"a", a, "a surface", &named.A, columnsA, statedBy("--columns")},
-		{"b", b, "a surface", &named.B, columnsB, statedBy(flagB)},
+		{"b", b, "a surface", &named.B, columnsB, statedBy("--columns-b")},
 		{"within", o.within, "a file of corners", &named.Within, "", inHeader},
 		{"stable", o.stable, "a file of corners", &named.Stable, "", inHeader},
 	} {
@@ -109,6 +102,26 @@ func (o *compareOptions) files(a, b string, folders comparedFolders) (named take
 		f.to.Columns, f.to.State = f.columns, f.state
 	}
 	return named, nil
+}
+
+// columnsOf returns the order of the columns of either side; that of a job file
+// stands in the job.
+func (o *compareOptions) columnsOf(a, b string) (columnsA, columnsB string, err error) {
+	jobA, jobB := isJob(a), isJob(b)
+	if !jobA {
+		columnsA = o.columns
+	}
+	switch {
+	case o.columnsB != "":
+		columnsB = o.columnsB
+	case !jobB:
+		columnsB = o.columns
+	}
+	unused := o.columns != "" && columnsA == "" && columnsB != o.columns
+	if unused || jobB && columnsB != "" {
+		return "", "", usageError("columns do not go with a job file", "state them in its [[survey]]")
+	}
+	return columnsA, columnsB, nil
 }
 
 // inHeader words how to state an order of columns without a flag.

@@ -301,6 +301,32 @@ func TestLoadComparisonLimits(t *testing.T) {
 	}
 }
 
+func TestLoadComparisonErrors(t *testing.T) {
+	files := comparisonFiles()
+	jan, feb := takeoff.DataFile{FS: files, Name: "jan.csv"}, takeoff.DataFile{FS: files, Name: "feb/job.toml"}
+	stated := feb
+	stated.Columns = "easting, northing, level"
+	for _, tt := range []struct {
+		files           takeoff.ComparisonFiles
+		code, file, key string
+	}{
+		{takeoff.ComparisonFiles{A: jan, B: jan}, "missing_key", "", "units"},
+		{takeoff.ComparisonFiles{A: jan, B: jan, Units: "yards"}, "bad_value", "", "units"},
+		{takeoff.ComparisonFiles{A: jan, B: feb, Units: "ft"}, "units_differ", "feb/job.toml", "b.units"},
+		{takeoff.ComparisonFiles{A: jan, B: stated}, "bad_value", "feb/job.toml", "b.columns"},
+		{takeoff.ComparisonFiles{A: jan, B: takeoff.DataFile{FS: files, Name: "../x.toml"}}, "path_outside", "../x.toml", "b"},
+		{takeoff.ComparisonFiles{A: takeoff.DataFile{FS: files, Name: "jen.csv"}, B: feb}, "file_missing", "jen.csv", "a"},
+		{takeoff.ComparisonFiles{A: jan, B: feb, MaxEdge: "far"}, "bad_value", "", "max_edge"},
+		{takeoff.ComparisonFiles{A: feb, B: feb, Duplicates: "mean"}, "bad_value", "", "duplicates"},
+		{takeoff.ComparisonFiles{A: jan, B: feb, Within: takeoff.DataFile{FS: files, Name: "lown.csv"}}, "file_missing", "lown.csv", "within"},
+	} {
+		_, err := takeoff.LoadComparison(t.Context(), tt.files, takeoff.Limits{})
+		var e *tin.InputError
+		require.ErrorAs(t, err, &e, tt.code)
+		assert.Equal(t, []string{tt.code, tt.file, tt.key}, []string{e.Code, e.File, e.Key}, e.Message)
+	}
+}
+
 func ExampleCompare() {
 	before := []tin.Point{{E: 0, N: 0, Level: 10}, {E: 40, N: 0, Level: 10}, {E: 40, N: 40, Level: 10}, {E: 0, N: 40, Level: 10}}
 	after := []tin.Point{{E: 0, N: 0, Level: 9}, {E: 40, N: 0, Level: 9}, {E: 40, N: 40, Level: 9.5}, {E: 0, N: 40, Level: 9.5}}
