@@ -9,8 +9,9 @@
 //
 // Start at [AgainstPlane] for one level or falling plane within an outline, or
 // at [AgainstFacets] for the facets of a laid-out formation, or at [Between] for
-// two surfaces. Sections and grids, the independent methods, are packages of
-// their own and share no code with this one.
+// two surfaces; [Compare] measures two surveys, before and after. Sections and
+// grids, the independent methods, are packages of their own and share no code with
+// this one.
 //
 // Lengths are metres, areas square metres in plan, volumes cubic metres.
 //

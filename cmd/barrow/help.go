@@ -40,6 +40,8 @@ func helpOf(name string) string {
 		return helpTakeoff
 	case "points":
 		return helpPoints
+	case "compare":
+		return helpCompare
 	case "demo":
 		return helpDemo
 	}
@@ -91,6 +93,26 @@ place, and spots that look wrong, each with its line. "-" reads stdin.
 
 To try it:
   barrow demo --out demo && barrow points demo/ground.csv
+`
+
+const helpCompare = `usage: barrow compare A B [--units UNIT] [--json] [--out DIR]
+
+Cut and fill from surface A, before, to surface B, after: cut where the ground
+went down, fill where it went up. Each is a point file, or a job file (.toml)
+whose surveys and ground are taken.
+  --units UNIT      of point files: m, ft or ftUS; else that of the job file
+  --columns WORDS   order of their columns, where they have no header;
+                    --columns-b WORDS   that of B, where it is another
+  --within FILE     measure within this outline (points or GeoJSON)
+  --stable FILE     ground that nobody touched: what differs there is no work
+  --max-edge LENGTH, --duplicates mean|first|last   of point files: the longest
+                    edge at the rim; spots at one place with different levels
+  --json            one JSON object instead of the sheet
+  --out DIR         write comparison.txt and comparison.json into DIR as well
+
+To try it:
+  barrow demo --out d &&
+  barrow compare d/ground.csv d/after.csv --units m --within d/workshop.csv
 `
 
 const helpDemo = `usage: barrow demo [--out DIR] [--json]

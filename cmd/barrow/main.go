@@ -34,6 +34,7 @@ func commands() []command {
 	return []command{
 		{"takeoff", "cut and fill for the pads of a job", takeoffCommand},
 		{"points", "what is in a point file", pointsCommand},
+		{"compare", "cut and fill between two surveyed surfaces", compareCommand},
 		{"demo", "write a job to try, and run it", demoCommand},
 	}
 }

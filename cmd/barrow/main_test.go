@@ -30,7 +30,7 @@ func TestExitCodes(t *testing.T) {
 }
 
 func TestHelpFitsAScreen(t *testing.T) {
-	for _, name := range []string{"", "takeoff", "points", "demo"} {
+	for _, name := range []string{"", "takeoff", "points", "compare", "demo"} {
 		text := helpOf(name)
 		require.NotEmpty(t, text)
 		assert.LessOrEqual(t, strings.Count(text, "\n"), 24, name)
@@ -45,9 +45,10 @@ func TestHelpFitsAScreen(t *testing.T) {
 func TestHelpEndsWithARunThatWorks(t *testing.T) {
 	t.Chdir(t.TempDir())
 	t.Setenv("TMPDIR", t.TempDir())
-	for _, name := range []string{"", "takeoff", "points", "demo"} {
-		lines := strings.Split(strings.TrimSpace(helpOf(name)), "\n")
-		for part := range strings.SplitSeq(lines[len(lines)-1], "&&") {
+	for _, name := range []string{"", "takeoff", "points", "compare", "demo"} {
+		_, example, ok := strings.Cut(helpOf(name), "To try it:\n")
+		require.True(t, ok, name)
+		for part := range strings.SplitSeq(example, "&&") {
 			args, ok := strings.CutPrefix(strings.TrimSpace(part), "barrow ")
 			require.True(t, ok, part)
 			var out, errs bytes.Buffer
@@ -64,7 +65,7 @@ func (fullDisk) Write([]byte) (int, error) { return 0, errors.New("disk full") }
 
 func TestFullDiskIsAFailure(t *testing.T) {
 	t.Chdir(t.TempDir())
-	for _, args := range []string{"help", "demo --out d", "takeoff d/job.toml --json", "points d/ground.csv", "points nowhere --json"} {
+	for _, args := range []string{"help", "demo --out d", "takeoff d/job.toml --json", "compare d/ground.csv d/job.toml", "points d/ground.csv", "points nowhere --json"} {
 		var errs bytes.Buffer
 		assert.Equal(t, exitFailed, run(strings.Fields(args), strings.NewReader(""), fullDisk{}, &errs), args)
 	}

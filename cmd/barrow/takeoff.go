@@ -115,21 +115,30 @@ func (c *console) measure(ctx context.Context, job *takeoff.Job, inputs []string
 	if err := report.JSON(&object, result); err != nil {
 		return false, err
 	}
-	if out != "" {
-		files := []outFile{{"result.txt", text.Bytes()}, {"result.json", object.Bytes()}}
-		if err := writeFiles(out, files, inputs); err != nil {
-			return false, err
-		}
-	}
-	answer := &text
-	if c.json {
-		answer = &object
-	}
-	if _, err := c.stdout.Write(answer.Bytes()); err != nil {
+	if err := c.answer(&text, &object, "result", inputs, out); err != nil {
 		return false, err
 	}
-	if out != "" {
-		c.say("wrote %s and %s", filepath.Join(out, "result.txt"), filepath.Join(out, "result.json"))
-	}
 	return len(result.Warnings) > 0, nil
+}
+
+// answer writes a result to stdout, and into a folder as NAME.txt and NAME.json if
+// one is given. inputs are files that no output may replace.
+func (c *console) answer(text, object *bytes.Buffer, name string, inputs []string, out string) error {
+	if out != "" {
+		files := []outFile{{name + ".txt", text.Bytes()}, {name + ".json", object.Bytes()}}
+		if err := writeFiles(out, files, inputs); err != nil {
+			return err
+		}
+	}
+	answer := text
+	if c.json {
+		answer = object
+	}
+	if _, err := c.stdout.Write(answer.Bytes()); err != nil {
+		return err
+	}
+	if out != "" {
+		c.say("wrote %s and %s", filepath.Join(out, name+".txt"), filepath.Join(out, name+".json"))
+	}
+	return nil
 }

@@ -1,6 +1,6 @@
 // Package report writes the result of a takeoff: [Text] as a quantity sheet of
 // at most 80 columns, [JSON] as one object for a machine, and [ErrorJSON] an
-// error as one.
+// error as one. [Comparison] and [ComparisonJSON] write that of a comparison.
 //
 // It measures nothing and decides nothing: every number comes out of the
 // [takeoff.Result], rounded in the text only. Cut, fill and net void are

@@ -17,15 +17,20 @@ type numbers struct {
 // newNumbers chooses the decimals: one for areas and volumes, two on a job so
 // small that the first would be coarse.
 func newNumbers(r *takeoff.Result) numbers {
-	n := numbers{units: r.Units, areas: 1, decimals: 1}
 	greatest := 0.0
 	for _, p := range r.Pads {
 		greatest = max(greatest, p.Cut, p.Fill)
 	}
-	if greatest < 100 {
+	return numbersFor(r.Units, greatest, r.Total.WorksArea)
+}
+
+// numbersFor chooses the decimals for a greatest volume and an area.
+func numbersFor(units takeoff.Units, volume, area float64) numbers {
+	n := numbers{units: units, areas: 1, decimals: 1}
+	if volume < 100 {
 		n.decimals = 2
 	}
-	if r.Total.WorksArea < 100 {
+	if area < 100 {
 		n.areas = 2
 	}
 	return n

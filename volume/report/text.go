@@ -15,7 +15,7 @@ import (
 // 80 characters. Numbers are rounded one by one, so a sum may differ from its
 // parts in the last place.
 func Text(w io.Writer, r *takeoff.Result) error {
-	t := text{r: r, n: newNumbers(r)}
+	t := text{paper: paper{n: newNumbers(r)}, r: r}
 	t.head()
 	t.digTo()
 	for i := range r.Pads {
@@ -26,7 +26,7 @@ func Text(w io.Writer, r *takeoff.Result) error {
 	t.remarks("WARNINGS", r.Warnings)
 	t.ground()
 	t.remarks("NOTES", r.Notes)
-	t.notMeasured()
+	t.notMeasured(r.NotMeasured)
 	t.cautions()
 	if _, err := w.Write(t.buf.Bytes()); err != nil {
 		return fmt.Errorf("report: %w", err)
@@ -36,8 +36,13 @@ func Text(w io.Writer, r *takeoff.Result) error {
 
 // text is a sheet in the making.
 type text struct {
-	sheet
+	paper
 	r *takeoff.Result
+}
+
+// paper is a sheet with numbers on it.
+type paper struct {
+	sheet
 	n numbers
 }
 
@@ -47,11 +52,16 @@ func (t *text) head() {
 		name = "(job without a name)"
 	}
 	t.put("", name)
-	u := t.r.Units
-	t.put("", fmt.Sprintf("Cut and fill, %s %s. Levels and lengths in %s, areas in plan in %s, volumes in %s.",
-		t.r.Program.Name, t.r.Program.Version, u.Length, u.Area, u.Volume))
-	if n := len(t.r.Warnings); n > 0 {
-		t.put("", fmt.Sprintf("READ THE %s ON THIS SHEET BEFORE USING ITS FIGURES.", countOf(n, "WARNING", "WARNINGS")))
+	t.said("Cut and fill", t.r.Program, len(t.r.Warnings))
+}
+
+// said writes what made the sheet, in which units, and how many warnings it has.
+func (t *paper) said(what string, by takeoff.Program, warnings int) {
+	u := t.n.units
+	t.put("", fmt.Sprintf("%s, %s %s. Levels and lengths in %s, areas in plan in %s, volumes in %s.",
+		what, by.Name, by.Version, u.Length, u.Area, u.Volume))
+	if warnings > 0 {
+		t.put("", fmt.Sprintf("READ THE %s ON THIS SHEET BEFORE USING ITS FIGURES.", countOf(warnings, "WARNING", "WARNINGS")))
 	}
 }
 
@@ -95,7 +105,7 @@ func namesAt(p *takeoff.PadResult, at takeoff.Corner) string {
 	return strings.Join(names, ", ")
 }
 
-func (t *text) withUnit(level float64) string { return t.n.level(level) + " " + t.r.Units.Length }
+func (t *paper) withUnit(level float64) string { return t.n.level(level) + " " + t.n.units.Length }
 
 // against writes a level and its difference from the benchmarks.
 func (t *text) against(level float64, marks []takeoff.Above) string {

@@ -1,9 +1,11 @@
 package report
 
+import "barrow/volume/takeoff"
+
 // notMeasured lists the work that is in none of the figures.
-func (t *text) notMeasured() {
+func (t *paper) notMeasured(list []takeoff.Omission) {
 	t.title("NOT IN THESE FIGURES")
-	for _, o := range t.r.NotMeasured {
+	for _, o := range list {
 		t.put("  - ", o.Message)
 	}
 }

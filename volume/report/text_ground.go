@@ -30,11 +30,16 @@ func (t *text) ground() {
 	t.item("Formation", "finished level less the build-up, by the ladders above")
 	t.item("Volumes", "depth is ground less formation. The ground is a plane on each triangle between spots: each piece "+
 		"of triangle over formation is a prism, split where cut turns to fill, and the prisms are added up")
-	if r.Scale != 1 {
+	t.sources(r.Scale, r.Inputs)
+}
+
+// sources writes scale and files, and how figures are rounded.
+func (t *paper) sources(scale float64, inputs []takeoff.Input) {
+	if scale != 1 {
 		t.item("Scale", fmt.Sprintf("%s grid / ground: lengths are divided by it, areas and volumes by its square",
-			strings.TrimRight(fixed(r.Scale, 9), "0")))
+			strings.TrimRight(fixed(scale, 9), "0")))
 	}
-	for _, in := range r.Inputs {
+	for _, in := range inputs {
 		points := ""
 		if in.Points > 0 {
 			points = ", " + countOf(in.Points, "point", "points")
@@ -45,11 +50,11 @@ func (t *text) ground() {
 }
 
 // item writes a paragraph with its subject before it.
-func (t *text) item(subject, words string) {
+func (t *paper) item(subject, words string) {
 	t.put(fmt.Sprintf("  %-11s", subject), words)
 }
 
-func (t *text) survey(s *takeoff.SurveyResult) {
+func (t *paper) survey(s *takeoff.SurveyResult) {
 	name := s.Name
 	if name == "" {
 		name = "survey in memory"
@@ -105,7 +110,7 @@ func (t *text) survey(s *takeoff.SurveyResult) {
 }
 
 // replaces writes what a survey took the place of.
-func (t *text) replaces(r *takeoff.ReplaceResult) {
+func (t *paper) replaces(r *takeoff.ReplaceResult) {
 	t.item("", fmt.Sprintf("replaces the surveys above it inside an area of %s: %s left out",
 		t.n.area(r.Area), replaced(r.Points, r.Vertices, r.Stretches)))
 	s := r.Step
@@ -114,7 +119,7 @@ func (t *text) replaces(r *takeoff.ReplaceResult) {
 		return
 	}
 	t.item("", fmt.Sprintf("along the edge of its ground, %s %s long, it lies %s in the mean and at most %s (at %s) from the earlier ground; tolerance %s",
-		fixed(s.Length, 1), t.r.Units.Length, t.step(s.Mean), t.step(s.Greatest), place(&s.At), t.n.small(s.Tolerance)))
+		fixed(s.Length, 1), t.n.units.Length, t.step(s.Mean), t.step(s.Greatest), place(&s.At), t.n.small(s.Tolerance)))
 }
 
 // replaced writes what is left out of surveys since a later one replaces it.
@@ -124,7 +129,7 @@ func replaced(points, vertices, stretches int) string {
 }
 
 // step writes a difference of levels with its side.
-func (t *text) step(d float64) string {
+func (t *paper) step(d float64) string {
 	switch {
 	case t.n.zero(d):
 		return t.n.small(0)
@@ -134,7 +139,7 @@ func (t *text) step(d float64) string {
 	return t.n.small(-d) + " LOW"
 }
 
-func (t *text) remarks(title string, remarks []takeoff.Remark) {
+func (t *paper) remarks(title string, remarks []takeoff.Remark) {
 	if len(remarks) == 0 {
 		return
 	}

@@ -43,7 +43,7 @@ func (t *text) bases(netCut, netFill, cut, fill, difference float64, open bool) 
 	t.put("    ", t.difference(difference)+onGround)
 }
 
-func (t *text) difference(d float64) string {
+func (t *paper) difference(d float64) string {
 	switch {
 	case strings.Trim(fixed(d, t.n.decimals), "-0.") == "":
 		return "cut equals fill"
@@ -68,12 +68,14 @@ func (t *text) padFigures(p *takeoff.PadResult) {
 	if len(parts) > 0 {
 		t.put("    ", strings.Join(parts, ", "))
 	}
-	unit := " " + t.r.Units.Length
-	if p.MaxCutAt != nil {
-		t.put("    ", fmt.Sprintf("deepest cut %s at %s", t.n.length(p.MaxCutDepth)+unit, place(p.MaxCutAt)))
-	}
-	if p.MaxFillAt != nil {
-		t.put("    ", fmt.Sprintf("highest fill %s at %s", t.n.length(p.MaxFillDepth)+unit, place(p.MaxFillAt)))
+	t.greatest("deepest cut", p.MaxCutDepth, p.MaxCutAt)
+	t.greatest("highest fill", p.MaxFillDepth, p.MaxFillAt)
+}
+
+// greatest writes a greatest depth with its place, if there is one.
+func (t *paper) greatest(what string, depth float64, at *takeoff.Place) {
+	if at != nil {
+		t.put("    ", fmt.Sprintf("%s %s %s at %s", what, t.n.length(depth), t.n.units.Length, place(at)))
 	}
 }
 

@@ -13,32 +13,11 @@ import (
 
 // check refuses what no step below would.
 func (j *Job) check() error {
-	bad := func(code, key, message, hint string) error {
-		return &tin.InputError{Code: code, Key: key, Message: message, Hint: hint}
+	if err := j.checkGround(); err != nil {
+		return err
 	}
-	switch scale := j.scale(); {
-	case len(j.Surveys) == 0:
-		return bad(codeNoSurvey, "survey", "the job has no survey", "give it spot heights")
-	case len(j.Pads) == 0:
-		return bad(codeNoPad, "pad", "the job has no pad", "give it a pad with an outline and a finished level")
-	case !(scale >= leastScale && scale <= greatestScale):
-		return bad(codeBadValue, "scale", fmt.Sprintf("a scale of %g", j.Scale), "scale is grid distance / ground distance, close to 1")
-	case !slices.Contains([]tin.Unit{0, tin.Metre, tin.Foot, tin.SurveyFoot}, j.Units):
-		return bad(codeBadValue, "units", fmt.Sprintf("a unit of %g m", float64(j.Units)), "use metres, feet or survey feet")
-	case !(j.Ground.MaxEdge >= 0) || math.IsInf(j.Ground.MaxEdge, 0):
-		return bad(codeBadValue, "ground.max_edge", fmt.Sprintf("a longest edge of %g", j.Ground.MaxEdge), "give a length, or 0 for none")
-	}
-	for i, s := range j.Surveys {
-		marks := s.Checks
-		if s.Benchmark != nil {
-			marks = append([]Mark{*s.Benchmark}, marks...)
-		}
-		for _, m := range marks {
-			if !finite(m.Plan) || !finite(m.Measured) {
-				return bad(codeBadValue, fmt.Sprintf("survey[%d].benchmark", i),
-					fmt.Sprintf("mark %q has levels %g and %g", m.Name, m.Plan, m.Measured), "give both as finite numbers")
-			}
-		}
+	if len(j.Pads) == 0 {
+		return badJob(codeNoPad, "pad", "the job has no pad", "give it a pad with an outline and a finished level")
 	}
 	if err := j.checkAreas(); err != nil {
 		return err
@@ -65,6 +44,37 @@ func withKey(err error, key string) error {
 	keyed := *e
 	keyed.Key = key
 	return &keyed
+}
+
+// checkGround refuses what would make no ground.
+func (j *Job) checkGround() error {
+	switch scale := j.scale(); {
+	case len(j.Surveys) == 0:
+		return badJob(codeNoSurvey, "survey", "the job has no survey", "give it spot heights")
+	case !(scale >= leastScale && scale <= greatestScale):
+		return badJob(codeBadValue, "scale", fmt.Sprintf("a scale of %g", j.Scale), "scale is grid distance / ground distance, close to 1")
+	case !slices.Contains([]tin.Unit{0, tin.Metre, tin.Foot, tin.SurveyFoot}, j.Units):
+		return badJob(codeBadValue, "units", fmt.Sprintf("a unit of %g m", float64(j.Units)), "use metres, feet or survey feet")
+	case !(j.Ground.MaxEdge >= 0) || math.IsInf(j.Ground.MaxEdge, 0):
+		return badJob(codeBadValue, "ground.max_edge", fmt.Sprintf("a longest edge of %g", j.Ground.MaxEdge), "give a length, or 0 for none")
+	}
+	for i, s := range j.Surveys {
+		marks := s.Checks
+		if s.Benchmark != nil {
+			marks = append([]Mark{*s.Benchmark}, marks...)
+		}
+		for _, m := range marks {
+			if !finite(m.Plan) || !finite(m.Measured) {
+				return badJob(codeBadValue, fmt.Sprintf("survey[%d].benchmark", i),
+					fmt.Sprintf("mark %q has levels %g and %g", m.Name, m.Plan, m.Measured), "give both as finite numbers")
+			}
+		}
+	}
+	return nil
+}
+
+func badJob(code, key, message, hint string) error {
+	return &tin.InputError{Code: code, Key: key, Message: message, Hint: hint}
 }
 
 // padNamed returns the index of the first pad with a name, -1 for none.

@@ -51,6 +51,11 @@
 // A [Result] holds every number a sheet shows, in the job's unit and unrounded,
 // and is the JSON result as it is. Package report writes it out.
 //
+// # Comparison
+//
+// [Compare] measures what was cut and filled between two surveyed surfaces, given as
+// a [Comparison] or read by [LoadComparison]; the outcome is a [Compared].
+//
 // This version measures upright faces on the outlines. Margins, batters,
 // topsoil and clearances are refused where a job asks for them, never left out
 // in silence. Factors, surplus and money are not its business.

@@ -25,7 +25,7 @@ import (
 // edges, topsoil, clearance) are checked and then refused with the code
 // "not_yet_measured": a figure that leaves out what was asked for would mislead.
 func Load(ctx context.Context, fsys fs.FS, name string, limits Limits) (*Job, error) {
-	l := &loader{ctx: ctx, fsys: fsys, name: name, dir: path.Dir(name), budget: newBudget(limits), job: &Job{}}
+	l := newLoader(ctx, fsys, name, newBudget(limits))
 	root := l.jobFile()
 	if l.err == nil {
 		l.load(root)
@@ -51,6 +51,10 @@ type loader struct {
 	spots spotIndex             // by name, made when first needed
 
 	drawing bool // what is read now is in a drawing's own coordinates
+}
+
+func newLoader(ctx context.Context, fsys fs.FS, name string, b *budget) *loader {
+	return &loader{ctx: ctx, fsys: fsys, name: name, dir: path.Dir(name), budget: b, job: &Job{}}
 }
 
 func (l *loader) jobFile() *tomltree.Node {
@@ -79,22 +83,31 @@ func (l *loader) jobFile() *tomltree.Node {
 }
 
 func (l *loader) load(root *tomltree.Node) {
-	l.checkKeys(root, "job")
-	l.notePlaces(root)
-	l.job.Name = l.text(root.Get("name"), `name = "Tannery Field store"`)
-	l.units(root)
-	l.scale(root)
+	l.head(root)
 	l.refuseLater(root)
-	surveys := l.needTables(root, "survey", `a table [[survey]] with points = "ground.csv"`)
-	for _, n := range surveys {
-		l.survey(n)
-	}
-	l.replaces(surveys)
+	l.surveys(root)
 	l.plan = l.planToSite(root.Get("plan_to_site"))
 	l.ground(root.Get("ground"))
 	for _, n := range l.needTables(root, "pad", "a table [[pad]] with name, outline and finished") {
 		l.pad(n)
 	}
+}
+
+// head reads what holds for the whole job.
+func (l *loader) head(root *tomltree.Node) {
+	l.checkKeys(root, "job")
+	l.notePlaces(root)
+	l.job.Name = l.text(root.Get("name"), `name = "Tannery Field store"`)
+	l.units(root)
+	l.scale(root)
+}
+
+func (l *loader) surveys(root *tomltree.Node) {
+	surveys := l.needTables(root, "survey", `a table [[survey]] with points = "ground.csv"`)
+	for _, n := range surveys {
+		l.survey(n)
+	}
+	l.replaces(surveys)
 }
 
 func (l *loader) needTables(root *tomltree.Node, key, example string) []*tomltree.Node {
@@ -152,17 +165,22 @@ func (l *loader) ground(n *tomltree.Node) {
 			l.fail(e, codeBadValue, "a longest edge of 0 would leave no ground", "give it a length, or leave it out")
 		}
 	}
-	switch l.word(n.Get("duplicates"), "error", "mean", "first", "last") {
-	case "mean":
-		g.Duplicates = tin.DuplicatesMean
-	case "first":
-		g.Duplicates = tin.DuplicatesFirst
-	case "last":
-		g.Duplicates = tin.DuplicatesLast
-	}
+	g.Duplicates = l.duplicates(n.Get("duplicates"))
 	if t := n.Get("crossing_tolerance"); t != nil {
 		g.CrossingTolerance = l.tolerance(t, `crossing_tolerance = "20 mm"`)
 	}
+}
+
+func (l *loader) duplicates(n *tomltree.Node) tin.Duplicates {
+	switch l.word(n, "error", "mean", "first", "last") {
+	case "mean":
+		return tin.DuplicatesMean
+	case "first":
+		return tin.DuplicatesFirst
+	case "last":
+		return tin.DuplicatesLast
+	}
+	return tin.DuplicatesError
 }
 
 // tolerance reads a length above 0, since 0 stands for the default.

@@ -198,7 +198,7 @@ func isGeoJSON(name string) bool {
 
 // shapeFile reads a GeoJSON file, of whose polygons only may name one, or a
 // point file, whose columns may be stated. Either may be nil.
-func (l *loader) shapeFile(n, columns, only *tomltree.Node) (shapes []shape) {
+func (l *loader) shapeFile(n, columns, only *tomltree.Node) []shape {
 	name := l.path(n, shapeExample)
 	other, kind := columns, "a GeoJSON file"
 	if !isGeoJSON(name) {
@@ -208,11 +208,21 @@ func (l *loader) shapeFile(n, columns, only *tomltree.Node) (shapes []shape) {
 		l.fail(other, codeUnknownKey, "this key does not go with "+kind, "take it out: columns are those of a point file, a name is that of a polygon in GeoJSON")
 	}
 	wanted := l.text(only, `name = "store"`)
+	shapes := l.readShapes(n, name, columns, wanted, stateInTable(n))
+	if l.err == nil && len(shapes) == 0 {
+		l.fail(n, codeBadValue, fmt.Sprintf("no polygon in the file is named %q", wanted), "names are the property \"name\" of its features")
+	}
+	return shapes
+}
+
+// readShapes reads the shapes of a file for the value at n: those named wanted, if
+// that is not empty. state words how to state the columns of a point file.
+func (l *loader) readShapes(n *tomltree.Node, name string, columns *tomltree.Node, wanted string, state func(order string) string) (shapes []shape) {
 	l.read(n, name, func(r io.Reader) (points int, err error) {
 		if isGeoJSON(name) {
 			shapes, err = l.geoPolygons(r, name, wanted)
 		} else {
-			shapes, err = l.shapePoints(r, name, columns, stateInTable(n))
+			shapes, err = l.shapePoints(r, name, columns, state)
 		}
 		for i := range shapes {
 			shapes[i].typed = true
@@ -225,9 +235,6 @@ func (l *loader) shapeFile(n, columns, only *tomltree.Node) (shapes []shape) {
 		}
 		return points, err
 	})
-	if l.err == nil && len(shapes) == 0 {
-		l.fail(n, codeBadValue, fmt.Sprintf("no polygon in the file is named %q", wanted), "names are the property \"name\" of its features")
-	}
 	return shapes
 }
 

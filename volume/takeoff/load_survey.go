@@ -37,14 +37,7 @@ func (l *loader) survey(n *tomltree.Node) {
 			l.fail(t, codeBadValue, "a tolerance of steps for a survey that replaces nothing", `it goes with replaces_within = "strip.geojson"`)
 		}
 	}
-	l.read(n.Get("points"), name, func(r io.Reader) (int, error) {
-		f, err := l.pointFile(r, name, columns, func(order string) string { return fmt.Sprintf("columns = %q in its [[survey]]", order) }, true)
-		if err != nil {
-			return 0, err
-		}
-		s.Points = f.Points
-		return len(f.Points), l.budget.points(name, len(f.Points))
-	})
+	s.Points = l.surveyPoints(n.Get("points"), name, columns, func(order string) string { return fmt.Sprintf("columns = %q in its [[survey]]", order) })
 	if b := n.Get("breaklines"); b != nil {
 		s.Breaklines = l.breaklines(b, &s.lineFiles)
 	}
@@ -62,6 +55,20 @@ func (l *loader) replaces(surveys []*tomltree.Node) {
 		}
 		l.job.Surveys[i].ReplacesWithin = l.area(n.Get("replaces_within"))
 	}
+}
+
+// surveyPoints reads the point file of a survey for the value at n. columns states
+// the order of its columns, nil for none; state words how to.
+func (l *loader) surveyPoints(n *tomltree.Node, name string, columns *tomltree.Node, state func(order string) string) (points []tin.Point) {
+	l.read(n, name, func(r io.Reader) (int, error) {
+		f, err := l.pointFile(r, name, columns, state, true)
+		if err != nil {
+			return 0, err
+		}
+		points = f.Points
+		return len(f.Points), l.budget.points(name, len(f.Points))
+	})
+	return points
 }
 
 func (l *loader) mark(n *tomltree.Node, example string) Mark {
