@@ -8,6 +8,13 @@ const (
 	CodePadsStep       = "pads_step"       // pads that touch or overlap are at different levels where they meet
 	CodeTiedLevels     = "tied_levels"     // four or more levels of a pad on a circle and not in a plane
 
+	// Notes and warnings of [Layout.Dig].
+	CodeShallowJoint   = "shallow_joint"   // a part of the works is joined to the rest by less than 10 mm
+	CodeOpenBatter     = "open_batter"     // batters reach the end of the ground with depth
+	CodeWorksClash     = "works_clash"     // one pad's cut takes the place of another's fill
+	CodeSteepFormation = "steep_formation" // levels of an outline differ by more than its batters can take
+	CodePadOnBatter    = "pad_on_batter"   // a pad stands above another's cut batter
+
 	// Warnings of [CheckMarks].
 	CodeCheckMarkOff = "check_mark_off" // a check mark is off by more than the tolerance
 

@@ -71,7 +71,7 @@ func Lay(ground *tin.Surface, pads []Pad, opts Options) (*Layout, error) {
 	if len(pads) == 0 {
 		return l, nil
 	}
-	r := &ruling{ground: ground, layout: l, own: make([]*ownPad, len(pads)), group: make([]int, len(pads))}
+	r := &ruling{ground: ground, layout: l, topsoil: opts.Topsoil, own: make([]*ownPad, len(pads)), group: make([]int, len(pads))}
 	for i, pad := range pads {
 		own, notes, err := l.Pads[i].prepare(pad, i, opts)
 		if err != nil {

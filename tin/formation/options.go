@@ -7,11 +7,13 @@ import (
 	"barrow/tin"
 )
 
-// Options tell [Lay] how its messages give quantities; all else is in metres on
-// the grid. The zero value gives metres.
+// Options tell [Lay] and [Layout.Dig] what is stripped off the ground first, and how
+// their messages give quantities; all else is in metres on the grid. The zero value
+// strips nothing and gives metres.
 type Options struct {
-	Unit  tin.Unit // of messages; cubic yards where it is a foot
-	Scale float64  // grid distance / ground distance: areas and volumes in messages are on the ground; 0 counts as 1
+	Topsoil Topsoil
+	Unit    tin.Unit // of messages; cubic yards where it is a foot
+	Scale   float64  // grid distance / ground distance: areas and volumes in messages are on the ground; 0 counts as 1
 }
 
 // length writes a level, or the difference of two.
@@ -36,6 +38,14 @@ func (o Options) volume(m3 float64) string {
 		return quantity(v) + " m3"
 	}
 	return quantity(v/27) + " yd3"
+}
+
+// scale returns Scale, or its default.
+func (o Options) scale() float64 {
+	if o.Scale == 0 {
+		return 1
+	}
+	return o.Scale
 }
 
 // ground is how many square metres of the grid are a square unit on the ground.

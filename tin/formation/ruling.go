@@ -17,6 +17,7 @@ type ruling struct {
 	wide   []*widened
 	group  []int // of each pad, the index in wide
 
+	topsoil                  Topsoil
 	pieces                   []groupPiece
 	outlines, under, margins overlaps
 	rims                     []rimEdge // of what is ruled inside outlines
@@ -94,6 +95,9 @@ func (r *ruling) cells() ([]tin.Cell, error) {
 	for _, p := range r.pieces {
 		polygons = append(polygons, orb.Polygon{p.ring})
 	}
+	for _, a := range r.topsoil.Areas {
+		polygons = append(polygons, a.Area)
+	}
 	near := fine * rounding(polygons)
 	cells, err := partition(r.ground, polygons, lines, near)
 	if err == nil {
@@ -123,7 +127,10 @@ func (r *ruling) claims(c tin.Cell) (w claims) {
 			inside[r.group[k]] = true
 			continue
 		}
-		p := &r.pieces[k-len(r.pads)]
+		if k -= len(r.pads); k >= len(r.pieces) {
+			break // areas of topsoil
+		}
+		p := &r.pieces[k]
 		if inside[p.group] {
 			continue
 		}
@@ -138,6 +145,16 @@ func (r *ruling) claims(c tin.Cell) (w claims) {
 		}
 	}
 	return w
+}
+
+// stripped returns how much topsoil is taken off in a cell: of the last area that
+// holds it, or outside all.
+func (r *ruling) stripped(c tin.Cell) float64 {
+	first := len(r.pads) + len(r.pieces)
+	if n := len(c.In); n > 0 && c.In[n-1] >= first {
+		return r.topsoil.Areas[c.In[n-1]-first].Depth
+	}
+	return r.topsoil.Depth
 }
 
 // marginPlane returns the plane of a pad's margin in a cell.
@@ -160,6 +177,9 @@ func (r *ruling) lay(cells []tin.Cell) error {
 	for _, c := range cells {
 		w := r.claims(c)
 		r.share(areas, w, c)
+		if len(w.outlines)+len(w.margins) == 0 {
+			continue // an area of topsoil
+		}
 		if len(w.outlines) == 0 {
 			r.layMargin(w.margins, c)
 			continue
@@ -179,7 +199,7 @@ func (r *ruling) lay(cells []tin.Cell) error {
 		for _, i := range w.margins {
 			r.under.add(i, ruler, c)
 		}
-		facet := tin.Facet{Cell: c, Plane: plane}
+		facet := tin.Facet{Cell: c, Plane: plane, Topsoil: r.stripped(c)}
 		rims.add(ruler, facet)
 		r.layout.Pads[ruler].Facets = append(r.layout.Pads[ruler].Facets, facet)
 	}
@@ -229,7 +249,7 @@ func (r *ruling) layMargin(margins []int, c tin.Cell) {
 		}
 	}
 	pad := &r.layout.Pads[ruler]
-	pad.Margin = append(pad.Margin, tin.Facet{Cell: c, Plane: plane})
+	pad.Margin = append(pad.Margin, tin.Facet{Cell: c, Plane: plane, Topsoil: r.stripped(c)})
 }
 
 // notes returns the notes of what gave way to what, and of steps.

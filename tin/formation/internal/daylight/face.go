@@ -46,7 +46,7 @@ type builder struct {
 	faces   []face
 	borders []border
 	units   []unit
-	strips  map[place]stack
+	strips  map[Place]stack
 	mixed   []bool // pads whose sides have different batters, or are too steep for them
 }
 
@@ -125,7 +125,7 @@ func (b *builder) strip(pad int32, ring, side int, p, q Vertex, profile Profile)
 			b.border(border{a: last - 1, b: last, x: ax, y: ay, dx: e.ux, dy: e.uy, from: 0, to: d})
 		}
 	}
-	b.strips[place{pad, ring, side}] = e.strip
+	b.strips[Place{int(pad), ring, side}] = e.strip
 	b.span = max(b.span, d)
 	u.last = int32(len(b.faces) - 1)
 	u.sectors = [][]line{{{p.X, p.Y, vx, vy}, rays[0], rays[1]}}

@@ -18,6 +18,7 @@ type Pad struct {
 	Rings [][]Vertex  // the outer ring anticlockwise, holes clockwise, no closing corner, no corner twice
 	Cut   [][]Profile // of each ring's sides, each from a corner to the next
 	Fill  [][]Profile
+	Plane *tin.Plane // of the formation; nil: levels of its own
 }
 
 func (p *Pad) profile(ring, side int, sign float64) Profile {
@@ -44,12 +45,13 @@ type Input struct {
 
 // Works is what was found.
 type Works struct {
-	Pieces []Piece
-	Joints []Joint // parts that hang on a joint of under 10 mm
-	Clash  []Clash
-	Steep  []*Steep // of each pad: where its levels differ by more than its batters can take; nil: nowhere
-	Bound  float64  // on what facets add to the volumes, cubic metres
-	Angle  float64  // greatest angle between facets, radians
+	Pieces   []Piece
+	Joints   []Joint // parts that hang on a joint of under 10 mm
+	Clash    []Clash
+	Standing []Standing
+	Steep    []*Steep // of each pad: where its levels differ by more than its batters can take; nil: nowhere
+	Bound    float64  // on what facets add to the volumes, cubic metres
+	Angle    float64  // greatest angle between facets, radians
 }
 
 // Clash is where the cut of one pad takes the place of the fill of another.
@@ -58,6 +60,13 @@ type Clash struct {
 	Area            float64   // square metres
 	At              orb.Point // local; in the largest piece
 	largest         float64
+}
+
+// Standing is where a pad stands above the cut batter of another, within its works.
+type Standing struct {
+	CutPad, Pad int
+	Height      float64   // greatest, metres
+	At          orb.Point // local
 }
 
 const (
@@ -97,7 +106,7 @@ func find(ctx context.Context, in Input, angle float64) (*Works, float64, error)
 	b := builder{length: frame.Length(), reach: reach(in), angle: angle}
 	for _, sign := range []float64{1, -1} {
 		s := &sheet{builder: b}
-		s.sign, s.strips, s.mixed = sign, make(map[place]stack), make([]bool, len(in.Pads))
+		s.sign, s.strips, s.mixed = sign, make(map[Place]stack), make([]bool, len(in.Pads))
 		for i := range in.Pads {
 			p := &in.Pads[i]
 			steep := p.steep(sign, frame.Length())
@@ -137,15 +146,13 @@ func find(ctx context.Context, in Input, angle float64) (*Works, float64, error)
 			}
 		}
 	}
+	w.Standing = f.standing(in.Pads)
 	w.Joints = joints(f.sheets, w.Pieces, frame.Area())
 	return w, moment(w.Pieces, frame.Area()), nil
 }
 
-// place names a side of a pad.
-type place struct {
-	pad        int32
-	ring, side int
-}
+// Place names a side of a pad: that from a corner to the next.
+type Place struct{ Pad, Ring, Side int }
 
 func newFlood(ctx context.Context, in Input) *flood {
 	length := in.Ground.Frame().Length()

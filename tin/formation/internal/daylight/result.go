@@ -23,9 +23,10 @@ type Joint struct {
 // ground and under one face.
 type Piece struct {
 	Triangle int
-	Pad      int
+	Place    Place // the side whose face it is, or that starts at the corner whose face it is
 	Cut      bool
 	Corner   []tin.FaceCorner
+	Topsoil  float64 // metres that were taken off the ground
 	Side     []Label // of the side from each corner to the next
 	Rim      []bool  // the side lies where the ground ends
 	part     int32
@@ -137,11 +138,12 @@ func without(p polygon, s *sheet, face int32, value func(corner) float64, strict
 func (f *flood) piece(t *tile, l *leaf, n int32, p polygon) Piece {
 	own := &f.nodes[n]
 	face := &own.sheet.faces[own.face]
+	u := &own.sheet.units[face.unit]
 	out := Piece{
-		Triangle: t.t, Pad: int(own.sheet.units[face.unit].pad), Cut: own.sheet.sign > 0, Side: p.side, part: own.part, sheet: own.sheet,
-		Rim: make([]bool, len(p.side)),
+		Triangle: t.t, Place: Place{int(u.pad), u.ring, u.side}, Cut: own.sheet.sign > 0, Side: p.side, Topsoil: l.topsoil,
+		Rim: make([]bool, len(p.side)), part: own.part, sheet: own.sheet,
 	}
-	if u := &own.sheet.units[face.unit]; u.fan {
+	if u.fan {
 		out.fan = u
 	}
 	for i, c := range p.corner {
@@ -178,4 +180,42 @@ func (f *flood) outsideBeside(t *tile, but *leaf, s segment) bool {
 		}
 	}
 	return false
+}
+
+// standing finds where pads stand above the cut batters of others.
+func (f *flood) standing(pads []Pad) (out []Standing) {
+	found := make(map[[2]int32]*Standing)
+	for _, t := range f.sorted() {
+		for j := range t.leaves {
+			l := &t.leaves[j]
+			for _, n := range l.nodes {
+				own := &f.nodes[n]
+				if own.sheet.sign < 0 || l.pads == nil {
+					continue
+				}
+				face := &own.sheet.faces[own.face]
+				for i, in := range l.pads {
+					if !in || pads[i].Plane == nil {
+						continue
+					}
+					for _, c := range own.shape.corner {
+						m := f.ground.Frame().Metres(c.x, c.y)
+						height := pads[i].Plane.LevelAt(m[0], m[1]) - face.at(c.x, c.y)
+						k := [2]int32{own.sheet.units[face.unit].pad, int32(i)}
+						if height > weakJoint && (found[k] == nil || height > found[k].Height) {
+							found[k] = &Standing{int(k[0]), i, height, orb.Point{c.x, c.y}}
+						}
+					}
+				}
+			}
+		}
+	}
+	for i := range pads {
+		for j := range pads {
+			if s := found[[2]int32{int32(i), int32(j)}]; s != nil {
+				out = append(out, *s)
+			}
+		}
+	}
+	return out
 }

@@ -117,7 +117,7 @@ func (q *queue) start(t *tile, a, b Vertex, ring, side int) {
 // of sides differ.
 func (s *sheet) meeting(pad int32, ring, side int, seg *segment, stretch span, slack, least float64) iter.Seq[int32] {
 	return func(yield func(int32) bool) {
-		own := s.strips[place{pad, ring, side}]
+		own := s.strips[Place{int(pad), ring, side}]
 		if own.bands != nil && !yield(own.first) {
 			return
 		}
