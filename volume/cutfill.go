@@ -9,6 +9,8 @@ type CutFill struct {
 	LevelArea         float64 // ground exactly at formation, square metres
 	UncoveredArea     float64 // no ground (hull, boundary, void, MaxEdge): counted in no other area or volume
 	MaxCut, MaxFill   Depth
+	MakeupFill        float64             // of Fill, what makes up for topsoil stripped below formation: between the stripped ground and formation where that lies below the ground as it was
+	MakeupArea        float64             // in plan, square metres
 	ZeroLine          orb.MultiLineString // where cut turns to fill, metres; a closed line repeats its first point
 
 	// CutLessFill is cut less fill, from the depths before they are split on

@@ -47,7 +47,7 @@ func AgainstFacets(ctx context.Context, ground *tin.Surface, facets []tin.Facet)
 			continue
 		}
 		cells = append(cells, f.Cell)
-		planes = append(planes, newLocalPlane(frame, f.Plane))
+		planes = append(planes, newLocalPlane(frame, f.Plane, f.Topsoil))
 	}
 	m.frame = frame
 	m.covered = make([]tin.Sum, len(cells))
@@ -71,14 +71,15 @@ func AgainstFacets(ctx context.Context, ground *tin.Surface, facets []tin.Facet)
 const rounding = 1e-9
 
 // localPlane is a plane over local coordinates: level + gx*(x-ax) + gy*(y-ay).
-type localPlane struct{ ax, ay, level, gx, gy float64 }
+// Its level is that of the formation and the topsoil above it that has gone.
+type localPlane struct{ ax, ay, level, gx, gy, topsoil float64 }
 
-func newLocalPlane(f tin.Frame, p tin.Plane) localPlane {
+func newLocalPlane(f tin.Frame, p tin.Plane, topsoil float64) localPlane {
 	if p.IsLevel() {
-		return localPlane{level: p.Level}
+		return localPlane{level: p.Level + topsoil, topsoil: topsoil}
 	}
 	x, y := f.Local(p.At)
-	return localPlane{x, y, p.Level, p.Gradient[0] * f.Length(), p.Gradient[1] * f.Length()}
+	return localPlane{x, y, p.Level + topsoil, p.Gradient[0] * f.Length(), p.Gradient[1] * f.Length(), topsoil}
 }
 
 // depth returns the ground's level at a corner less the plane's.

@@ -18,9 +18,12 @@ type meter struct {
 	levelArea          tin.Sum
 	uncovered          tin.Sum   // square metres
 	covered            []tin.Sum // twice the area of all pieces, by cell
+	makeup, makeupArea tin.Sum   // as cut and cutArea
+	topsoil            float64   // metres taken off the ground of the piece at hand
 	maxCut, maxFill    corner
 	zero               zeroLine
 	corners, cuts, out []corner // scratch
+	made               []corner
 }
 
 // piece adds one piece against its plane.
@@ -28,6 +31,7 @@ func (m *meter) piece(cell int, p tin.Piece, plane *localPlane) {
 	if len(p.Corner) == 3 && p.Ground && m.triangle(cell, (*[3]tin.PieceCorner)(p.Corner), plane) {
 		return
 	}
+	m.topsoil = plane.topsoil
 	m.corners = m.corners[:0]
 	for _, c := range p.Corner {
 		m.corners = append(m.corners, corner{c.X, c.Y, plane.depth(c)})
@@ -57,7 +61,7 @@ func (m *meter) triangle(cell int, p *[3]tin.PieceCorner, plane *localPlane) boo
 		deep = a >= most || b >= most || c >= most
 		m.cutArea.Add(area)
 		m.cut.Add(six)
-	case a < 0 && b < 0 && c < 0:
+	case a < 0 && b < 0 && c < 0 && plane.topsoil == 0:
 		most := m.maxFill.depth
 		deep = a <= most || b <= most || c <= most
 		m.fillArea.Add(area)
@@ -139,6 +143,7 @@ func (m *meter) addLinear(area, six, lo, hi float64) {
 	case lo < 0:
 		m.fillArea.Add(area)
 		m.fill.Add(-six)
+		m.makeUp(m.corners)
 		if hi == 0 {
 			m.zero.edges(m.corners, 2)
 		}
@@ -152,11 +157,38 @@ func (m *meter) split() {
 	area, six := integrate(m.part(1))
 	m.cutArea.Add(area)
 	m.cut.Add(six)
-	area, six = integrate(m.part(-1))
+	below := m.part(-1)
+	area, six = integrate(below)
 	m.fillArea.Add(area)
 	m.fill.Add(-six)
+	m.makeUp(below)
 	if len(m.cuts) == 2 {
 		m.zero.add(m.cuts[0], m.cuts[1])
+	}
+}
+
+// makeUp adds what of a piece in fill only makes up for topsoil: where formation lies
+// below the ground as it was, so that the depth is less than the topsoil's.
+func (m *meter) makeUp(p []corner) {
+	if m.topsoil == 0 {
+		return
+	}
+	m.made = m.made[:0]
+	last := p[len(p)-1]
+	for _, c := range p {
+		a, b := last.depth+m.topsoil, c.depth+m.topsoil
+		if (a < 0 && b > 0) || (a > 0 && b < 0) {
+			z := zeroBetween(corner{last.x, last.y, a}, corner{c.x, c.y, b})
+			m.made = append(m.made, corner{z.x, z.y, -m.topsoil})
+		}
+		if b >= 0 {
+			m.made = append(m.made, c)
+		}
+		last = c
+	}
+	if area, six := integrate(m.made); area > 0 {
+		m.makeupArea.Add(area)
+		m.makeup.Add(-six)
 	}
 }
 
@@ -239,6 +271,7 @@ func (m *meter) result() CutFill {
 	r := CutFill{
 		Cut: volume(m.cut), Fill: volume(m.fill), CutLessFill: m.net.Value() / 6 * unit,
 		CutArea: area(m.cutArea), FillArea: area(m.fillArea), LevelArea: area(m.levelArea),
+		MakeupFill: volume(m.makeup), MakeupArea: area(m.makeupArea),
 		UncoveredArea: max(0, m.uncovered.Value()),
 		ZeroLine:      m.zero.lines(m.frame),
 	}
