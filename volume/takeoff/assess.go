@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -61,7 +62,7 @@ func (r *run) assessCover() error {
 	var covered bool
 	var ruled int
 	for i, p := range r.layout.Pads {
-		c := &r.cutFills[i]
+		c := r.measured[i].formed()
 		if len(p.Facets) > 0 {
 			ruled++
 		}
@@ -87,15 +88,15 @@ func (r *run) assessCover() error {
 		r.warnings = append(r.warnings, swap)
 	}
 	for i, p := range r.layout.Pads {
-		c := &r.cutFills[i]
-		missing := uncovered(&p, c)
+		c := r.measured[i].formed()
+		missing := uncovered(&p, &c)
 		if missing == 0 {
 			continue
 		}
 		w := tin.Problem{Code: WarnUncovered, Message: fmt.Sprintf(
 			"pad %s: %s of its %s lie outside the surveyed ground and are not measured: its volumes are at least those given",
-			p.Pad.Name, r.area(missing), r.area(facetArea(p.Facets)))}
-		for _, f := range p.Facets {
+			p.Pad.Name, r.area(missing), r.area(facetArea(p.Facets, p.Margin)))}
+		for _, f := range slices.Concat(p.Facets, p.Margin) {
 			at := centroid(f.Cell)
 			if _, ok := r.ground.LevelAt(at[0], at[1]); !ok {
 				w.At = &at
@@ -138,16 +139,18 @@ func (r *run) length(m float64) string {
 // uncovered returns a pad's plan area without ground, m2 on the grid. What is
 // less than a thousand millionth of the pad is the rounding of areas.
 func uncovered(p *formation.LaidPad, c *volume.CutFill) float64 {
-	if c.UncoveredArea <= 1e-9*facetArea(p.Facets) {
+	if c.UncoveredArea <= 1e-9*facetArea(p.Facets, p.Margin) {
 		return 0
 	}
 	return c.UncoveredArea
 }
 
-func facetArea(facets []tin.Facet) float64 {
+func facetArea(lists ...[]tin.Facet) float64 {
 	sum := 0.0
-	for _, f := range facets {
-		sum += f.Cell.Area
+	for _, facets := range lists {
+		for _, f := range facets {
+			sum += f.Cell.Area
+		}
 	}
 	return sum
 }
@@ -165,7 +168,7 @@ func centroid(c tin.Cell) orb.Point {
 func (r *run) assessSpots() error {
 	var works []tin.Cell
 	for _, p := range r.layout.Pads {
-		for _, f := range p.Facets {
+		for _, f := range slices.Concat(p.Facets, p.Margin) {
 			works = append(works, f.Cell)
 		}
 	}

@@ -19,9 +19,6 @@ func (j *Job) check() error {
 	if len(j.Pads) == 0 {
 		return badJob(codeNoPad, "pad", "the job has no pad", "give it a pad with an outline and a finished level")
 	}
-	if err := j.checkAreas(); err != nil {
-		return err
-	}
 	for i, p := range j.Pads {
 		if k := j.padNamed(p.Name); k < i && p.Name != "" {
 			e := sameName(k, p.Name)
@@ -44,37 +41,6 @@ func withKey(err error, key string) error {
 	keyed := *e
 	keyed.Key = key
 	return &keyed
-}
-
-// checkGround refuses what would make no ground.
-func (j *Job) checkGround() error {
-	switch scale := j.scale(); {
-	case len(j.Surveys) == 0:
-		return badJob(codeNoSurvey, "survey", "the job has no survey", "give it spot heights")
-	case !(scale >= leastScale && scale <= greatestScale):
-		return badJob(codeBadValue, "scale", fmt.Sprintf("a scale of %g", j.Scale), "scale is grid distance / ground distance, close to 1")
-	case !slices.Contains([]tin.Unit{0, tin.Metre, tin.Foot, tin.SurveyFoot}, j.Units):
-		return badJob(codeBadValue, "units", fmt.Sprintf("a unit of %g m", float64(j.Units)), "use metres, feet or survey feet")
-	case !(j.Ground.MaxEdge >= 0) || math.IsInf(j.Ground.MaxEdge, 0):
-		return badJob(codeBadValue, "ground.max_edge", fmt.Sprintf("a longest edge of %g", j.Ground.MaxEdge), "give a length, or 0 for none")
-	}
-	for i, s := range j.Surveys {
-		marks := s.Checks
-		if s.Benchmark != nil {
-			marks = append([]Mark{*s.Benchmark}, marks...)
-		}
-		for _, m := range marks {
-			if !finite(m.Plan) || !finite(m.Measured) {
-				return badJob(codeBadValue, fmt.Sprintf("survey[%d].benchmark", i),
-					fmt.Sprintf("mark %q has levels %g and %g", m.Name, m.Plan, m.Measured), "give both as finite numbers")
-			}
-		}
-	}
-	return nil
-}
-
-func badJob(code, key, message, hint string) error {
-	return &tin.InputError{Code: code, Key: key, Message: message, Hint: hint}
 }
 
 // padNamed returns the index of the first pad with a name, -1 for none.
@@ -121,6 +87,10 @@ func (p *Pad) metric(unit, scale float64) formation.Pad {
 	if f := p.Fall; f != nil {
 		out.Fall = &formation.Fall{Slope: f.Slope / scale, Bearing: f.Bearing, At: scalePoint(f.At, unit)}
 	}
+	out.Margin, out.Cut, out.Fill = p.Margin*unit*scale, p.Cut.metric(unit, scale), p.Fill.metric(unit, scale)
+	for _, e := range p.Edges {
+		out.Edges = append(out.Edges, e.metric(unit, scale))
+	}
 	if v := p.Levels; v != nil {
 		out.Levels = &formation.Levels{Spots: scaleSpots(v.Spots, unit), Lines: scaleLines(v.Lines, unit)}
 		for _, ring := range v.Outline {
@@ -129,6 +99,30 @@ func (p *Pad) metric(unit, scale float64) formation.Pad {
 				levels[i] = z * unit
 			}
 			out.Levels.Outline = append(out.Levels.Outline, levels)
+		}
+	}
+	return out
+}
+
+// metric returns the batter in metres on the grid, where what lies along is drawn out
+// by scale and what goes up is not.
+func (b Batter) metric(unit, scale float64) formation.Batter {
+	return formation.Batter{Along: b.Along * scale, Every: b.Every * unit, Berm: b.Berm * unit * scale}
+}
+
+func (e Edge) metric(unit, scale float64) formation.Edge {
+	out := formation.Edge{From: e.From, To: e.To, Upright: e.Upright}
+	if e.Margin != nil {
+		m := *e.Margin * unit * scale
+		out.Margin = &m
+	}
+	for _, b := range []struct {
+		from *Batter
+		to   **formation.Batter
+	}{{e.Cut, &out.Cut}, {e.Fill, &out.Fill}} {
+		if b.from != nil {
+			m := b.from.metric(unit, scale)
+			*b.to = &m
 		}
 	}
 	return out

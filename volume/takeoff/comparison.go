@@ -6,6 +6,20 @@ import (
 	"barrow/tin"
 )
 
+// Codes of a comparison.
+const (
+	NoteSameFiles         = "same_files"         // A and B are the same files
+	WarnBoundaryUncovered = "boundary_uncovered" // part of the boundary is not covered by both
+	WarnLittleCommon      = "little_in_common"   // without a boundary, less than half of the smaller surface is common
+	WarnDatumsDiffer      = "datums_differ"      // a large difference of level, everywhere alike
+	WarnStableShift       = "stable_shift"       // the difference on stable ground is over 2 % of cut plus fill
+	codeNoCommonGround    = "no_common_ground"   // an error: A and B share no ground
+	codeAreaOffGround     = "area_off_ground"    // an error: nor do they within a boundary or stable ground
+	codeAreasOverlap      = "areas_overlap"      // an error: outlines of one area overlap
+	codeUnitsDiffer       = "units_differ"       // an error: A and B in two units
+	codeScalesDiffer      = "scales_differ"      // an error: A and B on two scales
+)
+
 // Comparison is two surveyed surfaces to be held against each other, before and
 // after. Both are in one unit and have one scale.
 type Comparison struct {

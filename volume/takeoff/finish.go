@@ -41,6 +41,7 @@ func (r *run) result() *Result {
 		t.TrimArea += p.TrimArea
 		t.UncoveredArea += p.UncoveredArea
 		t.OpenLength += p.OpenLength
+		t.MakeupFill += p.MakeupFill
 	}
 	res.Total.ThinArea = r.thinArea / r.areaUnit()
 	res.Total.MaxGap = r.maxGap / r.lengthUnit()
@@ -86,20 +87,23 @@ func (r *run) groundResult() GroundResult {
 }
 
 func (r *run) pad(i int) PadResult {
-	job, laid, c := &r.job.Pads[i], &r.layout.Pads[i], &r.cutFills[i]
+	job, laid, m := &r.job.Pads[i], &r.layout.Pads[i], &r.measured[i]
+	c, all := m.formed(), m.all()
 	g := &laid.Geometry
 	area, vol := r.areaUnit(), r.volumeUnit()
 	p := PadResult{
 		Name:        job.Name,
-		OutlineArea: g.Area / area, FormationArea: g.Area / area,
-		OutlineCut: c.Cut / vol, OutlineFill: c.Fill / vol,
-		Cut: c.Cut / vol, Fill: c.Fill / vol, CutLessFill: c.CutLessFill / vol,
+		OutlineArea: g.Area / area, FormationArea: laid.FormationArea / area, BatterArea: (m.batter.CutArea + m.batter.FillArea) / area,
+		OutlineCut: m.outline.Cut / vol, OutlineFill: m.outline.Fill / vol,
+		MarginCut: m.margin.Cut / vol, MarginFill: m.margin.Fill / vol,
+		BatterCut: m.batter.Cut / vol, BatterFill: m.batter.Fill / vol,
+		Cut: all.Cut / vol, Fill: all.Fill / vol, CutLessFill: all.CutLessFill / vol, MakeupFill: all.MakeupFill / vol, MakeupArea: all.MakeupArea / area,
 		CutArea: c.CutArea / area, FillArea: c.FillArea / area, LevelArea: c.LevelArea / area,
-		UncoveredArea: uncovered(laid, c) / area,
-		TrimArea:      facetArea(laid.Facets) / area,
-		Perimeter:     g.Perimeter / r.lengthUnit(),
-		OwnLevels:     job.Levels != nil,
-		Corners:       []Corner{}, Sides: []Side{}, Diagonals: []Diagonal{},
+		UncoveredArea: uncovered(laid, &c) / area, OpenLength: r.dig.Pads[i].OpenLength / r.lengthUnit(),
+		TrimArea:  facetArea(laid.Facets, laid.Margin) / area,
+		Perimeter: g.Perimeter / r.lengthUnit(),
+		OwnLevels: job.Levels != nil,
+		Corners:   []Corner{}, Sides: []Side{}, Diagonals: []Diagonal{},
 		High: r.corner(g.High), Low: r.corner(g.Low),
 		AboveMarks: []Above{},
 		Layers:     []Rung{},

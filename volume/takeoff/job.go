@@ -68,6 +68,7 @@ type Mark struct {
 type Ground struct {
 	Boundary          orb.MultiPolygon // where the surveyed ground ends; empty: the convex hull
 	Voids             orb.MultiPolygon // holes in the survey
+	Topsoil           Topsoil          // stripped before the ground is measured
 	MaxEdge           float64          // longest edge at the ground's rim, on the ground; 0: any
 	Duplicates        tin.Duplicates   // two spots at one place with different levels
 	CrossingTolerance float64          // between the levels of breaklines that cross; 0 counts as 20 mm
@@ -83,6 +84,44 @@ type Pad struct {
 	Layers   []Layer     // the build-up, from the top down
 	Fall     *Fall       // nil: level
 	Levels   *Levels     // nil: level or falling
+
+	Margin float64 // working space round the outline, on the ground
+	Cut    Batter  // of the sides in cut, and in fill
+	Fill   Batter
+	Edges  []Edge // sides with rules of their own
+}
+
+// Batter is the slope of a side from the formation outline to the ground. The zero
+// value is an upright face.
+type Batter struct {
+	Along float64 // n in 1V:nH, a ratio
+	Every float64 // rise between level berms; 0: none
+	Berm  float64 // width of a berm, on the ground
+}
+
+// Edge gives sides of a pad's outer ring rules of their own: the side between two
+// neighbouring corners, or all sides from one corner on to another in the outline's
+// order.
+type Edge struct {
+	From, To  string   // names of corners, or their numbers from 1
+	Margin    *float64 // nil: the pad's
+	Cut, Fill *Batter  // nil: the pad's
+	Upright   bool     // no batter, in cut or fill
+}
+
+// Topsoil is what is stripped off the ground before it is dug or filled.
+type Topsoil struct {
+	Depth  float64          // 0: none but in Areas
+	Beyond float64          // how far the strip goes beyond the works, on the ground
+	Within orb.MultiPolygon // strip all of this area instead of the works and what is within Beyond of them; empty: the works
+	Areas  []TopsoilArea    // with a depth of their own; where they overlap the last counts
+}
+
+// TopsoilArea is a part of the plan with its own depth of topsoil.
+type TopsoilArea struct {
+	Name  string
+	Area  orb.MultiPolygon
+	Depth float64 // 0: none there
 }
 
 // Layer is one layer of a build-up.

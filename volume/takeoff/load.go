@@ -21,8 +21,7 @@ import (
 // column and key; those in a data file carry that file's. They are
 // [*tin.InputError]; what went wrong otherwise (ctx ended) is not.
 //
-// Keys for work this version does not measure yet (a margin above 0, batter,
-// edges, topsoil, clearance) are checked and then refused with the code
+// Keys for work this version does not measure yet (clearance) are checked and then refused with the code
 // "not_yet_measured": a figure that leaves out what was asked for would mislead.
 func Load(ctx context.Context, fsys fs.FS, name string, limits Limits) (*Job, error) {
 	l := newLoader(ctx, fsys, name, newBudget(limits))
@@ -159,6 +158,7 @@ func (l *loader) ground(n *tomltree.Node) {
 	g := &l.job.Ground
 	g.Boundary = l.area(n.Get("boundary"))
 	g.Voids = l.area(n.Get("voids"))
+	g.Topsoil = l.topsoil(n.Get("topsoil"))
 	if e := n.Get("max_edge"); e != nil {
 		g.MaxEdge = l.distance(e, "max_edge = 40.0", nil)
 		if l.err == nil && g.MaxEdge == 0 {

@@ -43,6 +43,7 @@ func (l *loader) pad(n *tomltree.Node) {
 		p.Fall = l.fall(f, move)
 	}
 	p.Levels = l.levels(n, s, move)
+	l.works(n, &p)
 	switch finished := n.Get("finished"); {
 	case p.Levels == nil:
 		const example = "finished = 63.150, the top of the first layer"

@@ -3,9 +3,19 @@ package takeoff
 // notMeasured lists the work that is in none of a job's figures: first what
 // the job might have asked for, then what no takeoff of a surface can see.
 func (j *Job) notMeasured() []Omission {
-	list := []Omission{
-		{"margin", "working space round the outlines: the margin is 0"},
-		{"batter", "battered sides: every face is upright (no batter given)"},
+	var list []Omission
+	margin, batter := false, false
+	for _, p := range j.Pads {
+		margin, batter = margin || p.Margin > 0, batter || p.Cut.Along > 0 || p.Fill.Along > 0
+		for _, e := range p.Edges {
+			margin, batter = margin || e.Margin != nil && *e.Margin > 0, batter || e.Cut != nil || e.Fill != nil
+		}
+	}
+	if !margin {
+		list = append(list, Omission{"margin", "working space round the outlines: the margin is 0"})
+	}
+	if !batter {
+		list = append(list, Omission{"batter", "battered sides: every face is upright (no batter given)"})
 	}
 	stripped := 0
 	for _, s := range j.Surveys {
@@ -13,7 +23,10 @@ func (j *Job) notMeasured() []Omission {
 			stripped++
 		}
 	}
+	t := j.Ground.Topsoil
 	switch {
+	case stripped < len(j.Surveys) && (t.Depth > 0 || len(t.Areas) > 0):
+		// it is measured
 	case stripped == 0:
 		list = append(list, Omission{"topsoil", "stripping of topsoil: none given, so any topsoil is in the cut"})
 	case stripped == len(j.Surveys):

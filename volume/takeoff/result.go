@@ -85,6 +85,9 @@ type PadResult struct {
 	UncoveredArea float64 `json:"uncovered_area"` // without ground: the volumes are at least those given
 	OpenLength    float64 `json:"open_length"`
 
+	MakeupFill float64 `json:"makeup_fill,omitempty"` // part of Fill that makes up for topsoil stripped below formation
+	MakeupArea float64 `json:"makeup_area,omitempty"`
+
 	LevelArea  float64    `json:"level_area"` // ground at formation already
 	TrimArea   float64    `json:"trim_area"`  // to trim and roll: formation where this pad rules, in plan
 	MaxCutAt   *Place     `json:"max_cut_at,omitempty"`

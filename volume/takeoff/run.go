@@ -9,7 +9,6 @@ import (
 	"barrow/tin"
 	"barrow/tin/formation"
 	"barrow/tin/pointfile"
-	"barrow/volume"
 )
 
 // Options tell [Run] how to go about it. The zero value is good.
@@ -18,8 +17,9 @@ type Options struct {
 	Progress func(stage string, done, total int)
 }
 
-// Run measures a job: it builds the ground, lays the pads out over it and
-// measures cut and fill of each within its outline, with upright faces.
+// Run measures a job: it builds the ground, lays the pads out over it, finds their
+// works out to daylight, and measures cut and fill of each: within its outline with
+// upright faces, in its margin, and in its batters.
 //
 // Total.MaxGap is the greatest distance in plan from any place of the works to
 // the nearest vertex of the ground, see [tin.Surface.Gap].
@@ -30,7 +30,7 @@ type Options struct {
 // its error is returned.
 func Run(ctx context.Context, job *Job, opts Options) (*Result, error) {
 	r := &run{ctx: ctx, job: job, unit: job.Units.Metres(), scale: job.scale(), progress: opts.Progress}
-	for _, step := range []func() error{job.check, r.build, r.lay, r.measure, r.assess} {
+	for _, step := range []func() error{job.check, r.build, r.lay, r.findWorks, r.measure, r.assess} {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
@@ -53,9 +53,10 @@ type run struct {
 	ground   *tin.Surface
 	stats    tin.Stats // of the ground
 	layout   *formation.Layout
-	cutFills []volume.CutFill // of each pad
-	thinArea float64          // m2 on the grid
-	maxGap   float64          // metres on the grid
+	dig      *formation.Dig
+	measured []measured // of each pad
+	thinArea float64    // m2 on the grid
+	maxGap   float64    // metres on the grid
 
 	notes, warnings []tin.Problem
 }
@@ -104,27 +105,13 @@ func (r *run) lay() error {
 	for i := range r.job.Pads {
 		pads[i] = r.job.Pads[i].metric(r.unit, r.scale)
 	}
-	layout, err := formation.Lay(r.ground, pads, formation.Options{Unit: r.job.Units, Scale: r.scale})
+	layout, err := formation.Lay(r.ground, pads, r.formationOptions())
 	if err != nil {
 		return err
 	}
 	r.layout = layout
 	r.notes = append(r.notes, layout.Notes...)
 	r.warnings = append(r.warnings, layout.Warnings...)
-	return nil
-}
-
-// measure takes the volumes of every pad.
-func (r *run) measure() error {
-	for i, p := range r.layout.Pads {
-		r.tell("measuring", i, len(r.layout.Pads))
-		c, err := volume.AgainstFacets(r.ctx, r.ground, p.Facets)
-		if err != nil {
-			return err
-		}
-		r.cutFills = append(r.cutFills, c)
-	}
-	r.tell("measuring", len(r.layout.Pads), len(r.layout.Pads))
 	return nil
 }
 

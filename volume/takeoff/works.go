@@ -1,0 +1,120 @@
+package takeoff
+
+import (
+	"github.com/paulmach/orb"
+
+	"barrow/tin"
+	"barrow/tin/formation"
+	"barrow/volume"
+)
+
+// measured is the volumes of one pad where it rules.
+type measured struct {
+	outline, margin, batter volume.CutFill
+}
+
+// formed is outline and margin together: what is inside the formation outline.
+func (m *measured) formed() volume.CutFill { return together(m.outline, m.margin) }
+
+// all is the pad as dug.
+func (m *measured) all() volume.CutFill { return together(m.outline, m.margin, m.batter) }
+
+// together adds up parts that share no plan.
+func together(parts ...volume.CutFill) (c volume.CutFill) {
+	for _, p := range parts {
+		c.Cut += p.Cut
+		c.Fill += p.Fill
+		c.CutLessFill += p.CutLessFill
+		c.CutArea += p.CutArea
+		c.FillArea += p.FillArea
+		c.LevelArea += p.LevelArea
+		c.MakeupFill += p.MakeupFill
+		c.MakeupArea += p.MakeupArea
+		c.UncoveredArea += p.UncoveredArea
+		c.ZeroLine = append(c.ZeroLine, p.ZeroLine...)
+		c.MaxCut = deeper(c.MaxCut, p.MaxCut)
+		c.MaxFill = deeper(c.MaxFill, p.MaxFill)
+	}
+	return c
+}
+
+func deeper(a, b volume.Depth) volume.Depth {
+	if b.Depth > a.Depth {
+		return b
+	}
+	return a
+}
+
+func (r *run) formationOptions() formation.Options {
+	return formation.Options{Topsoil: r.topsoil(), Unit: r.job.Units, Scale: r.scale}
+}
+
+// topsoil returns what is stripped, in metres on the grid. What was surveyed after
+// the strip has nothing taken off.
+func (r *run) topsoil() formation.Topsoil {
+	t := r.job.Ground.Topsoil
+	out := formation.Topsoil{Depth: t.Depth * r.unit}
+	add := func(area orb.MultiPolygon, depth float64) {
+		for _, p := range area {
+			out.Areas = append(out.Areas, formation.TopsoilArea{Area: scalePolygon(p, r.unit), Depth: depth * r.unit})
+		}
+	}
+	if len(t.Within) > 0 {
+		out.Depth = 0
+		add(t.Within, t.Depth)
+	}
+	for _, a := range t.Areas {
+		add(a.Area, a.Depth)
+	}
+	if r.job.stripped() {
+		return formation.Topsoil{}
+	}
+	return out
+}
+
+// stripped reports whether every survey was taken after the strip.
+func (j *Job) stripped() bool {
+	for _, s := range j.Surveys {
+		if !s.Stripped {
+			return false
+		}
+	}
+	return true
+}
+
+// findWorks follows the batters out to daylight.
+func (r *run) findWorks() error {
+	r.tell("finding daylight", 0, 1)
+	dig, err := r.layout.Dig(r.ctx, r.ground, r.formationOptions())
+	if err != nil {
+		return err
+	}
+	r.dig = dig
+	r.notes = append(r.notes, dig.Notes...)
+	r.warnings = append(r.warnings, dig.Warnings...)
+	r.tell("finding daylight", 1, 1)
+	return nil
+}
+
+// measure takes the volumes of every pad.
+func (r *run) measure() error {
+	for i := range r.layout.Pads {
+		r.tell("measuring", i, len(r.layout.Pads))
+		p := &r.layout.Pads[i]
+		var m measured
+		for _, part := range []struct {
+			facets []tin.Facet
+			into   *volume.CutFill
+		}{{p.Facets, &m.outline}, {p.Margin, &m.margin}} {
+			c, err := volume.AgainstFacets(r.ctx, r.ground, part.facets)
+			if err != nil {
+				return err
+			}
+			*part.into = c
+		}
+		m.batter = volume.Faces(r.ground.Frame(), r.dig.Pads[i].Faces)
+		r.measured = append(r.measured, m)
+	}
+	r.tell("measuring", len(r.layout.Pads), len(r.layout.Pads))
+	return nil
+}
