@@ -25,6 +25,7 @@ type Piece struct {
 	Triangle int
 	Place    Place // the side whose face it is, or that starts at the corner whose face it is
 	Cut      bool
+	Face     int // its number: of the pieces of cut, or of fill, those with one number lie in one plane
 	Corner   []tin.FaceCorner
 	Topsoil  float64 // metres that were taken off the ground
 	Side     []Label // of the side from each corner to the next
@@ -140,7 +141,7 @@ func (f *flood) piece(t *tile, l *leaf, n int32, p polygon) Piece {
 	face := &own.sheet.faces[own.face]
 	u := &own.sheet.units[face.unit]
 	out := Piece{
-		Triangle: t.t, Place: Place{int(u.pad), u.ring, u.side}, Cut: own.sheet.sign > 0, Side: p.side, Topsoil: l.topsoil,
+		Triangle: t.t, Place: Place{int(u.pad), u.ring, u.side}, Cut: own.sheet.sign > 0, Face: int(own.face), Side: p.side, Topsoil: l.topsoil,
 		Rim: make([]bool, len(p.side)), part: own.part, sheet: own.sheet,
 	}
 	if u.fan {
