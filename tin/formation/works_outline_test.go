@@ -108,3 +108,98 @@ func TestOutlineOfASquarePit(t *testing.T) {
 		}
 	}
 }
+
+// randomDig is a rolling ground with one to three pads of different kinds on it.
+func randomDig(t testing.TB, seed uint64, at orb.Point) (*tin.Surface, *formation.Layout, *formation.Dig, formation.Options) {
+	rng := rand.New(rand.NewPCG(seed, 7))
+	wave := func(e, n float64) float64 {
+		return 10 + 0.06*e - 0.03*n + 0.8*math.Sin(e/5+float64(seed)) + 0.7*math.Cos(n/4)
+	}
+	opts := tin.Options{}
+	if seed%4 == 1 {
+		opts.Voids = orb.MultiPolygon{{rectangle(at, 8, -3, 11, 2)}}
+	}
+	s := scattered(t, rng, at, 40, 1+3*rng.Float64(), wave, opts)
+	batter := formation.Batter{Along: 0.5 + 2*rng.Float64()}
+	shapes := []orb.Polygon{
+		{rectangle(at, -6, -5, 5, 4)},
+		{{{at[0] - 8, at[1] - 7}, {at[0] + 6, at[1] - 6}, {at[0] + 5, at[1] - 1}, {at[0], at[1]}, {at[0] - 1, at[1] + 6}, {at[0] - 9, at[1] + 5}}},
+		{rectangle(at, -9, -9, 9, 9), rectangle(at, -5, -4, 4, 5)},
+	}
+	pads := []formation.Pad{{Outline: shapes[rng.IntN(3)], Finished: 9 + 2*rng.Float64(), Cut: batter, Fill: formation.Batter{Along: 1.5}, Margin: float64(rng.IntN(2)) * 0.6}}
+	if rng.IntN(2) == 0 {
+		pads[0].Fall = &formation.Fall{Slope: 0.05 * rng.Float64(), Bearing: 360 * rng.Float64(), At: at}
+	}
+	if rng.IntN(2) == 0 {
+		pads = append(pads, formation.Pad{Outline: orb.Polygon{rectangle(at, 9, -4, 16, 6)}, Finished: 9 + 2*rng.Float64(), Cut: batter, Fill: batter})
+	}
+	if rng.IntN(3) == 0 {
+		pads = append(pads, formation.Pad{Outline: orb.Polygon{rectangle(at, -20, -4, -12, 6)}, Finished: 9 + 2*rng.Float64()})
+	}
+	var f formation.Options
+	if rng.IntN(2) == 0 {
+		f.Topsoil = formation.Topsoil{Depth: 0.2, Areas: []formation.TopsoilArea{{Area: orb.Polygon{rectangle(at, -30, -2, 30, 30)}, Depth: 0.35}}}
+	}
+	l, d := dig(t, s, f, pads...)
+	return s, l, d, f
+}
+
+func TestOutlineHoldsAllPieces(t *testing.T) {
+	for seed := range uint64(60) {
+		s, l, d, _ := randomDig(t, seed, offset)
+		require.InEpsilon(t, areaOfPieces(s, l, d), areaOf(d.Outline), 1e-9, seed)
+		for _, p := range d.Outline {
+			for k, r := range p {
+				require.Equal(t, r[0], r[len(r)-1])
+				require.Equal(t, k == 0, ringArea(r[:len(r)-1]) > 0)
+				require.NoError(t, tin.CheckOutline(orb.Polygon{r}), seed)
+			}
+		}
+		for i, p := range d.Pads {
+			for _, line := range append(p.Crest, p.Toe...) {
+				require.GreaterOrEqual(t, len(line), 2)
+				for k, v := range line {
+					require.False(t, k > 0 && v == line[k-1], "pad %d", i)
+				}
+			}
+		}
+	}
+}
+
+func TestCrestAndToeLieOnTheGround(t *testing.T) {
+	for seed := range uint64(20) {
+		s, _, d, opts := randomDig(t, seed, orb.Point{})
+		if len(opts.Topsoil.Areas) > 0 {
+			continue
+		}
+		lines := 0
+		for _, p := range d.Pads {
+			for _, line := range append(p.Crest, p.Toe...) {
+				for _, v := range line {
+					ground, ok := s.LevelAt(v.E, v.N)
+					if ok { // else it is rounded off the rim
+						require.InDelta(t, ground, v.Level, 1e-5)
+						lines++
+					}
+				}
+			}
+		}
+		require.Positive(t, lines)
+	}
+}
+
+func TestOutlineDoesNotDependOnStart(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 4))
+	s := scattered(t, rng, offset, 30, 2, func(e, n float64) float64 { return 10 + 0.1*e + 0.5*math.Sin(n/3) }, tin.Options{})
+	ring := orb.Ring{{-8, -7}, {6, -6}, {5, -1}, {0, 0}, {-1, 6}, {-9, 5}}
+	pad := func(ring orb.Ring) formation.Pad {
+		return formation.Pad{Outline: moved(orb.Polygon{ring}, offset[0], offset[1]), Finished: 10.2, Cut: formation.Batter{Along: 1}, Fill: formation.Batter{Along: 2}}
+	}
+	_, want := dig(t, s, formation.Options{}, pad(ring))
+	require.NotEmpty(t, want.Pads[0].Toe)
+	turned := append(ring[2:].Clone(), ring[:2]...)
+	turned.Reverse()
+	_, got := dig(t, s, formation.Options{}, pad(turned))
+	require.Equal(t, want.Outline, got.Outline)
+	require.Equal(t, want.Pads, got.Pads)
+}
