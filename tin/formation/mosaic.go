@@ -34,7 +34,7 @@ type stretch struct {
 // a place on it.
 func newMosaic(parts [][]orb.Point, group []int32, near float64) *mosaic {
 	n := newNodes(parts, near)
-	m := &mosaic{}
+	m := &mosaic{place: n.place, stretches: make([]stretch, 0, len(n.of)*2)}
 	for k, part := range parts {
 		for i, p := range part {
 			a, b := n.of[p], n.of[part[(i+1)%len(part)]]
@@ -43,7 +43,6 @@ func newMosaic(parts [][]orb.Point, group []int32, near float64) *mosaic {
 			}
 		}
 	}
-	m.place = n.place
 	m.cancel()
 	m.split(near)
 	m.cancel()
@@ -54,9 +53,13 @@ func newMosaic(parts [][]orb.Point, group []int32, near float64) *mosaic {
 // left by group and ends.
 func (m *mosaic) cancel() {
 	slices.SortFunc(m.stretches, func(s, t stretch) int {
-		return cmp.Or(cmp.Compare(s.group, t.group),
-			cmp.Compare(min(s.from, s.to), min(t.from, t.to)), cmp.Compare(max(s.from, s.to), max(t.from, t.to)),
-			cmp.Compare(s.from, t.from), cmp.Compare(s.part, t.part), cmp.Compare(s.side, t.side), cmp.Compare(s.t0, t.t0))
+		if s.along(t) {
+			return cmp.Or(cmp.Compare(s.from, t.from), cmp.Compare(s.part, t.part), cmp.Compare(s.side, t.side), cmp.Compare(s.t0, t.t0))
+		}
+		if s.group != t.group {
+			return cmp.Compare(s.group, t.group)
+		}
+		return cmp.Compare(s.ends(), t.ends())
 	})
 	left := m.stretches[:0]
 	for rest := m.stretches; len(rest) > 0; {
@@ -73,10 +76,11 @@ func (m *mosaic) cancel() {
 	m.stretches = left
 }
 
+// ends is a number for the two nodes that a stretch is between, whichever way it goes.
+func (s stretch) ends() int64 { return int64(min(s.from, s.to))<<32 | int64(max(s.from, s.to)) }
+
 // along reports whether two stretches are of one group and between the same nodes.
-func (s stretch) along(t stretch) bool {
-	return s.group == t.group && min(s.from, s.to) == min(t.from, t.to) && max(s.from, s.to) == max(t.from, t.to)
-}
+func (s stretch) along(t stretch) bool { return s.group == t.group && s.ends() == t.ends() }
 
 // split parts the stretches at the nodes of others that lie on them.
 func (m *mosaic) split(near float64) {
