@@ -40,9 +40,10 @@ type Dig struct {
 
 	Notes, Warnings []tin.Problem
 
-	layout *Layout
-	ground *tin.Surface
-	pieces []daylight.Piece
+	layout  *Layout
+	ground  *tin.Surface
+	pieces  []daylight.Piece
+	topsoil Topsoil
 }
 
 // PadDig is the batters of one pad where they rule.
@@ -69,7 +70,7 @@ const facetBound = 1e-6
 // Notes: [CodeShallowJoint]. Warnings: [CodeOpenBatter], [CodeWorksClash],
 // [CodeSteepFormation], [CodePadOnBatter]. If ctx ends its error is returned.
 func (l *Layout) Dig(ctx context.Context, ground *tin.Surface, opts Options) (*Dig, error) {
-	d := &Dig{Pads: make([]PadDig, len(l.Pads)), layout: l, ground: ground}
+	d := &Dig{Pads: make([]PadDig, len(l.Pads)), layout: l, ground: ground, topsoil: opts.Topsoil}
 	if len(l.Pads) == 0 {
 		return d, nil
 	}

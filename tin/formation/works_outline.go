@@ -123,36 +123,44 @@ func (m *mosaic) corners(ring []stretch) []orb.Point {
 }
 
 // polygons returns rings in metres, closed: each outer one with the holes in it.
-func (m *mosaic) polygons(frame tin.Frame, rings [][]stretch) (out orb.MultiPolygon) {
+func (m *mosaic) polygons(frame tin.Frame, rings [][]stretch) orb.MultiPolygon {
+	corners := make([][]orb.Point, len(rings))
+	for i, r := range rings {
+		corners[i] = m.corners(r)
+	}
+	return nested(corners, func(p orb.Point) orb.Point { return frame.Metres(p[0], p[1]) })
+}
+
+// nested returns rings as polygons, outer rings with the holes in them, each corner put
+// in its place.
+func nested(rings [][]orb.Point, place func(orb.Point) orb.Point) (out orb.MultiPolygon) {
 	var outer, holes [][]orb.Point
 	for _, r := range rings {
-		if c := m.corners(r); ringArea2(c) > 0 {
-			outer = append(outer, c)
+		if ringArea2(r) > 0 {
+			outer = append(outer, r)
+			out = append(out, orb.Polygon{closedRing(r, place)})
 		} else {
-			holes = append(holes, c)
+			holes = append(holes, r)
 		}
 	}
-	for _, c := range outer {
-		out = append(out, orb.Polygon{closedRing(frame, c)})
-	}
 	for _, h := range holes {
-		if k := around(outer, h); k >= 0 {
-			out[k] = append(out[k], closedRing(frame, h))
+		if k := smallestRound(outer, h); k >= 0 {
+			out[k] = append(out[k], closedRing(h, place))
 		}
 	}
 	return out
 }
 
-func closedRing(frame tin.Frame, local []orb.Point) orb.Ring {
-	out := make(orb.Ring, 0, len(local)+1)
-	for _, p := range local {
-		out = append(out, frame.Metres(p[0], p[1]))
+func closedRing(ring []orb.Point, place func(orb.Point) orb.Point) orb.Ring {
+	out := make(orb.Ring, 0, len(ring)+1)
+	for _, p := range ring {
+		out = append(out, place(p))
 	}
 	return append(out, out[0])
 }
 
-// around returns the smallest of the outer rings round a hole, or -1.
-func around(outer [][]orb.Point, hole []orb.Point) int {
+// smallestRound returns the smallest of the outer rings round a hole, or -1.
+func smallestRound(outer [][]orb.Point, hole []orb.Point) int {
 	found, least := -1, math.Inf(1)
 	middle := orb.Point{hole[0][0]/2 + hole[1][0]/2, hole[0][1]/2 + hole[1][1]/2}
 	for i, ring := range outer {

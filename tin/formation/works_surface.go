@@ -223,12 +223,13 @@ func (b *surfaceBuilder) point(node int32, level levels) tin.Point {
 // within returns what rings enclose as a boundary and voids, so that a ring may touch
 // another: islands in a hole are holes of that void.
 func (m *mosaic) within(frame tin.Frame, rings [][]stretch) (outer, holes orb.MultiPolygon) {
+	place := func(p orb.Point) orb.Point { return frame.Metres(p[0], p[1]) }
 	var voids [][]orb.Point
 	for _, r := range rings {
 		if c := m.corners(r); ringArea2(c) < 0 {
 			slices.Reverse(c)
 			voids = append(voids, c)
-			holes = append(holes, orb.Polygon{closedRing(frame, c)})
+			holes = append(holes, orb.Polygon{closedRing(c, place)})
 		}
 	}
 	for _, r := range rings {
@@ -236,9 +237,9 @@ func (m *mosaic) within(frame tin.Frame, rings [][]stretch) (outer, holes orb.Mu
 		if ringArea2(c) < 0 {
 			continue
 		}
-		outer = append(outer, orb.Polygon{closedRing(frame, c)})
-		if k := around(voids, c); k >= 0 {
-			holes[k] = append(holes[k], closedRing(frame, c))
+		outer = append(outer, orb.Polygon{closedRing(c, place)})
+		if k := smallestRound(voids, c); k >= 0 {
+			holes[k] = append(holes[k], closedRing(c, place))
 		}
 	}
 	return outer, holes
