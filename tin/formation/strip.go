@@ -14,11 +14,12 @@ import (
 
 // Strip is the ground that topsoil is taken off.
 type Strip struct {
-	Outline orb.MultiPolygon // metres; it may reach beyond the ground, and over places without topsoil
-	Area    float64          // in plan, m2, of ground with topsoil
-	Volume  float64          // bank, m3
-	Depths  []StripDepth     // what there is of each depth, ascending
-	Bound   float64          // m2; by how much the facets of the rim's round corners overstate Area at most
+	Outline   orb.MultiPolygon // metres; it may reach beyond the ground, and over places without topsoil
+	Area      float64          // in plan, m2, of ground with topsoil
+	Volume    float64          // bank, m3
+	Depths    []StripDepth     // what there is of each depth, ascending
+	Uncovered float64          // m2, where there would be topsoil but there is no ground: counted in nothing else
+	Bound     float64          // m2; by how much the facets of the rim's round corners overstate Area at most
 }
 
 // StripDepth is the part of a strip where topsoil is of one depth.
@@ -87,14 +88,18 @@ func (s *Strip) measure(ctx context.Context, ground *tin.Surface, t Topsoil) err
 	if err != nil {
 		return err
 	}
-	var area, volume tin.Sum
+	var area, volume, uncovered tin.Sum
 	for _, depth := range slices.Sorted(maps.Keys(areas)) {
-		a := areas[depth]
+		a := areas[depth].Ground
+		uncovered.Add(areas[depth].Uncovered)
+		if a == 0 {
+			continue
+		}
 		s.Depths = append(s.Depths, StripDepth{depth, a, a * depth})
 		area.Add(a)
 		volume.Add(a * depth)
 	}
-	s.Area, s.Volume = area.Value(), volume.Value()
+	s.Area, s.Volume, s.Uncovered = area.Value(), volume.Value(), uncovered.Value()
 	return nil
 }
 
@@ -108,46 +113,56 @@ func ringOwners(m orb.MultiPolygon) (out []int) {
 	return out
 }
 
-// groundAreas cuts the ground by polygons and adds up the plan area, m2, by the key
-// that a part has, given the polygons that hold it, ascending. What has the key 0 is
-// left out.
-func groundAreas[K cmp.Ordered](ctx context.Context, ground *tin.Surface, polygons []orb.Polygon, key func(in []int) K) (map[K]float64, error) {
+// Covered is a plan area, m2: what of it is ground, and what is not.
+type Covered struct{ Ground, Uncovered float64 }
+
+// groundAreas cuts the ground by polygons and adds up areas by the key that a part
+// has, given the polygons that hold it, ascending. What has the zero key is left out.
+func groundAreas[K cmp.Ordered](ctx context.Context, ground *tin.Surface, polygons []orb.Polygon, key func(in []int) K) (map[K]Covered, error) {
 	cells, err := partition(ground, polygons, nil, fine*rounding(polygons))
 	if err != nil {
 		return nil, fmt.Errorf("formation: areas cannot be cut by each other: %w", err)
 	}
 	var none K
 	var keys []K
-	kept := cells[:0]
+	var kept []tin.Cell
+	all, covered := make(map[K]*tin.Sum), make(map[K]*tin.Sum)
 	for _, c := range cells {
-		if k := key(c.In); k != none && c.Ground {
+		k := key(c.In)
+		if k == none {
+			continue
+		}
+		if all[k] == nil {
+			all[k], covered[k] = &tin.Sum{}, &tin.Sum{}
+		}
+		all[k].Add(c.Area)
+		if c.Ground {
 			kept, keys = append(kept, c), append(keys, k)
 		}
 	}
-	sums := make(map[K]*tin.Sum)
 	n := 0
 	for i, p := range ground.Pieces(kept) {
 		if n++; n%4096 == 0 && ctx.Err() != nil {
 			return nil, ctx.Err()
 		}
-		if !p.Ground {
-			continue
+		if p.Ground {
+			covered[keys[i]].Add(p.Area())
 		}
-		if sums[keys[i]] == nil {
-			sums[keys[i]] = &tin.Sum{}
-		}
-		sums[keys[i]].Add(p.Area())
 	}
-	out := make(map[K]float64, len(sums))
-	for k, s := range sums {
-		out[k] = s.Value() * ground.Frame().Area()
+	out := make(map[K]Covered, len(all))
+	for k, sum := range all {
+		c := Covered{Ground: covered[k].Value() * ground.Frame().Area()}
+		if rest := sum.Value() - c.Ground; rest > 1e-9*sum.Value() { // else it is rounding
+			c.Uncovered = rest
+		}
+		out[k] = c
 	}
 	return out, ctx.Err()
 }
 
-// GroundAreas returns the plan area of the ground, m2, in each of several areas in
-// metres; where they overlap the last counts.
-func GroundAreas(ctx context.Context, ground *tin.Surface, areas []orb.MultiPolygon) ([]float64, error) {
+// GroundAreas returns how much of several areas, in metres, is ground; where areas
+// overlap the last counts.
+func GroundAreas(ctx context.Context, ground *tin.Surface, areas []orb.MultiPolygon) ([]Covered, error) {
 	var polygons []orb.Polygon
 	var of []int
 	for i, a := range areas {
@@ -159,7 +174,7 @@ func GroundAreas(ctx context.Context, ground *tin.Surface, areas []orb.MultiPoly
 	if err != nil {
 		return nil, err
 	}
-	out := make([]float64, len(areas))
+	out := make([]Covered, len(areas))
 	for i := range out {
 		out[i] = sums[i+1]
 	}

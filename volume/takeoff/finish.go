@@ -43,6 +43,8 @@ func (r *run) result() *Result {
 		t.OpenLength += p.OpenLength
 		t.MakeupFill += p.MakeupFill
 	}
+	r.stripResult(res)
+	res.WorksOutline = scaleMultiPolygon(r.dig.Outline, 1/r.unit)
 	res.Total.ThinArea = r.thinArea / r.areaUnit()
 	res.Total.MaxGap = r.maxGap / r.lengthUnit()
 	res.Notes = r.remarks(append(append([]tin.Problem{}, r.job.Notes...), r.notes...))
@@ -111,6 +113,7 @@ func (r *run) pad(i int) PadResult {
 	p.MaxCutDepth, p.MaxCutAt = r.depth(c.MaxCut)
 	p.MaxFillDepth, p.MaxFillAt = r.depth(c.MaxFill)
 	p.ZeroLines = scaleLineStrings(c.ZeroLine, r.unit)
+	r.lines(&p, i)
 	for _, corner := range g.Corners {
 		p.Corners = append(p.Corners, r.corner(corner))
 	}

@@ -21,6 +21,10 @@ type Job struct {
 	Ground  Ground
 	Pads    []Pad // at least one; where outlines overlap the later rules
 
+	// Respread are the areas that topsoil is spread over again, with how thick; where
+	// they overlap the last counts.
+	Respread []TopsoilArea
+
 	Inputs []Input       // the files it was read from; empty for a job made in memory
 	Notes  []tin.Problem // what was noticed while it was read; they go on into the result
 	// Warnings likewise, which a person must read.

@@ -30,7 +30,7 @@ type Options struct {
 // its error is returned.
 func Run(ctx context.Context, job *Job, opts Options) (*Result, error) {
 	r := &run{ctx: ctx, job: job, unit: job.Units.Metres(), scale: job.scale(), progress: opts.Progress}
-	for _, step := range []func() error{job.check, r.build, r.lay, r.findWorks, r.measure, r.assess} {
+	for _, step := range []func() error{job.check, r.build, r.findTopsoil, r.lay, r.findWorks, r.findStrip, r.measure, r.assess} {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
@@ -54,9 +54,12 @@ type run struct {
 	stats    tin.Stats // of the ground
 	layout   *formation.Layout
 	dig      *formation.Dig
-	measured []measured // of each pad
-	thinArea float64    // m2 on the grid
-	maxGap   float64    // metres on the grid
+	soil     formation.Topsoil
+	strip    *formation.Strip // nil: there is no topsoil to strip
+	respread []float64        // m2 on the grid, of each area of the job
+	measured []measured       // of each pad
+	thinArea float64          // m2 on the grid
+	maxGap   float64          // metres on the grid
 
 	notes, warnings []tin.Problem
 }
