@@ -22,6 +22,7 @@ func Text(w io.Writer, r *takeoff.Result) error {
 		t.pad(&r.Pads[i])
 	}
 	t.volumes()
+	t.topsoil()
 	t.trim()
 	t.remarks("WARNINGS", r.Warnings)
 	t.ground()
