@@ -276,6 +276,10 @@ func FuzzLoad(f *testing.F) {
 		{"outline = [[[0,0],[9,0],[9,9]]]", "levels = [[1,2,3]]", "spots = [[1,1,1]]", "breaklines = [[[1,1,1],[2,2,2]]]"},
 		{"outline = [[0,0],[9,0],[9,9]]", "finished = '1 in'", "plan_to_site = { plan = [[0,0],[40,0]], site = ['P1','P2'] }"},
 		{"margin = 1", "edges = [{from=1,to=2}]", "[ground]", "topsoil = {depth=1}", "[[clearance]]", "name=''"},
+		{`outline = "square.csv"`, "finished = 11", "margin = '1 ft'", "batter = {cut='1V:1H',fill='1V:2.5H'}", "berm = {every=0.5,width='200 mm'}"},
+		{`outline = "square.csv"`, "finished = 12.5", "batter = {fill='1V:2H'}", "edges = [{from='A',to='C',face='upright',margin=0.3},{from=3,to=4,batter={cut='1V:3H'}}]",
+			"[ground]", "topsoil = {depth=0.2,beyond=1,areas=[{area='square.csv',depth='300 mm'}]}"},
+		{`outline = "square.csv"`, "finished = 10", "margin = 9", "batter = {cut='1V:9H'}", "[ground]", "topsoil = {depth=0.2,within='square.csv'}"},
 	} {
 		f.Add(pad(lines...))
 	}
