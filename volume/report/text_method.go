@@ -33,8 +33,9 @@ func (t *text) batters() {
 	}
 }
 
-// roundedUp writes the least power of ten over x, which is above 0.
+// roundedUp writes the least power of ten over x, which is above 0, but no less
+// than a millionth.
 func roundedUp(x float64) string {
-	digits := -int(math.Floor(math.Log10(x))) - 1
+	digits := min(-int(math.Floor(math.Log10(x)))-1, 6)
 	return strconv.FormatFloat(math.Pow10(-digits), 'f', max(digits, 0), 64)
 }

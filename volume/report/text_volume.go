@@ -140,16 +140,19 @@ func (t *text) padFigures(p *takeoff.PadResult) {
 		t.put("    ", t.n.area(p.BatterArea)+" under batters, in plan")
 	}
 	t.greatest("deepest cut", p.MaxCutDepth, p.MaxCutAt)
-	if p.WorksCutDepth > p.MaxCutDepth {
+	if t.deeper(p.WorksCutDepth, p.MaxCutDepth) {
 		t.greatest("deepest cut in the batters", p.WorksCutDepth, p.WorksCutAt)
 	}
 	t.greatest("highest fill", p.MaxFillDepth, p.MaxFillAt)
-	if p.WorksFillDepth > p.MaxFillDepth {
+	if t.deeper(p.WorksFillDepth, p.MaxFillDepth) {
 		t.greatest("highest fill in the batters", p.WorksFillDepth, p.WorksFillAt)
 	}
 	t.batterLevel("cut batters rise to", p.BatterTop, p.OpenLength > 0)
 	t.batterLevel("fill batters go down to", p.BatterFoot, p.OpenLength > 0)
 }
+
+// deeper reports whether one depth prints as more than another.
+func (t *paper) deeper(a, b float64) bool { return a > b && t.n.length(a) != t.n.length(b) }
 
 // batterLevel writes how far up or down batters go.
 func (t *paper) batterLevel(what string, l *takeoff.LevelAt, open bool) {

@@ -266,3 +266,19 @@ func TestRunOpenBatters(t *testing.T) {
 	assert.InEpsilon(t, 200.0, r.Pads[0].OutlineCut, 1e-12)
 	assert.Zero(t, r.Pads[0].UncoveredArea)
 }
+
+// Berms without number are refused, with the key that is to be mended.
+func TestRunRefusesBermsWithoutNumber(t *testing.T) {
+	for _, lines := range [][]string{
+		{"finished = -1000000", `batter = { cut = "1V:1H" }`, `berm = { every = 0.1, width = 1 }`},
+		{"finished = 1000000", `batter = { fill = "1V:1H" }`, `berm = { every = 5, width = 1 }`},
+	} {
+		job, err := load(t, site(pad(append([]string{`outline = "square.csv"`}, lines...)...)))
+		require.NoError(t, err)
+		_, err = takeoff.Run(t.Context(), job, takeoff.Options{})
+		e := inputError(t, err)
+		assert.Equal(t, "too_many_berms", e.Code)
+		assert.Equal(t, "pad[0].berm.every", e.Key)
+		assert.Equal(t, 9, e.Line)
+	}
+}
