@@ -21,8 +21,8 @@ import (
 // column and key; those in a data file carry that file's. They are
 // [*tin.InputError]; what went wrong otherwise (ctx ended) is not.
 //
-// Keys for work this version does not measure yet (clearance) are checked and then refused with the code
-// "not_yet_measured": a figure that leaves out what was asked for would mislead.
+// Keys for work this version does not measure yet (clearance) are checked and then
+// refused with the code "not_yet_measured": a figure that leaves out what was asked for would mislead.
 func Load(ctx context.Context, fsys fs.FS, name string, limits Limits) (*Job, error) {
 	l := newLoader(ctx, fsys, name, newBudget(limits))
 	root := l.jobFile()
