@@ -45,7 +45,9 @@ func pad(s *tin.Surface, rings [][]orb.Point, level func(e, n float64) float64, 
 	return p
 }
 
-func flat(level float64) func(e, n float64) float64 { return func(e, n float64) float64 { return level } }
+func flat(level float64) func(e, n float64) float64 {
+	return func(e, n float64) float64 { return level }
+}
 
 func volumes(s *tin.Surface, w *Works) (cut, fill float64) {
 	for i := range w.Pieces {
