@@ -33,7 +33,10 @@ type unit struct {
 	x, y        float64  // the fan's corner
 	slope       float64  // of the fan's cone, metres up for a local unit along; of its steepest band
 	sectors     [][]line // convex regions that make up the unit
-	overlaps    []int32  // units whose regions it shares area with
+	overlaps    []int32  // units whose regions it shares area with, ascending
+	single      bool     // of one band: its faces are a strip's plane, or a fan's facets in order
+	start       [2]float64
+	open, step  float64 // a fan's sector from the ray start, and its facets' angle, radians
 }
 
 // builder makes the faces of one sign for several pads.
@@ -127,7 +130,7 @@ func (b *builder) strip(pad int32, ring, side int, p, q Vertex, profile Profile)
 	}
 	b.strips[place{pad, ring, side}] = e.strip
 	b.span = max(b.span, d)
-	u.last = int32(len(b.faces) - 1)
+	u.last, u.single = int32(len(b.faces)-1), len(e.strip.bands) == 1
 	u.sectors = [][]line{{{p.X, p.Y, vx, vy}, rays[0], rays[1]}}
 	b.units = append(b.units, u)
 	return e
@@ -197,6 +200,7 @@ func (b *builder) fan(f fan, start, open float64, profile Profile, before, after
 	f.unit.first = int32(len(b.faces))
 	f.unit.slope = b.length / profile.Along
 	rx, ry := f.direction(start) // the ray before the facet
+	f.unit.single, f.unit.start, f.unit.open, f.unit.step = len(bands) == 1, [2]float64{rx, ry}, open, step
 	for i := range parts + 1 {
 		fx, fy := f.direction(start + float64(float64(i)*step)) // where it touches
 		nx, ny := f.direction(start + min(open, float64((float64(i)+0.5)*step)))

@@ -80,7 +80,7 @@ func (f *flood) run(s *sheet, pad int32, p *Pad) error {
 		}
 		j := q.weak[0]
 		q.weak = q.weak[1:]
-		if f.has(j.tile, j.leaf, s, j.face) {
+		if j.tile.leaves[j.leaf].has(s, j.face) {
 			continue
 		}
 		s.joints = append(s.joints, Joint{Pad: int(pad), Cut: s.sign > 0, At: j.at, Depth: j.depth})
@@ -108,13 +108,17 @@ type joint struct {
 	depth float64
 }
 
-func (f *flood) has(t *tile, leaf int, s *sheet, face int32) bool {
-	for _, n := range t.leaves[leaf].nodes {
-		if f.nodes[n].face == face && f.nodes[n].sheet == s {
-			return true
-		}
+func (l *leaf) has(s *sheet, face int32) bool {
+	_, ok := l.faces[s.key(face)]
+	return ok
+}
+
+// key tells the faces of cut and fill apart.
+func (s *sheet) key(face int32) int32 {
+	if s.sign < 0 {
+		return ^face
 	}
-	return false
+	return face
 }
 
 // blocked reports whether the works of the pad cannot be in a leaf.
@@ -128,13 +132,17 @@ func (q *queue) enter(t *tile, leaf int, face int32) {
 	n := int32(len(q.nodes))
 	q.nodes = append(q.nodes, node{face: face, sheet: q.sheet, part: q.part, shape: q.sheet.shape(&l.polygon, face)})
 	l.nodes = append(l.nodes, n)
+	if l.faces == nil {
+		l.faces = make(map[int32]int32)
+	}
+	l.faces[q.sheet.key(face)] = n
 	q.strong = append(q.strong, key{t, leaf, n})
 }
 
 // link is called with a joint to a node: how deep it is at its deepest, and where.
 func (q *queue) link(t *tile, leaf int, face int32, depth float64, at orb.Point) {
 	switch {
-	case q.has(t, leaf, q.sheet, face):
+	case t.leaves[leaf].has(q.sheet, face):
 	case depth < weakJoint:
 		q.weak = append(q.weak, joint{t, leaf, face, at, depth})
 	default:
@@ -327,6 +335,7 @@ func (q *queue) acrossCuts(k key, face int32) {
 // overlaps links to faces of other units that share an area with the node.
 func (q *queue) overlaps(k key, face int32) {
 	u := &q.sheet.units[q.sheet.faces[face].unit]
+	l := &k.tile.leaves[k.leaf]
 	shape := q.nodes[k.node].shape
 	if len(u.overlaps) == 0 || len(shape.corner) < 3 {
 		return
@@ -337,7 +346,7 @@ func (q *queue) overlaps(k key, face int32) {
 			continue
 		}
 		for face := range q.sheet.near(other, shape) {
-			if q.has(k.tile, k.leaf, q.sheet, face) {
+			if l.has(q.sheet, face) {
 				continue
 			}
 			common := q.sheet.shape(&shape, face)

@@ -3,6 +3,7 @@ package daylight
 import (
 	"iter"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 )
@@ -32,6 +33,9 @@ func (s *sheet) findOverlaps() {
 				s.units[j].overlaps = append(s.units[j].overlaps, int32(i))
 			}
 		})
+	}
+	for i := range s.units {
+		slices.Sort(s.units[i].overlaps)
 	}
 }
 
@@ -90,9 +94,11 @@ func (s *sheet) share(parts []polygon, u *unit) bool {
 // near returns the faces of a unit whose regions may share an area with a shape.
 func (s *sheet) near(u *unit, shape polygon) iter.Seq[int32] {
 	return func(yield func(int32) bool) {
-		for i := u.first; i <= u.last; i++ {
-			if !beyond(s.faces[i].region, shape) && !yield(i) {
-				return
+		for _, r := range u.facing(shape) {
+			for i := r[0]; i <= r[1]; i++ {
+				if !beyond(s.faces[i].region, shape) && !yield(i) {
+					return
+				}
 			}
 		}
 	}

@@ -60,42 +60,101 @@ func (f *flood) collect(clash func(cutPad, fillPad int32, p polygon)) []Piece {
 // ruled returns the parts of a node where no other rules.
 func (f *flood) ruled(l *leaf, n int32, clash func(cutPad, fillPad int32, p polygon)) []polygon {
 	own := &f.nodes[n]
-	face := &own.sheet.faces[own.face]
-	unit := &own.sheet.units[face.unit]
-	parts := []polygon{own.shape}
 	if len(own.shape.corner) < 3 {
 		return nil
 	}
-	for _, m := range l.nodes {
-		other := &f.nodes[m]
-		if m == n || len(other.shape.corner) < 3 {
-			continue
-		}
-		otherFace := &other.sheet.faces[other.face]
-		same := other.sheet == own.sheet
-		if same && !slices.Contains(unit.overlaps, otherFace.unit) {
-			continue
-		}
-		if !same && own.sheet.sign > 0 {
-			continue // cut rules
-		}
+	parts := []polygon{own.shape}
+	for _, g := range f.groups(l.nodes) {
 		var rest []polygon
-		for _, p := range parts {
-			gone, left := without(p, other.sheet, other.face, func(c corner) float64 {
-				if !same {
-					return other.sheet.depth(otherFace, c.x, c.y, c.z)
-				}
-				d := face.at(c.x, c.y) - otherFace.at(c.x, c.y)
-				return d
-			}, same && other.face > own.face)
-			rest = append(rest, left...)
-			if !same && gone.area2() > 0 {
-				clash(other.sheet.units[otherFace.unit].pad, unit.pad, gone)
+		switch {
+		case g.sheet == own.sheet:
+			for _, p := range parts {
+				rest = f.lowest(rest, p, l, own, g.unit)
+			}
+		case own.sheet.sign > 0:
+			continue // cut rules
+		default:
+			for _, p := range parts {
+				rest = f.uncut(rest, p, l, own, g, clash)
 			}
 		}
-		parts = rest
+		if parts = rest; len(parts) == 0 {
+			return nil
+		}
 	}
 	return parts
+}
+
+// group is a unit some of whose faces have nodes in a leaf.
+type group struct {
+	sheet *sheet
+	unit  int32
+}
+
+// groups returns the units of nodes, which are sorted.
+func (f *flood) groups(nodes []int32) (out []group) {
+	for _, n := range nodes {
+		s := f.nodes[n].sheet
+		if g := (group{s, s.faces[f.nodes[n].face].unit}); len(out) == 0 || out[len(out)-1] != g {
+			out = append(out, g)
+		}
+	}
+	return out
+}
+
+// lowest adds to rest the parts of p that no face of another unit of the sheet rules.
+func (f *flood) lowest(rest []polygon, p polygon, l *leaf, own *node, unit int32) []polygon {
+	s := own.sheet
+	u := &s.units[unit]
+	if _, found := slices.BinarySearch(s.units[s.faces[own.face].unit].overlaps, unit); !found {
+		return append(rest, p)
+	}
+	switch s.compare(p, l, own.face, u) {
+	case ownRules:
+		return append(rest, p)
+	case otherRules:
+		return rest
+	}
+	parts := []polygon{p}
+	for other := range s.near(u, p) {
+		if n, ok := l.faces[s.key(other)]; !ok || len(f.nodes[n].shape.corner) < 3 {
+			continue
+		}
+		d := s.gap(own.face, other)
+		var left []polygon
+		for _, p := range parts {
+			if beyond(s.faces[other].region, p) {
+				left = append(left, p)
+				continue
+			}
+			_, more := without(p, s, other, func(c corner) float64 { return d.at(c.x, c.y) }, other > own.face)
+			left = append(left, more...)
+		}
+		parts = left
+	}
+	return append(rest, parts...)
+}
+
+// uncut adds to rest the parts of p, of a fill, that are in no cut of a unit.
+func (f *flood) uncut(rest []polygon, p polygon, l *leaf, own *node, g group, clash func(cutPad, fillPad int32, p polygon)) []polygon {
+	s := g.sheet
+	u := &s.units[g.unit]
+	parts := []polygon{p}
+	for other := range s.near(u, p) {
+		if n, ok := l.faces[s.key(other)]; !ok || len(f.nodes[n].shape.corner) < 3 {
+			continue
+		}
+		var left []polygon
+		for _, p := range parts {
+			gone, more := without(p, s, other, func(c corner) float64 { return s.depth(&s.faces[other], c.x, c.y, c.z) }, false)
+			left = append(left, more...)
+			if gone.area2() > 0 {
+				clash(u.pad, own.sheet.units[own.sheet.faces[own.face].unit].pad, gone)
+			}
+		}
+		parts = left
+	}
+	return append(rest, parts...)
 }
 
 // without takes from p the part in the region of a face where value is above 0, or 0

@@ -96,7 +96,8 @@ type leaf struct {
 	pads    []bool // whose formation outline it lies in; nil: none
 	outside bool   // without ground
 	topsoil float64
-	nodes   []int32 // of the flood that is under way, then of all
+	nodes   []int32         // of the floods so far
+	faces   map[int32]int32 // the node of each face, see sheet.key
 }
 
 // tile is one triangle of the ground, cut.

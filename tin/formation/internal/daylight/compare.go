@@ -1,0 +1,149 @@
+package daylight
+
+import "math"
+
+// gap is how far one face lies above another: linear over the plan. It is found from
+// the one of lesser number, so that both see the same line where they cross, and is
+// nothing at all where two are one plane but for rounding.
+type gap struct{ x, y, level, gx, gy float64 }
+
+func (g *gap) at(x, y float64) float64 {
+	return g.level + (float64(g.gx*(x-g.x)) + float64(g.gy*(y-g.y)))
+}
+
+// gap returns how far face i lies above face j.
+func (s *sheet) gap(i, j int32) gap {
+	if i > j {
+		g := s.gap(j, i)
+		return gap{g.x, g.y, -g.level, -g.gx, -g.gy}
+	}
+	f, h := &s.faces[i], &s.faces[j]
+	g := gap{f.x, f.y, f.level - h.at(f.x, f.y), f.gx - h.gx, f.gy - h.gy}
+	if math.Abs(g.level) < onePlane && hypot(g.gx, g.gy)*(s.reach+s.span) < onePlane {
+		g.level, g.gx, g.gy = 0, 0, 0
+	}
+	return g
+}
+
+// onePlane is how near, metres, two faces are one plane.
+const onePlane = 1e-11
+
+// verdict is what of a part of a face rules, it or another unit.
+type verdict int
+
+const (
+	undecided verdict = iota
+	ownRules
+	otherRules
+)
+
+// compare decides for the whole of a part of a face, where that is quick, whether it
+// or a unit rules. The unit's faces taken together are convex: they lie above each of
+// their planes, and below a plane wherever they do at the corners of the part.
+func (s *sheet) compare(p polygon, l *leaf, face int32, u *unit) verdict {
+	if !u.single {
+		return undecided
+	}
+	if s.under(p, face, u) {
+		return ownRules
+	}
+	if u.open > math.Pi {
+		return undecided
+	}
+	for _, c := range p.corner {
+		other, ok := s.holding(u, c)
+		if !ok || !l.has(s, other) {
+			return undecided
+		}
+		g := s.gap(face, other)
+		if d := g.at(c.x, c.y); d < 0 || (d == 0 && other > face) {
+			return undecided
+		}
+	}
+	return otherRules
+}
+
+// under reports whether a part of a face lies below one plane of a unit, and so below
+// them all.
+func (s *sheet) under(p polygon, face int32, u *unit) bool {
+	other := u.first
+	if u.fan {
+		m := p.centre()
+		other = u.facet(u.bearing(m.x-u.x, m.y-u.y))
+	}
+	g := s.gap(face, other)
+	below := false
+	for _, c := range p.corner {
+		d := g.at(c.x, c.y)
+		if d > 0 {
+			return false
+		}
+		below = below || d < 0
+	}
+	return below
+}
+
+// holding returns the face of a unit of one band in whose region a place is.
+func (s *sheet) holding(u *unit, c corner) (face int32, ok bool) {
+	if !u.fan {
+		for i := range s.faces[u.first].region {
+			if s.faces[u.first].region[i].distance(c.x, c.y) < 0 {
+				return 0, false
+			}
+		}
+		return u.first, true
+	}
+	b := u.bearing(c.x-u.x, c.y-u.y)
+	return u.facet(b), b <= u.open
+}
+
+// bearing returns the angle of a direction from a fan's first ray, anticlockwise, 0 to
+// 2 pi.
+func (u *unit) bearing(dx, dy float64) float64 {
+	a := turn(u.start[0], u.start[1], dx, dy)
+	if a < 0 {
+		a += 2 * math.Pi
+	}
+	return a
+}
+
+// turn returns the angle from one direction to another, -pi to pi.
+func turn(ax, ay, bx, by float64) float64 {
+	return math.Atan2(float64(ax*by)-float64(ay*bx), float64(ax*bx)+float64(ay*by))
+}
+
+// facet returns the facet at an angle from the first ray, or the nearest.
+func (u *unit) facet(angle float64) int32 {
+	return min(u.first+int32(angle/u.step+0.5), u.last)
+}
+
+// facing returns ranges of faces, first and last, outside which none of a unit shares
+// an area with a shape.
+func (u *unit) facing(shape polygon) [][2]int32 {
+	all := [][2]int32{{u.first, u.last}}
+	if !u.single || !u.fan || u.last-u.first < 4 {
+		return all
+	}
+	m := shape.centre()
+	mx, my := m.x-u.x, m.y-u.y
+	least, most := 0.0, 0.0
+	for _, c := range shape.corner {
+		a := turn(mx, my, c.x-u.x, c.y-u.y)
+		least, most = min(least, a), max(most, a)
+	}
+	if most-least > 3 {
+		return all // round the corner itself
+	}
+	var out [][2]int32
+	for _, whole := range []float64{0, -2 * math.Pi} {
+		b := u.bearing(mx, my) + whole
+		from, to := b+least-u.step, b+most+u.step
+		if to >= 0 && from <= u.open {
+			out = append(out, [2]int32{u.facet(max(from, 0)), u.facet(min(to, u.open))})
+		}
+	}
+	if len(out) == 2 && out[1][1] >= out[0][0] {
+		return all
+	}
+	return out
+}
