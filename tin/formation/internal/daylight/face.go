@@ -70,9 +70,8 @@ type stack struct {
 	bands []band
 }
 
-// pad adds the strips and fans of a pad. steep says that levels of its outline differ
-// by more than the batter can take (see Condition).
-func (b *builder) pad(index int32, p *Pad, steep bool) {
+// pad adds the strips and fans of a pad.
+func (b *builder) pad(index int32, p *Pad) {
 	for r, ring := range p.Rings {
 		n := len(ring)
 		ends := make([]end, n)
@@ -80,7 +79,7 @@ func (b *builder) pad(index int32, p *Pad, steep bool) {
 			ends[i] = b.strip(index, r, i, ring[i], ring[(i+1)%n], p.profile(r, i, b.sign))
 		}
 		for i := range ring {
-			b.corner(index, r, i, ring[i], &ends[(i+n-1)%n], &ends[i], steep)
+			b.corner(index, r, i, ring[i], &ends[(i+n-1)%n], &ends[i], b.mixed[index])
 		}
 	}
 }
@@ -137,27 +136,30 @@ func (b *builder) strip(pad int32, ring, side int, p, q Vertex, profile Profile)
 }
 
 // corner adds what stands round the corner between side t that ends there and side s
-// that starts there.
-func (b *builder) corner(pad int32, ring, side int, v Vertex, t, s *end, steep bool) {
-	turn := math.Atan2(float64(t.ux*s.uy)-float64(t.uy*s.ux), float64(t.ux*s.ux)+float64(t.uy*s.uy))
+// that starts there. full says that a side counts only for places in front of it.
+func (b *builder) corner(pad int32, ring, side int, v Vertex, t, s *end, full bool) {
+	turn := turn(t.ux, t.uy, s.ux, s.uy)
 	// Angles from t's ray, anticlockwise: of s's ray, backwards along s, on along t.
 	open, back, ahead := turn+s.lean-t.lean, turn-math.Pi/2-t.lean, math.Pi/2-t.lean
 	f := fan{unit: unit{pad: pad, ring: ring, side: side, fan: true, x: v.X, y: v.Y}, level: v.Level, wx: t.wx, wy: t.wy}
 	switch tp, sp := t.profile, s.profile; {
 	case tp.Upright() && sp.Upright():
 	case tp.Upright():
-		b.fan(f, 0, open, sp, stack{}, s.strip)
+		b.fan(f, max(0, back), open, sp, stack{}, s.strip)
 	case sp.Upright():
-		b.fan(f, 0, open, tp, t.strip, stack{})
+		b.fan(f, 0, min(ahead, open), tp, t.strip, stack{})
+	case full && turn < 0:
+		// Beyond the pad's own arms each side has in front of it what the other has not.
+		b.fan(f, 0, ahead, tp, t.strip, stack{})
+		b.fan(f, back, open, sp, stack{}, s.strip)
 	case tp != sp && tp.mean() > sp.mean():
 		flat := b.fan(f, 0, ahead, tp, t.strip, stack{})
-		b.fan(f, ahead, open-ahead, sp, flat, s.strip)
-	case tp != sp:
+		b.fan(f, ahead, open, sp, flat, s.strip)
+	case tp != sp && back > 0:
 		steeper := b.fan(f, 0, back, tp, t.strip, stack{})
-		b.fan(f, back, open-back, sp, steeper, s.strip)
-	case steep:
-		start := min(0, back)
-		b.fan(f, start, max(ahead, open)-start, sp, stack{}, stack{})
+		b.fan(f, back, open, sp, steeper, s.strip)
+	case tp != sp:
+		b.fan(f, back, open, sp, stack{}, s.strip)
 	case open == 0:
 		b.join(t.strip, s.strip, v.X, v.Y, t.wx, t.wy)
 	default:
@@ -185,11 +187,12 @@ func (f *fan) direction(angle float64) (x, y float64) {
 	return float64(cos*f.wx) - float64(sin*f.wy), float64(sin*f.wx) + float64(cos*f.wy)
 }
 
-// fan adds facets over the sector from the angle start through open radians
-// anticlockwise; none if it is not open. They touch the cone from below, each between
+// fan adds facets over the sector from the angle start anticlockwise to stop; none if
+// it is not open. They touch the cone from below, each between
 // half-way rays, so that the first and the last lie in the planes of the strips beside
 // them. It returns the last.
-func (b *builder) fan(f fan, start, open float64, profile Profile, before, after stack) stack {
+func (b *builder) fan(f fan, start, stop float64, profile Profile, before, after stack) stack {
+	open := stop - start
 	if !(open > 0) {
 		return before
 	}

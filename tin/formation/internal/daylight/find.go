@@ -105,7 +105,7 @@ func find(ctx context.Context, in Input, angle float64) (*Works, float64, error)
 				w.Steep[i] = steep
 			}
 			s.mixed[i] = steep != nil || p.mixed(sign)
-			s.pad(int32(i), p, steep != nil)
+			s.pad(int32(i), p)
 		}
 		s.findOverlaps()
 		f.sheets = append(f.sheets, s)
