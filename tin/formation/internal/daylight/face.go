@@ -78,8 +78,13 @@ func (b *builder) pad(index int32, p *Pad) {
 		for i := range ring {
 			ends[i] = b.strip(index, r, i, ring[i], ring[(i+1)%n], p.profile(r, i, b.sign))
 		}
+		first, last := make([]stack, n), make([]stack, n) // at the rays of the sides before and after each corner
 		for i := range ring {
-			b.corner(index, r, i, ring[i], &ends[(i+n-1)%n], &ends[i], b.mixed[index])
+			first[i], last[i] = b.corner(index, r, i, ring[i], &ends[(i+n-1)%n], &ends[i], b.mixed[index])
+		}
+		for i := range ring {
+			k := (i + 1) % n
+			b.closed(&ends[i], ring[i], ring[k], last[i], first[k])
 		}
 	}
 }
@@ -135,9 +140,23 @@ func (b *builder) strip(pad int32, ring, side int, p, q Vertex, profile Profile)
 	return e
 }
 
+// closed joins what stands at the two ends of a side from p to q that has no strip,
+// because it is as steep as the batter or steeper: there the rays of both ends run into
+// each other beyond the higher end.
+func (b *builder) closed(e *end, p, q Vertex, atStart, atEnd stack) {
+	switch {
+	case e.profile.Upright() || e.strip.bands != nil:
+	case e.lean < 0:
+		b.join(atStart, atEnd, p.X, p.Y, e.wx, e.wy)
+	default:
+		b.join(atStart, atEnd, q.X, q.Y, e.wx, e.wy)
+	}
+}
+
 // corner adds what stands round the corner between side t that ends there and side s
-// that starts there. full says that a side counts only for places in front of it.
-func (b *builder) corner(pad int32, ring, side int, v Vertex, t, s *end, full bool) {
+// that starts there, and returns what comes first after t's ray and last before s's.
+// full says that a side counts only for places in front of it.
+func (b *builder) corner(pad int32, ring, side int, v Vertex, t, s *end, full bool) (first, last stack) {
 	turn := turn(t.ux, t.uy, s.ux, s.uy)
 	// Angles from t's ray, anticlockwise: of s's ray, backwards along s, on along t.
 	open, back, ahead := turn+s.lean-t.lean, turn-math.Pi/2-t.lean, math.Pi/2-t.lean
@@ -145,26 +164,30 @@ func (b *builder) corner(pad int32, ring, side int, v Vertex, t, s *end, full bo
 	switch tp, sp := t.profile, s.profile; {
 	case tp.Upright() && sp.Upright():
 	case tp.Upright():
-		b.fan(f, max(0, back), open, sp, stack{}, s.strip)
+		_, last = b.fan(f, max(0, back), open, sp, stack{}, s.strip)
 	case sp.Upright():
-		b.fan(f, 0, min(ahead, open), tp, t.strip, stack{})
+		first, _ = b.fan(f, 0, min(ahead, open), tp, t.strip, stack{})
 	case full && turn < 0:
 		// Beyond the pad's own arms each side has in front of it what the other has not.
-		b.fan(f, 0, ahead, tp, t.strip, stack{})
-		b.fan(f, back, open, sp, stack{}, s.strip)
+		first, _ = b.fan(f, 0, ahead, tp, t.strip, stack{})
+		_, last = b.fan(f, back, open, sp, stack{}, s.strip)
 	case tp != sp && tp.mean() > sp.mean():
-		flat := b.fan(f, 0, ahead, tp, t.strip, stack{})
-		b.fan(f, ahead, open, sp, flat, s.strip)
+		var flat stack
+		first, flat = b.fan(f, 0, ahead, tp, t.strip, stack{})
+		_, last = b.fan(f, ahead, open, sp, flat, s.strip)
 	case tp != sp && back > 0:
-		steeper := b.fan(f, 0, back, tp, t.strip, stack{})
-		b.fan(f, back, open, sp, steeper, s.strip)
+		var steeper stack
+		first, steeper = b.fan(f, 0, back, tp, t.strip, stack{})
+		_, last = b.fan(f, back, open, sp, steeper, s.strip)
 	case tp != sp:
-		b.fan(f, back, open, sp, stack{}, s.strip)
+		_, last = b.fan(f, back, open, sp, stack{}, s.strip)
 	case open == 0:
 		b.join(t.strip, s.strip, v.X, v.Y, t.wx, t.wy)
+		return s.strip, t.strip
 	default:
-		b.fan(f, 0, open, sp, t.strip, s.strip)
+		return b.fan(f, 0, open, sp, t.strip, s.strip)
 	}
+	return first, last
 }
 
 // mean is metres along for each metre up, berms included.
@@ -188,13 +211,13 @@ func (f *fan) direction(angle float64) (x, y float64) {
 }
 
 // fan adds facets over the sector from the angle start anticlockwise to stop; none if
-// it is not open. They touch the cone from below, each between
-// half-way rays, so that the first and the last lie in the planes of the strips beside
-// them. It returns the last.
-func (b *builder) fan(f fan, start, stop float64, profile Profile, before, after stack) stack {
+// it is not open. They touch the cone from below, each between half-way rays, so that the
+// first and the last lie in the planes of the strips beside them. It returns the first
+// and the last; if it is not open, none and the one before.
+func (b *builder) fan(f fan, start, stop float64, profile Profile, before, after stack) (first, last stack) {
 	open := stop - start
 	if !(open > 0) {
-		return before
+		return stack{}, before
 	}
 	number := int32(len(b.units))
 	bands := profile.bands(b.reach, b.length)
@@ -216,7 +239,7 @@ func (b *builder) fan(f fan, start, stop float64, profile Profile, before, after
 	f.unit.last = int32(len(b.faces) - 1)
 	f.unit.sectors = f.sectors(start, open)
 	b.units = append(b.units, f.unit)
-	return before
+	return stack{f.unit.first, bands}, before
 }
 
 // facet adds the faces of one facet, given the rays before it, along it and after it.

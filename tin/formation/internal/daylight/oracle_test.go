@@ -211,6 +211,7 @@ type raster struct {
 	step, x, y    float64
 	across, up    int
 	known, border []bool
+	sure          float64 // metres of depth for each metre of step that a contact needs
 	inside        [][]bool // of each pad, the cell's middle
 	ground        []float64
 }
@@ -307,7 +308,7 @@ func (r *raster) flooded(pad, k int) []bool {
 		}
 		seen[c] = true
 		x, y := r.middle(c)
-		if sign*r.ground[c] > p.face(k, x, y) {
+		if sign*r.ground[c] > p.face(k, x, y)+r.sure*r.step/2 {
 			wet[c] = true
 			queue = append(queue, c)
 		}
@@ -317,7 +318,7 @@ func (r *raster) flooded(pad, k int) []bool {
 			x, y := s.x+t*s.ux, s.y+t*s.uy
 			g, ok := r.level(x, y)
 			c := r.cell(x+s.uy*r.step*0.6, y-s.ux*r.step*0.6)
-			if !ok || c < 0 || sign*g <= s.level+t*s.slope {
+			if !ok || c < 0 || sign*g <= s.level+t*s.slope+r.sure*r.step {
 				continue
 			}
 			for _, d := range append(r.near(c), c) {
