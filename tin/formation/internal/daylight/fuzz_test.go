@@ -120,7 +120,7 @@ func compareCoarsely(t *testing.T, in Input, cut, fill float64) {
 	coarse, fine := o.raster(0.11), o.raster(0.063)
 	c, f, _ := coarse.volumes()
 	d, g, _ := fine.volumes()
-	fine.sure = 0.4
+	fine.sure = 0.6
 	e, h, _ := fine.volumes()
 	own := func(a, b, c float64) float64 { return 3*math.Abs(a-b) + math.Abs(b-c) + 0.01*b + 0.1 }
 	if math.Abs(cut-d) > own(c, d, e) || math.Abs(fill-g) > own(f, g, h) {

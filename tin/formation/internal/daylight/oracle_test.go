@@ -308,7 +308,7 @@ func (r *raster) flooded(pad, k int) []bool {
 		}
 		seen[c] = true
 		x, y := r.middle(c)
-		if sign*r.ground[c] > p.face(k, x, y)+r.sure*r.step/2 {
+		if sign*r.ground[c] > p.face(k, x, y)+r.sure*r.step {
 			wet[c] = true
 			queue = append(queue, c)
 		}

@@ -132,10 +132,10 @@ func (s *sheet) meeting(pad int32, ring, side int, seg *segment, stretch span, t
 			}
 			sp := stretch
 			seg.clip(&sp, f.region, slack)
-			if !(float64((sp.hi-sp.lo)*length) > least) {
+			if d0, d1 := seg.clipDepth(&sp, s, f, topsoil); !(float64((sp.hi-sp.lo)*length) > least) || !(max(at(d0, d1, sp.lo), at(d0, d1, sp.hi)) > 0) {
 				continue
 			}
-			if m := seg.at((sp.lo + sp.hi) / 2); s.sign*(at(seg.a.z, seg.b.z, (sp.lo+sp.hi)/2)-topsoil) > f.at(m[0], m[1]) && !yield(int32(i)) {
+			if !yield(int32(i)) {
 				return
 			}
 		}
