@@ -211,7 +211,7 @@ type raster struct {
 	step, x, y    float64
 	across, up    int
 	known, border []bool
-	sure          float64 // metres of depth for each metre of step that a contact needs
+	sure          float64  // metres of depth for each metre of step that a contact needs
 	inside        [][]bool // of each pad, the cell's middle
 	ground        []float64
 }
@@ -318,7 +318,8 @@ func (r *raster) flooded(pad, k int) []bool {
 			x, y := s.x+t*s.ux, s.y+t*s.uy
 			g, ok := r.level(x, y)
 			c := r.cell(x+s.uy*r.step*0.6, y-s.ux*r.step*0.6)
-			if !ok || c < 0 || sign*g <= s.level+t*s.slope+r.sure*r.step {
+			face := p.face(k, x+1e-7*s.uy, y-1e-7*s.ux) // just outside
+			if !ok || c < 0 || sign*g <= max(s.level+t*s.slope, face)+r.sure*r.step {
 				continue
 			}
 			for _, d := range append(r.near(c), c) {
