@@ -345,10 +345,7 @@ func (q *queue) overlaps(k key, face int32) {
 		if other.pad != q.pad {
 			continue
 		}
-		for face := range q.sheet.near(other, shape) {
-			if l.has(q.sheet, face) {
-				continue
-			}
+		for face := range q.sheet.near(other, shape, func(i int32) bool { return l.has(q.sheet, i) }) {
 			common := q.sheet.shape(&shape, face)
 			if !(common.area2() > 0) {
 				continue

@@ -91,12 +91,13 @@ func (s *sheet) share(parts []polygon, u *unit) bool {
 	return false
 }
 
-// near returns the faces of a unit whose regions may share an area with a shape.
-func (s *sheet) near(u *unit, shape polygon) iter.Seq[int32] {
+// near returns the faces of a unit whose regions may share an area with a shape, but
+// for those that skip says no one asks for.
+func (s *sheet) near(u *unit, shape polygon, skip func(face int32) bool) iter.Seq[int32] {
 	return func(yield func(int32) bool) {
 		for _, r := range u.facing(shape) {
 			for i := r[0]; i <= r[1]; i++ {
-				if !beyond(s.faces[i].region, shape) && !yield(i) {
+				if !skip(i) && !beyond(s.faces[i].region, shape) && !yield(i) {
 					return
 				}
 			}

@@ -116,10 +116,7 @@ func (f *flood) lowest(rest []polygon, p polygon, l *leaf, own *node, unit int32
 		return rest
 	}
 	parts := []polygon{p}
-	for other := range s.near(u, p) {
-		if n, ok := l.faces[s.key(other)]; !ok || len(f.nodes[n].shape.corner) < 3 {
-			continue
-		}
+	for other := range s.near(u, p, func(i int32) bool { return !f.wet(l, s, i) }) {
 		d := s.gap(own.face, other)
 		var left []polygon
 		for _, p := range parts {
@@ -135,15 +132,18 @@ func (f *flood) lowest(rest []polygon, p polygon, l *leaf, own *node, unit int32
 	return append(rest, parts...)
 }
 
+// wet reports whether a face has a node of some area in a leaf.
+func (f *flood) wet(l *leaf, s *sheet, face int32) bool {
+	n, ok := l.faces[s.key(face)]
+	return ok && len(f.nodes[n].shape.corner) > 2
+}
+
 // uncut adds to rest the parts of p, of a fill, that are in no cut of a unit.
 func (f *flood) uncut(rest []polygon, p polygon, l *leaf, own *node, g group, clash func(cutPad, fillPad int32, p polygon)) []polygon {
 	s := g.sheet
 	u := &s.units[g.unit]
 	parts := []polygon{p}
-	for other := range s.near(u, p) {
-		if n, ok := l.faces[s.key(other)]; !ok || len(f.nodes[n].shape.corner) < 3 {
-			continue
-		}
+	for other := range s.near(u, p, func(i int32) bool { return !f.wet(l, s, i) }) {
 		var left []polygon
 		for _, p := range parts {
 			gone, more := without(p, s, other, func(c corner) float64 { return s.depth(&s.faces[other], c.x, c.y, c.z) }, false)
