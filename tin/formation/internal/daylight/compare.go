@@ -44,43 +44,64 @@ func (s *sheet) compare(p polygon, l *leaf, face int32, u *unit) verdict {
 	if !u.single {
 		return undecided
 	}
-	if s.under(p, face, u) {
+	lowest := s.gap(face, s.middle(u, p))
+	if under(p, func(c corner) float64 { return lowest.at(c.x, c.y) }) {
 		return ownRules
 	}
-	if u.open > math.Pi {
-		return undecided
-	}
-	for _, c := range p.corner {
-		other, ok := s.holding(u, c)
-		if !ok || !l.has(s, other) {
-			return undecided
-		}
+	return s.over(p, l, u, func(c corner, other int32) bool {
 		g := s.gap(face, other)
-		if d := g.at(c.x, c.y); d < 0 || (d == 0 && other > face) {
-			return undecided
-		}
-	}
-	return otherRules
+		d := g.at(c.x, c.y)
+		return d > 0 || (d == 0 && other < face)
+	})
 }
 
-// under reports whether a part of a face lies below one plane of a unit, and so below
-// them all.
-func (s *sheet) under(p polygon, face int32, u *unit) bool {
-	other := u.first
-	if u.fan {
-		m := p.centre()
-		other = u.facet(u.bearing(m.x-u.x, m.y-u.y))
+// ground decides, where that is quick, whether a part of the ground is wholly outside
+// the works under a unit (it rules itself), or in them.
+func (s *sheet) ground(p polygon, l *leaf, u *unit) verdict {
+	if !u.single {
+		return undecided
 	}
-	g := s.gap(face, other)
+	lowest := &s.faces[s.middle(u, p)]
+	if under(p, func(c corner) float64 { return s.depth(lowest, c.x, c.y, c.z) }) {
+		return ownRules
+	}
+	return s.over(p, l, u, func(c corner, other int32) bool { return s.depth(&s.faces[other], c.x, c.y, c.z) > 0 })
+}
+
+// under reports whether a value is nowhere above 0 on a part, and not 0 all over.
+func under(p polygon, value func(corner) float64) bool {
 	below := false
 	for _, c := range p.corner {
-		d := g.at(c.x, c.y)
+		d := value(c)
 		if d > 0 {
 			return false
 		}
 		below = below || d < 0
 	}
 	return below
+}
+
+// over reports otherRules if all corners of a part lie under faces of a unit that are
+// in the leaf and below there.
+func (s *sheet) over(p polygon, l *leaf, u *unit, below func(c corner, other int32) bool) verdict {
+	if u.open > math.Pi {
+		return undecided
+	}
+	for _, c := range p.corner {
+		if other, ok := s.holding(u, c); !ok || !l.has(s, other) || !below(c, other) {
+			return undecided
+		}
+	}
+	return otherRules
+}
+
+// middle returns the face of a unit of one band in the direction of a part's middle.
+func (s *sheet) middle(u *unit, p polygon) int32 {
+	if !u.fan {
+		return u.first
+	}
+	m := p.centre()
+	return u.facet(u.bearing(m.x-u.x, m.y-u.y))
 }
 
 // holding returns the face of a unit of one band in whose region a place is.

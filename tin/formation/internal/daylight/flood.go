@@ -51,6 +51,10 @@ type flood struct {
 // survey.
 const weakJoint = 0.010
 
+// noDepth is the depth, metres, up to which a joint is rounding: contact at no depth
+// joins nothing.
+const noDepth = 1e-9
+
 func (f *flood) tile(t int) *tile {
 	if got := f.tiles[t]; got != nil {
 		return got
@@ -211,9 +215,9 @@ func (q *queue) joined(s *segment, sp span, d0, d1 float64) (depth float64, plac
 	}
 	lo, hi := at(d0, d1, sp.lo), at(d0, d1, sp.hi)
 	if lo > hi {
-		return lo, s.at(sp.lo), lo > 0
+		return lo, s.at(sp.lo), lo > noDepth
 	}
-	return hi, s.at(sp.hi), hi > 0
+	return hi, s.at(sp.hi), hi > noDepth
 }
 
 // edge returns side i of a triangle, from its lesser end by (x, y), so that both
@@ -357,7 +361,7 @@ func (q *queue) overlaps(k key, face int32) {
 					deepest, place = d, orb.Point{c.x, c.y}
 				}
 			}
-			if deepest > 0 {
+			if deepest > noDepth {
 				q.link(k.tile, k.leaf, face, deepest, place)
 			}
 		}

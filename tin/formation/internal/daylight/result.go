@@ -142,6 +142,14 @@ func (f *flood) wet(l *leaf, s *sheet, face int32) bool {
 func (f *flood) uncut(rest []polygon, p polygon, l *leaf, own *node, g group, clash func(cutPad, fillPad int32, p polygon)) []polygon {
 	s := g.sheet
 	u := &s.units[g.unit]
+	pad := own.sheet.units[own.sheet.faces[own.face].unit].pad
+	switch s.ground(p, l, u) {
+	case ownRules:
+		return append(rest, p)
+	case otherRules:
+		clash(u.pad, pad, p)
+		return rest
+	}
 	parts := []polygon{p}
 	for other := range s.near(u, p, func(i int32) bool { return !f.wet(l, s, i) }) {
 		var left []polygon
@@ -149,7 +157,7 @@ func (f *flood) uncut(rest []polygon, p polygon, l *leaf, own *node, g group, cl
 			gone, more := without(p, s, other, func(c corner) float64 { return s.depth(&s.faces[other], c.x, c.y, c.z) }, false)
 			left = append(left, more...)
 			if gone.area2() > 0 {
-				clash(u.pad, own.sheet.units[own.sheet.faces[own.face].unit].pad, gone)
+				clash(u.pad, pad, gone)
 			}
 		}
 		parts = left

@@ -132,7 +132,7 @@ func (s *sheet) meeting(pad int32, ring, side int, seg *segment, stretch span, t
 			}
 			sp := stretch
 			seg.clip(&sp, f.region, slack)
-			if d0, d1 := seg.clipDepth(&sp, s, f, topsoil); !(float64((sp.hi-sp.lo)*length) > least) || !(max(at(d0, d1, sp.lo), at(d0, d1, sp.hi)) > 0) {
+			if d0, d1 := seg.clipDepth(&sp, s, f, topsoil); !(float64((sp.hi-sp.lo)*length) > least) || !(max(at(d0, d1, sp.lo), at(d0, d1, sp.hi)) > noDepth) {
 				continue
 			}
 			if !yield(int32(i)) {
