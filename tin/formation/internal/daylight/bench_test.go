@@ -19,7 +19,7 @@ var twelve = [][]orb.Point{{
 // rolling is ground that rolls by a metre.
 func rolling(e, n float64) float64 { return 12 + math.Sin(e/9) + math.Cos(n/13) }
 
-// circle is an outline of n sides about a circle, every second corner a little inward.
+// circle is an outline of n sides about a circle, with seventeen waves.
 func circle(n int, radius, wave float64) [][]orb.Point {
 	var ring []orb.Point
 	for i := range n {

@@ -135,7 +135,7 @@ func turn(ax, ay, bx, by float64) float64 {
 
 // facet returns the facet at an angle from the first ray, or the nearest.
 func (u *unit) facet(angle float64) int32 {
-	return min(u.first+int32(angle/u.step+0.5), u.last)
+	return u.first + int32(min(angle/u.step+0.5, float64(u.last-u.first)))
 }
 
 // facing returns ranges of faces, first and last, outside which none of a unit shares

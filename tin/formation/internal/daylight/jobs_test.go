@@ -66,7 +66,7 @@ var kinds = []struct {
 	}},
 	{"many sides in one triangle", func(j *job) {
 		j.step, j.half, j.jitter = 36, 18, 0
-		j.add(j.star(800, 4, 4.02))
+		j.add(circle(300, 4, 0.05))
 	}},
 	{"berms", func(j *job) {
 		j.add(j.star(7, 3, 8))
@@ -153,7 +153,7 @@ func (j *job) free(by float64) {
 }
 
 func (j *job) steepen() {
-	z, fall := 10+j.NormFloat64(), 0.8+j.Float64()
+	z, fall := 10+j.NormFloat64(), 0.5+0.5*j.Float64()
 	j.pads[0].level = func(e, n float64) float64 { return z + fall*e }
 }
 
