@@ -313,16 +313,13 @@ func (q *queue) acrossCuts(k key, face int32) {
 	}
 	f := &q.sheet.faces[face]
 	l := &k.tile.leaves[k.leaf]
-	for i, label := range l.side {
-		if label < 0 {
-			continue
-		}
+	for i, beside := range q.beside(k.tile, k.leaf) {
 		a, b := l.corner[i], l.corner[(i+1)%len(l.corner)]
 		s := segment{a, b}
 		s.a.z, s.b.z = a.z+l.topsoil, b.z+l.topsoil
-		for j := range k.tile.leaves {
+		for _, j := range beside {
 			m := &k.tile.leaves[j]
-			if j == k.leaf || q.blocked(m) {
+			if q.blocked(m) {
 				continue
 			}
 			sp := span{0, 1}
@@ -334,6 +331,30 @@ func (q *queue) acrossCuts(k key, face int32) {
 			}
 		}
 	}
+}
+
+// beside returns, for each side of a leaf, the other leaves of its triangle along it.
+func (f *flood) beside(t *tile, leaf int) [][]int {
+	l := &t.leaves[leaf]
+	if l.beside != nil {
+		return l.beside
+	}
+	l.beside = make([][]int, len(l.side))
+	for i, label := range l.side {
+		if label < 0 {
+			continue
+		}
+		s := segment{l.corner[i], l.corner[(i+1)%len(l.corner)]}
+		length := hypot(s.b.x-s.a.x, s.b.y-s.a.y)
+		for j := range t.leaves {
+			sp := span{0, 1}
+			s.clip(&sp, t.leaves[j].lines, f.slack)
+			if j != leaf && float64((sp.hi-sp.lo)*length) > f.least {
+				l.beside[i] = append(l.beside[i], j)
+			}
+		}
+	}
+	return l.beside
 }
 
 // overlaps links to faces of other units that share an area with the node.

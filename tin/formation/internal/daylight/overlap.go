@@ -146,7 +146,11 @@ func (p *Pad) steep(sign, length float64) *Steep {
 			slope := length / profile.Along
 			for _, ring2 := range p.Rings {
 				for k := range ring2 {
-					s := steepest(ring2[k], ring2[(k+1)%len(ring2)], ring[i], ring[(i+1)%len(ring)], sign, slope)
+					a, b, c, d := ring2[k], ring2[(k+1)%len(ring2)], ring[i], ring[(i+1)%len(ring)]
+					if mostExcess(a, b, c, d, sign, slope) <= 0 {
+						continue
+					}
+					s := steepest(a, b, c, d, sign, slope)
 					if s.By > 1e-9 && (worst == nil || s.By > worst.By) {
 						worst = &s
 					}
@@ -167,6 +171,14 @@ func (p *Pad) level() bool {
 		}
 	}
 	return true
+}
+
+// mostExcess bounds what steepest finds, from above: the greatest difference of levels
+// less the batter's rise over the distance of the sides' boxes.
+func mostExcess(a, b, c, d Vertex, sign, slope float64) float64 {
+	apart := func(a, b, c, d float64) float64 { return max(0, min(a, b)-max(c, d), min(c, d)-max(a, b)) }
+	rise := max(sign*a.Level, sign*b.Level) - min(sign*c.Level, sign*d.Level)
+	return rise - slope*hypot(apart(a.X, b.X, c.X, d.X), apart(a.Y, b.Y, c.Y, d.Y))
 }
 
 // steepest returns the greatest excess of the level of a place on side a-b over the

@@ -96,6 +96,7 @@ type leaf struct {
 	pads    []bool // whose formation outline it lies in; nil: none
 	outside bool   // without ground
 	topsoil float64
+	beside  [][]int         // see flood.beside
 	nodes   []int32         // of the floods so far
 	faces   map[int32]int32 // the node of each face, see sheet.key
 }
