@@ -269,7 +269,7 @@ func compareWithRaster(t *testing.T, in Input, name string, seed int) difference
 	step := math.Sqrt(math.Abs(in.Ground.Bound().Max[0]-in.Ground.Bound().Min[0])) / 30
 	lastCut, lastFill, _ := o.raster(step * 1.7).volumes()
 	var d difference
-	for range 3 {
+	for range 4 {
 		c, f, _ := o.raster(step).volumes()
 		own := math.Abs(c-lastCut) + math.Abs(f-lastFill)
 		d = difference{cut, fill, c, f, step, own}

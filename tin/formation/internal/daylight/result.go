@@ -47,8 +47,9 @@ func (f *flood) collect(clash func(cutPad, fillPad int32, p polygon)) []Piece {
 				n, m := &f.nodes[a], &f.nodes[b]
 				return cmp.Or(cmp.Compare(m.sheet.sign, n.sheet.sign), cmp.Compare(n.face, m.face))
 			})
+			groups := f.groups(l.nodes)
 			for _, n := range l.nodes {
-				for _, p := range f.ruled(l, n, clash) {
+				for _, p := range f.ruled(l, n, groups, clash) {
 					pieces = append(pieces, f.piece(t, l, n, p))
 				}
 			}
@@ -58,13 +59,16 @@ func (f *flood) collect(clash func(cutPad, fillPad int32, p polygon)) []Piece {
 }
 
 // ruled returns the parts of a node where no other rules.
-func (f *flood) ruled(l *leaf, n int32, clash func(cutPad, fillPad int32, p polygon)) []polygon {
+func (f *flood) ruled(l *leaf, n int32, groups []group, clash func(cutPad, fillPad int32, p polygon)) []polygon {
 	own := &f.nodes[n]
 	if len(own.shape.corner) < 3 {
 		return nil
 	}
 	parts := []polygon{own.shape}
-	for _, g := range f.groups(l.nodes) {
+	for _, g := range groups {
+		if g.sheet == own.sheet && !f.overlap(own, g.unit) {
+			continue
+		}
 		var rest []polygon
 		switch {
 		case g.sheet == own.sheet:
@@ -91,6 +95,12 @@ type group struct {
 	unit  int32
 }
 
+// overlap reports whether a node's unit shares an area with another of its sheet.
+func (f *flood) overlap(n *node, unit int32) bool {
+	_, found := slices.BinarySearch(n.sheet.units[n.sheet.faces[n.face].unit].overlaps, unit)
+	return found
+}
+
 // groups returns the units of nodes, which are sorted.
 func (f *flood) groups(nodes []int32) (out []group) {
 	for _, n := range nodes {
@@ -106,9 +116,6 @@ func (f *flood) groups(nodes []int32) (out []group) {
 func (f *flood) lowest(rest []polygon, p polygon, l *leaf, own *node, unit int32) []polygon {
 	s := own.sheet
 	u := &s.units[unit]
-	if _, found := slices.BinarySearch(s.units[s.faces[own.face].unit].overlaps, unit); !found {
-		return append(rest, p)
-	}
 	switch s.compare(p, l, own.face, u) {
 	case ownRules:
 		return append(rest, p)
