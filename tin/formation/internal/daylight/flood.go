@@ -287,8 +287,12 @@ func (q *queue) acrossBorders(k key, face int32) {
 		sp = span{0, 1}
 		d0, d1 := s.clipDepth(&sp, q.sheet, &q.sheet.faces[face], l.topsoil)
 		e0, e1 := s.clipDepth(&sp, q.sheet, &q.sheet.faces[other], l.topsoil)
-		if depth, place, ok := q.joined(&s, sp, min(d0, e0), min(d1, e1)); ok {
-			q.link(k.tile, k.leaf, other, depth, place)
+		if !(float64((sp.hi-sp.lo)*hypot(s.b.x-s.a.x, s.b.y-s.a.y)) > q.least) {
+			continue
+		}
+		depth, t := peak(at(d0, d1, sp.lo), at(d0, d1, sp.hi), at(e0, e1, sp.lo), at(e0, e1, sp.hi))
+		if depth > noDepth {
+			q.link(k.tile, k.leaf, other, depth, s.at(at(sp.lo, sp.hi, t)))
 		}
 	}
 }
@@ -375,18 +379,41 @@ func (q *queue) overlaps(k key, face int32) {
 			if !(common.area2() > 0) {
 				continue
 			}
-			deepest, place := 0.0, orb.Point{}
-			for _, c := range common.corner {
-				d := min(q.sheet.depth(&q.sheet.faces[face], c.x, c.y, c.z), q.sheet.depth(&q.sheet.faces[q.nodes[k.node].face], c.x, c.y, c.z))
-				if d > deepest {
-					deepest, place = d, orb.Point{c.x, c.y}
-				}
-			}
-			if deepest > noDepth {
-				q.link(k.tile, k.leaf, face, deepest, place)
+			own := q.nodes[k.node].face
+			if depth, place := q.sheet.deepest(common, &q.sheet.faces[own], &q.sheet.faces[face]); depth > noDepth {
+				q.link(k.tile, k.leaf, face, depth, place)
 			}
 		}
 	}
+}
+
+// deepest returns how deep the shallower of two faces lies at most within a shape, and
+// where: at a corner, or on a side where they cross.
+func (s *sheet) deepest(p polygon, f, g *face) (depth float64, place orb.Point) {
+	for i, a := range p.corner {
+		b := p.corner[(i+1)%len(p.corner)]
+		d, t := peak(s.depth(f, a.x, a.y, a.z), s.depth(f, b.x, b.y, b.z), s.depth(g, a.x, a.y, a.z), s.depth(g, b.x, b.y, b.z))
+		if d > depth {
+			depth, place = d, orb.Point{at(a.x, b.x, t), at(a.y, b.y, t)}
+		}
+	}
+	return depth, place
+}
+
+// peak returns the greatest that the lesser of two values is along a stretch, and
+// where: the one runs from d0 to d1, the other from e0 to e1.
+func peak(d0, d1, e0, e1 float64) (value, t float64) {
+	value, t = min(d0, e0), 0
+	if v := min(d1, e1); v > value {
+		value, t = v, 1
+	}
+	if a, b := d0-e0, d1-e1; (a < 0) != (b < 0) {
+		c := a / (a - b)
+		if v := min(at(d0, d1, c), at(e0, e1, c)); v > value {
+			value, t = v, c
+		}
+	}
+	return value, t
 }
 
 // sorted returns the tiles that hold nodes, in the order of their triangles.

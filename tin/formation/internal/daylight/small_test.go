@@ -56,3 +56,15 @@ func TestAJointOfRoundingJoinsNothing(t *testing.T) {
 		compareCoarsely(t, in, cut, fill)
 	}
 }
+
+// Two faces that cross shared an area deep enough in its middle but at no corner of it,
+// and were not linked: the lesser of two depths is greatest at a corner or where they
+// cross.
+func TestFacesThatCrossAreLinkedWhereTheyCross(t *testing.T) {
+	in, ok := small(t, 4795)
+	require.True(t, ok)
+	w, err := Find(context.Background(), in)
+	require.NoError(t, err)
+	cut, fill := volumes(in.Ground, w)
+	compareCoarsely(t, in, cut, fill)
+}
