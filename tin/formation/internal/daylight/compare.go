@@ -25,8 +25,11 @@ func (s *sheet) gap(i, j int32) gap {
 	return g
 }
 
-// onePlane is how near, metres, two faces are one plane.
-const onePlane = 1e-11
+const (
+	onePlane = 1e-11 // how near, metres, two faces are one plane
+	sliver   = 1e-12 // how far, metres, a part may reach over a line without being cut
+	noise    = 1e-13 // metres of level that are rounding
+)
 
 // verdict is what of a part of a face rules, it or another unit.
 type verdict int
@@ -48,10 +51,9 @@ func (s *sheet) compare(p polygon, l *leaf, face int32, u *unit) verdict {
 	if under(p, func(c corner) float64 { return lowest.at(c.x, c.y) }) {
 		return ownRules
 	}
-	return s.over(p, l, u, func(c corner, other int32) bool {
+	return s.over(p, l, u, func(c corner, other int32) float64 {
 		g := s.gap(face, other)
-		d := g.at(c.x, c.y)
-		return d > 0 || (d == 0 && other < face)
+		return g.at(c.x, c.y)
 	})
 }
 
@@ -65,32 +67,43 @@ func (s *sheet) ground(p polygon, l *leaf, u *unit) verdict {
 	if under(p, func(c corner) float64 { return s.depth(lowest, c.x, c.y, c.z) }) {
 		return ownRules
 	}
-	return s.over(p, l, u, func(c corner, other int32) bool { return s.depth(&s.faces[other], c.x, c.y, c.z) > 0 })
+	return s.over(p, l, u, func(c corner, other int32) float64 { return s.depth(&s.faces[other], c.x, c.y, c.z) })
 }
 
-// under reports whether a value is nowhere above 0 on a part, and not 0 all over.
+// under reports whether a value is nowhere above 0 on a part, and not 0 all over, but
+// for rounding.
 func under(p polygon, value func(corner) float64) bool {
 	below := false
 	for _, c := range p.corner {
 		d := value(c)
-		if d > 0 {
+		if d > noise {
 			return false
 		}
-		below = below || d < 0
+		below = below || d < -noise
 	}
 	return below
 }
 
-// over reports otherRules if all corners of a part lie under faces of a unit that are
-// in the leaf and below there.
-func (s *sheet) over(p polygon, l *leaf, u *unit, below func(c corner, other int32) bool) verdict {
+// over reports otherRules if a part lies in a unit's sector and its faces are in the
+// leaf there, with a value nowhere below 0, and not 0 all over, but for rounding.
+func (s *sheet) over(p polygon, l *leaf, u *unit, value func(c corner, other int32) float64) verdict {
 	if u.open > math.Pi {
 		return undecided
 	}
+	above := false
 	for _, c := range p.corner {
-		if other, ok := s.holding(u, c); !ok || !l.has(s, other) || !below(c, other) {
+		other, ok := s.holding(u, p, c)
+		if !ok || !l.has(s, other) {
 			return undecided
 		}
+		d := value(c, other)
+		if d < -noise {
+			return undecided
+		}
+		above = above || d > noise
+	}
+	if !above {
+		return undecided
 	}
 	return otherRules
 }
@@ -104,18 +117,35 @@ func (s *sheet) middle(u *unit, p polygon) int32 {
 	return u.facet(u.bearing(m.x-u.x, m.y-u.y))
 }
 
-// holding returns the face of a unit of one band in whose region a place is.
-func (s *sheet) holding(u *unit, c corner) (face int32, ok bool) {
+// holding returns the face of a unit of one band in whose region a corner of a part is,
+// but for rounding.
+func (s *sheet) holding(u *unit, p polygon, c corner) (face int32, ok bool) {
+	slack := sliver / s.length
 	if !u.fan {
-		for i := range s.faces[u.first].region {
-			if s.faces[u.first].region[i].distance(c.x, c.y) < 0 {
+		region := s.faces[u.first].region
+		for i := range region {
+			if region[i].distance(c.x, c.y) < -slack {
 				return 0, false
 			}
 		}
 		return u.first, true
 	}
-	b := u.bearing(c.x-u.x, c.y-u.y)
-	return u.facet(b), b <= u.open
+	dx, dy := c.x-u.x, c.y-u.y
+	r := hypot(dx, dy)
+	if r <= slack {
+		return s.middle(u, p), true
+	}
+	b := u.bearing(dx, dy)
+	switch {
+	case b <= u.open:
+	case (b-u.open)*r <= slack:
+		b = u.open
+	case (2*math.Pi-b)*r <= slack:
+		b = 0
+	default:
+		return 0, false
+	}
+	return u.facet(b), true
 }
 
 // bearing returns the angle of a direction from a fan's first ray, anticlockwise, 0 to

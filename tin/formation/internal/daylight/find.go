@@ -130,6 +130,9 @@ func find(ctx context.Context, in Input, angle float64) (*Works, float64, error)
 			c.largest, c.At = area, orb.Point{m.x, m.y}
 		}
 	})
+	if err := ctx.Err(); err != nil {
+		return nil, 0, err
+	}
 	for i := range in.Pads {
 		for j := range in.Pads {
 			if c := clashes[[2]int32{int32(i), int32(j)}]; c != nil {

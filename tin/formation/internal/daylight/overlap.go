@@ -97,7 +97,7 @@ func (s *sheet) near(u *unit, shape polygon, skip func(face int32) bool) iter.Se
 	return func(yield func(int32) bool) {
 		for _, r := range u.facing(shape) {
 			for i := r[0]; i <= r[1]; i++ {
-				if !skip(i) && !beyond(s.faces[i].region, shape) && !yield(i) {
+				if !skip(i) && !beyond(s.faces[i].region, shape, 0) && !yield(i) {
 					return
 				}
 			}
@@ -105,12 +105,13 @@ func (s *sheet) near(u *unit, shape polygon, skip func(face int32) bool) iter.Se
 	}
 }
 
-// beyond reports whether a shape lies wholly beyond one of the lines.
-func beyond(lines []line, shape polygon) bool {
+// beyond reports whether a shape lies wholly beyond one of the lines, or reaches over it
+// by no more than slack.
+func beyond(lines []line, shape polygon, slack float64) bool {
 	for i := range lines {
 		out := true
 		for _, c := range shape.corner {
-			if lines[i].distance(c.x, c.y) > 0 {
+			if lines[i].distance(c.x, c.y) > slack {
 				out = false
 				break
 			}

@@ -34,10 +34,14 @@ type Piece struct {
 }
 
 // collect returns the pieces of all works: of cuts the lowest face, of fills the
-// highest, and where both are the cut. clash is told of cut that takes fill's place.
+// highest, and where both are the cut; none if the context has ended. clash is told of
+// cut that takes fill's place.
 func (f *flood) collect(clash func(cutPad, fillPad int32, p polygon)) []Piece {
 	var pieces []Piece
 	for _, t := range f.sorted() {
+		if f.ctx.Err() != nil {
+			return nil
+		}
 		for j := range t.leaves {
 			l := &t.leaves[j]
 			if len(l.nodes) == 0 || l.pads != nil {
@@ -127,7 +131,7 @@ func (f *flood) lowest(rest []polygon, p polygon, l *leaf, own *node, unit int32
 		d := s.gap(own.face, other)
 		var left []polygon
 		for _, p := range parts {
-			if beyond(s.faces[other].region, p) {
+			if beyond(s.faces[other].region, p, sliver/s.length) {
 				left = append(left, p)
 				continue
 			}
@@ -173,10 +177,12 @@ func (f *flood) uncut(rest []polygon, p polygon, l *leaf, own *node, g group, cl
 }
 
 // without takes from p the part in the region of a face where value is above 0, or 0
-// or more unless strict, and returns that part and the rest, in convex parts.
+// or more unless strict, and returns that part and the rest, in convex parts. What
+// reaches over a line by no more than rounding is not cut there: parts that meet at one
+// corner would be cut to slivers, and those again, without end.
 func without(p polygon, s *sheet, face int32, value func(corner) float64, strict bool) (gone polygon, rest []polygon) {
 	gone = p
-	part := func(label Label, value func(corner) float64, strict bool) {
+	part := func(label Label, value func(corner) float64, slack float64, strict bool) {
 		if len(gone.corner) == 0 {
 			return
 		}
@@ -185,7 +191,7 @@ func without(p polygon, s *sheet, face int32, value func(corner) float64, strict
 		for i, c := range gone.corner {
 			v[i] = value(c)
 			minus[i] = -v[i]
-			above, below = above || v[i] > 0, below || v[i] < 0
+			above, below = above || v[i] > slack, below || v[i] < -slack
 		}
 		switch {
 		case !above && (below || strict):
@@ -198,9 +204,9 @@ func without(p polygon, s *sheet, face int32, value func(corner) float64, strict
 	}
 	region := s.faces[face].region
 	for i := range region {
-		part(Crease, func(c corner) float64 { return region[i].distance(c.x, c.y) }, true)
+		part(Crease, func(c corner) float64 { return region[i].distance(c.x, c.y) }, sliver/s.length, true)
 	}
-	part(Crease, value, strict)
+	part(Crease, value, noise, strict)
 	if len(gone.corner) == 0 {
 		return gone, []polygon{p}
 	}

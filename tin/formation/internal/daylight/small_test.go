@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 )
@@ -67,4 +68,15 @@ func TestFacesThatCrossAreLinkedWhereTheyCross(t *testing.T) {
 	require.NoError(t, err)
 	cut, fill := volumes(in.Ground, w)
 	compareCoarsely(t, in, cut, fill)
+}
+
+// Where batters differ, two fans stand on one corner: parts that meet there were cut to
+// slivers by every ray, and those again, without end.
+func TestFansOnOneCornerMakeNoSlivers(t *testing.T) {
+	in, _ := newJob(t, 190)
+	ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
+	defer cancel()
+	w, err := Find(ctx, in)
+	require.NoError(t, err)
+	require.Less(t, len(w.Pieces), 50000)
 }
