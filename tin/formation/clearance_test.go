@@ -3,6 +3,7 @@ package formation_test
 import (
 	"context"
 	"errors"
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -41,7 +42,9 @@ func cleared(t testing.TB, pads []formation.Pad, list ...formation.Clearance) []
 	return got
 }
 
-func box(e0, n0, e1, n1 float64) orb.Polygon { return orb.Polygon{{{e0, n0}, {e1, n0}, {e1, n1}, {e0, n1}}} }
+func box(e0, n0, e1, n1 float64) orb.Polygon {
+	return orb.Polygon{{{e0, n0}, {e1, n0}, {e1, n1}, {e0, n1}}}
+}
 
 func one(list ...orb.Polygon) orb.MultiPolygon { return list }
 
@@ -315,5 +318,35 @@ func TestClearancesDependOnCoordinatesOnly(t *testing.T) {
 		slices.Reverse(again[2].Lines[0])
 		pads[0].Outline = orb.Polygon{turned(pads[0].Outline[0])}
 		assert.Equal(t, want, cleared(t, pads, again...))
+	}
+}
+
+// A round pad of 1e5 corners, so of as many facets, against a service of n sides that
+// winds through it, a lot of n sides and a tree.
+func BenchmarkClearances(b *testing.B) {
+	ground := levelGround(b)
+	l, err := formation.Lay(ground, roundPads(1e5), formation.Options{})
+	require.NoError(b, err)
+	for _, n := range []int{10, 1000, 10000} {
+		var line orb.LineString
+		for i := range n + 1 {
+			x := 200*float64(i)/float64(n) - 100
+			line = append(line, orb.Point{x, 39 + 3*math.Sin(x)})
+		}
+		lot := roundPads(n)[0].Outline
+		for name, c := range map[string]formation.Clearance{
+			"service": {Lines: orb.MultiLineString{line}, Distance: 1},
+			"kept":    {Lines: orb.MultiLineString{append(slices.Clone(line), orb.Point{500, 500})}, Distance: 1e-9},
+			"lot":     {Inside: true, Area: one(lot), Distance: 1},
+			"pond":    {Area: one(lot), Distance: 1},
+			"tree":    {Points: orb.MultiPoint{{39, 1}}, Distance: 1},
+		} {
+			b.Run(fmt.Sprintf("%s/n=%d", name, n), func(b *testing.B) {
+				for b.Loop() {
+					_, err := l.Clearances(b.Context(), ground, nil, []formation.Clearance{c})
+					require.NoError(b, err)
+				}
+			})
+		}
 	}
 }
