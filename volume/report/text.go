@@ -23,6 +23,7 @@ func Text(w io.Writer, r *takeoff.Result) error {
 	}
 	t.volumes()
 	t.trim()
+	t.clearances()
 	t.remarks("WARNINGS", r.Warnings)
 	t.ground()
 	t.remarks("NOTES", r.Notes)

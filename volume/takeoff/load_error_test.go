@@ -58,8 +58,6 @@ func TestLoadErrors(t *testing.T) {
 		{"edges", with(`edges = [ { from = "A", to = 2, face = "upright", margin = 0.3 } ]`), "not_yet_measured", "8:11", "pad[0].edges[0]", nil},
 		{"edge misspelt", with(`edges = [ { from = "A", to = 2, face = "up" } ]`), "bad_value", "8:40", "pad[0].edges[0].face", nil},
 		{"topsoil", with("[ground]", "topsoil = 0.2"), "not_yet_measured", "9:11", "ground.topsoil", nil},
-		{"clearance", with("[[clearance]]", `name = "x"`, `stay = "inside"`, `shape = "square.csv"`), "not_yet_measured", "8:3", "clearance[0]", nil},
-		{"clearance misspelt", with("[[clearance]]", `name = "x"`, `stay = "in"`, `shape = "square.csv"`), "bad_value", "10:8", "clearance[0].stay", nil},
 
 		{"absolute path", strings.Replace(with(), "spots.csv", "/etc/passwd", 1), "path_outside", "3:10", "survey[0].points", []string{"/etc/passwd"}},
 		{"drive", strings.Replace(with(), "spots.csv", "C:/x.csv", 1), "path_outside", "3:10", "survey[0].points", nil},
