@@ -85,9 +85,8 @@ func (r *run) tellClearance(c *Clearance, got *formation.Cleared) {
 	switch {
 	case !got.Kept:
 		r.warnings = append(r.warnings, tin.Problem{Code: WarnClearance, At: &got.At, Message: fmt.Sprintf(
-			"clearance %q is broken: %s of the works of %s are past its line, by up to %s at %s; they are measured as asked. "+
-				"A place on paper is not the place in the ground, and keeping a distance says nothing about what will stand",
-			c.Name, r.area(got.Area), strings.Join(r.padNames(got.Pads), ", "), r.groundLength(got.Overlap), r.place(got.At))})
+			"clearance %q is broken: %s of the works of %s, measured as asked, are past its line, by up to %s",
+			c.Name, r.area(got.Area), strings.Join(r.padNames(got.Pads), ", "), r.groundLength(got.Overlap))})
 	case got.Off:
 		r.notes = append(r.notes, tin.Problem{Code: NoteClearanceOff, At: &got.At, Message: fmt.Sprintf(
 			"clearance %q lies wholly off the works and is kept: clear by %s; see that its coordinates are right", c.Name, r.groundLength(got.Least))})
@@ -97,11 +96,6 @@ func (r *run) tellClearance(c *Clearance, got *formation.Cleared) {
 // groundLength writes a length on the grid, metres, as one on the ground in the job's unit.
 func (r *run) groundLength(m float64) string {
 	return fmt.Sprintf("%.3f %s", m/r.lengthUnit(), r.job.units().Length)
-}
-
-// place writes a place in metres in the job's unit.
-func (r *run) place(p orb.Point) string {
-	return fmt.Sprintf("E %.2f N %.2f", p[0]/r.unit, p[1]/r.unit)
 }
 
 func (r *run) padNames(pads []int) []string {

@@ -38,10 +38,7 @@ func TestRunBrokenClearance(t *testing.T) {
 	require.Equal(t, []string{takeoff.WarnClearance}, codes(r.Warnings))
 	w := r.Warnings[0]
 	assert.Equal(t, c.At, w.At)
-	for _, words := range []string{`clearance "boundary" is broken: 57.8 m2 of the works of a are past its line, by up to 1.914 m at E 30.00 N 30.00`,
-		"as asked", "not the place in the ground", "what will stand"} {
-		assert.Contains(t, w.Message, words)
-	}
+	assert.Equal(t, `clearance "boundary" is broken: 57.8 m2 of the works of a, measured as asked, are past its line, by up to 1.914 m`, w.Message)
 	whole := run(t, slopeJob())
 	assert.Equal(t, whole.Total.Cut, r.Total.Cut, "it is measured as asked")
 	assert.Nil(t, whole.Clearances)
