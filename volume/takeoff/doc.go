@@ -33,6 +33,9 @@
 //	[ground]    boundary, voids, max_edge, duplicates, crossing_tolerance
 //	[[pad]]     name, outline, finished, layers, fall, plan_to_site
 //	            levels, spots, breaklines: finished levels of its own
+//	[[clearance]]  name, stay ("inside" or "outside"), shape, distance: what the
+//	               works must keep to; a shape is an outline, GeoJSON of any kind,
+//	               { line } of places or a point file, or { point }
 //
 // An outline (a boundary, a void) is the name of a point file with the corners
 // in order or of a GeoJSON file, { file, columns, name } with the order of a
@@ -56,7 +59,7 @@
 // [Compare] measures what was cut and filled between two surveyed surfaces, given as
 // a [Comparison] or read by [LoadComparison]; the outcome is a [Compared].
 //
-// This version measures upright faces on the outlines. Margins, batters,
-// topsoil and clearances are refused where a job asks for them, never left out
+// This version measures upright faces on the outlines. Margins, batters
+// and topsoil are refused where a job asks for them, never left out
 // in silence. Factors, surplus and money are not its business.
 package takeoff
