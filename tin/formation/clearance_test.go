@@ -350,3 +350,67 @@ func BenchmarkClearances(b *testing.B) {
 		}
 	}
 }
+
+// Shapes and pads with corners on a grid of whole metres, so that sides lie in line,
+// touch, and end on each other: still no place of the works is nearer than the least,
+// and the area is that of the definition.
+func TestClearancesOnAGrid(t *testing.T) {
+	jobs := 60
+	if testing.Short() {
+		jobs = 20
+	}
+	for job := range jobs {
+		r := rand.New(rand.NewPCG(uint64(job), 78))
+		whole := func(p orb.Polygon) orb.Polygon {
+			for i := range p[0] {
+				p[0][i] = orb.Point{math.Round(p[0][i][0]), math.Round(p[0][i][1])}
+			}
+			if tin.CheckOutline(p) != nil {
+				return box(-3, -3, 4, 2)
+			}
+			return p
+		}
+		outline := whole(star(r, orb.Point{}, 6, 3+r.IntN(6)))
+		other := whole(star(r, orb.Point{float64(r.IntN(9)), 0}, 6, 3+r.IntN(6)))
+		shape := whole(star(r, orb.Point{float64(r.IntN(5)), 0}, 7, 3+r.IntN(6)))
+		c := formation.Clearance{Distance: float64(r.IntN(3))}
+		switch job % 3 {
+		case 0:
+			c.Inside, c.Area = true, one(shape)
+		case 1:
+			c.Area = one(shape)
+		default:
+			c.Distance++
+			c.Lines, c.Points = orb.MultiLineString{orb.LineString(shape[0])}, orb.MultiPoint{{0, 0}, shape[0][0]}
+		}
+		got := cleared(t, []formation.Pad{{Outline: outline, Finished: 63}, {Outline: other, Finished: 62}}, c)[0]
+		works := formation.Clearance{Area: one(outline, other)}
+		const cell = 0.125
+		least, area, edge := math.Inf(1), 0.0, 0
+		for e := -14 + cell/2; e < 16; e += cell {
+			for n := -14 + cell/2; n < 14; n += cell {
+				p := orb.Point{e, n}
+				out, s := signed(&works, p), signed(&c, p)
+				if c.Inside {
+					s = -s
+				}
+				if math.Abs(out) < cell || out < 0 && math.Abs(s-c.Distance) < cell {
+					edge++
+				}
+				if out > 0 {
+					continue
+				}
+				least = min(least, s)
+				if s < c.Distance {
+					area += cell * cell
+				}
+			}
+		}
+		assert.LessOrEqual(t, got.Least, least+2e-4, "job %d", job)
+		assert.InDelta(t, least, got.Least, 5*cell, "job %d: but for needle corners, where no middle of a cell lies", job)
+		assert.Equal(t, got.Kept, got.Overlap == 0, "job %d", job)
+		if !got.Kept {
+			assert.InDelta(t, area, got.Area, cell*cell*float64(edge)/3+0.05, "job %d", job)
+		}
+	}
+}
