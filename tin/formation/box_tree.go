@@ -80,6 +80,23 @@ func (t *boxTree) visit(node int, items []int32, box orb.Bound, f func(i int)) {
 	t.visit(2*node+2, items[half:], box, f)
 }
 
+// sortedIn returns the items whose box meets the box, in ascending order.
+func (t *boxTree) sortedIn(box orb.Bound) (items []int) {
+	t.meeting(box, func(i int) { items = append(items, i) })
+	slices.Sort(items)
+	return items
+}
+
+// among returns those of some items whose box meets the box.
+func (t *boxTree) among(items []int, box orb.Bound) (meeting []int) {
+	for _, i := range items {
+		if t.boxes[i].Intersects(box) {
+			meeting = append(meeting, i)
+		}
+	}
+	return meeting
+}
+
 // near calls f with items whose box is no farther from a box than reach, those
 // near by early; f returns the reach from then on. The order is always the same.
 func (t *boxTree) near(box orb.Bound, reach float64, f func(i int) (reach float64)) {

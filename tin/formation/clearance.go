@@ -166,17 +166,16 @@ func (s *clearShape) against(ctx context.Context, works [][]polygon, frame tin.F
 	var box orb.Bound
 	pieces := 0
 	for i, list := range works {
-		m := clearing{shape: s, nearest: newNearest(s.unit)}
+		m := clearing{ctx: ctx, shape: s, nearest: newNearest(s.unit)}
 		for _, p := range list {
-			if pieces++; pieces%1024 == 0 && ctx.Err() != nil {
-				return out, ctx.Err()
+			if pieces++; pieces == 1 {
+				box = p.bound()
 			}
-			if b := p.bound(); pieces == 1 {
-				box = b
-			} else {
-				box = box.Union(b)
-			}
+			box = box.Union(p.bound())
 			m.piece(p)
+		}
+		if m.err != nil {
+			return out, m.err
 		}
 		all.take(m.least, m.at)
 		if s.overlap(m.least) > 0 {

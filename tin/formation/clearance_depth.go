@@ -32,7 +32,7 @@ func (c *clearing) deepest(p polygon) {
 	for i := 2; i < len(p); i++ {
 		open = append(open, [3]deep{corners[0], corners[i-1], corners[i]})
 	}
-	for len(open) > 0 {
+	for len(open) > 0 && !c.stopped() {
 		t := open[len(open)-1]
 		open = open[:len(open)-1]
 		if c.shape.deepAtMost(t) <= depthError/c.unit-c.least {

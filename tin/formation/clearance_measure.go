@@ -1,7 +1,9 @@
 package formation
 
 import (
+	"context"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -34,42 +36,79 @@ func (n *nearest) reach() float64 { return (n.key + 1) * nanometre / n.unit }
 
 // clearing measures the works of one pad against one shape.
 type clearing struct {
+	ctx   context.Context
 	shape *clearShape
 	nearest
-	area tin.Sum // square local units of works in the zone
+	area  tin.Sum // square local units of works in the zone
+	steps int
+	err   error // of ctx
+}
+
+// stopped counts a step of the work, and reports whether ctx has ended.
+func (c *clearing) stopped() bool {
+	if c.steps++; c.steps%1024 == 0 && c.err == nil {
+		c.err = c.ctx.Err()
+	}
+	return c.err != nil
 }
 
 // piece measures a convex part of the works.
-func (c *clearing) piece(p polygon) {
-	c.shape.split(p, func(part polygon, wrong bool) {
-		if wrong {
-			c.area.Add(part.area())
-			c.deepest(part)
-			return
+func (c *clearing) piece(p polygon) { c.split(p, c.shape.rimTree.sortedIn(p.bound())) }
+
+// split parts a piece by the sides of the rim that cross it, of those given, so that
+// each part is on one side of it. Cutting by a side in the middle of the list first
+// keeps the lists short.
+func (c *clearing) split(p polygon, near []int) {
+	if c.stopped() {
+		return
+	}
+	var crossing []int
+	for _, i := range near {
+		if c.shape.rim[i].crosses(p, nanometre/c.unit) {
+			crossing = append(crossing, i)
 		}
-		c.zone(part)
-		c.closest(part)
-	})
+	}
+	if len(crossing) == 0 {
+		c.part(p)
+		return
+	}
+	k := len(crossing) / 2
+	r := c.shape.rim[crossing[k]]
+	crossing = slices.Delete(crossing, k, k+1)
+	left, right := p.cut(r.a, r.b)
+	c.split(left, crossing)
+	c.split(right, crossing)
 }
 
-// zone adds the area that a part shares with the zone.
-func (c *clearing) zone(p polygon) {
-	rest := []polygon{p}
-	c.shape.zoneTree.meeting(p.bound(), func(i int) {
-		k := c.shape.zone[i]
-		box := k.bound()
-		var still []polygon
-		for _, r := range rest {
-			if !r.bound().Intersects(box) {
-				still = append(still, r)
-				continue
-			}
-			shared, more := r.without(k)
-			c.area.Add(shared)
-			still = append(still, more...)
+// part measures a part of the works on one side of the rim.
+func (c *clearing) part(p polygon) {
+	if s := c.shape; len(s.rim) > 0 && s.holds(p.middle()) != s.inside {
+		c.area.Add(p.area())
+		c.deepest(p)
+		return
+	}
+	c.zone(p, c.shape.zoneTree.sortedIn(p.bound()))
+	c.closest(p)
+}
+
+// zone adds the area that a part shares with those polygons of the zone that are
+// given: it takes one after the other out of the part, first one in the middle of the
+// list, as split does.
+func (c *clearing) zone(p polygon, near []int) {
+	for len(near) > 0 && !c.stopped() {
+		k := len(near) / 2
+		zone := c.shape.zone[near[k]]
+		near = slices.Delete(slices.Clone(near), k, k+1)
+		shared, rest := p.without(zone)
+		if len(rest) == 1 && shared == 0 {
+			continue
 		}
-		rest = still
-	})
+		c.area.Add(shared)
+		for _, r := range rest {
+			c.zone(r, c.shape.zoneTree.among(near, r.bound()))
+		}
+		return
+	}
 }
 
 // closest looks for where a part is nearest to a side of the shape.

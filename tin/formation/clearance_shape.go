@@ -130,24 +130,3 @@ func (s *clearShape) holds(p orb.Point) bool {
 	})
 	return in
 }
-
-// split calls f with the parts of a piece that the rim of the area does not cross,
-// and whether they are on the wrong side of it.
-func (s *clearShape) split(p polygon, f func(part polygon, wrong bool)) {
-	var near []int
-	s.rimTree.meeting(p.bound(), func(i int) { near = append(near, i) })
-	slices.Sort(near)
-	s.splitBy(near, p, f)
-}
-
-func (s *clearShape) splitBy(near []int, p polygon, f func(part polygon, wrong bool)) {
-	for k, i := range near {
-		if r := s.rim[i]; r.crosses(p, nanometre/s.unit) {
-			left, right := p.cut(r.a, r.b)
-			s.splitBy(near[k+1:], left, f)
-			s.splitBy(near[k+1:], right, f)
-			return
-		}
-	}
-	f(p, len(s.rim) > 0 && s.holds(p.middle()) != s.inside)
-}

@@ -245,6 +245,8 @@ func FuzzLoad(f *testing.F) {
 		{"outline = [[[0,0],[9,0],[9,9]]]", "levels = [[1,2,3]]", "spots = [[1,1,1]]", "breaklines = [[[1,1,1],[2,2,2]]]"},
 		{"outline = [[0,0],[9,0],[9,9]]", "finished = '1 in'", "plan_to_site = { plan = [[0,0],[40,0]], site = ['P1','P2'] }"},
 		{"margin = 1", "edges = [{from=1,to=2}]", "[ground]", "topsoil = {depth=1}", "[[clearance]]", "name=''"},
+		{`outline = "square.csv"`, "finished = 11", "[[clearance]]", "name = 'x'", "stay = 'outside'", "distance = '1 m'", "shape = { line = ['P1', [3, 4]] }"},
+		{`outline = "square.csv"`, "finished = 11", "[[clearance]]", "name = 'x'", "stay = 'inside'", "distance = 3", "shape = [[0,0],[15,0],[15,30]]"},
 	} {
 		f.Add(pad(lines...))
 	}
