@@ -129,6 +129,12 @@ func TestClearancesByPad(t *testing.T) {
 	assert.Equal(t, []int{1, 2}, got.Pads)
 	assert.InDelta(t, 20+100, got.Area, 1e-9)
 	assert.InDelta(t, 22, got.Overlap, 1e-9)
+
+	// Of places equally near the one first by easting counts, whichever pad it is of.
+	pads[0], pads[2] = pads[2], pads[0]
+	got = cleared(t, pads, formation.Clearance{Lines: orb.MultiLineString{{{-20, -1}, {60, -1}}}, Distance: 2})[0]
+	assert.Equal(t, []int{0, 1, 2}, got.Pads)
+	assert.Equal(t, orb.Point{0, 0}, got.At)
 }
 
 // Works with nothing in them break nothing.
