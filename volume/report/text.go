@@ -24,6 +24,7 @@ func Text(w io.Writer, r *takeoff.Result) error {
 	t.volumes()
 	t.topsoil()
 	t.trim()
+	t.clearances()
 	t.remarks("WARNINGS", r.Warnings)
 	t.ground()
 	t.remarks("NOTES", r.Notes)

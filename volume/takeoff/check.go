@@ -29,7 +29,7 @@ func (j *Job) check() error {
 			return withKey(err, fmt.Sprintf("pad[%d].outline", i))
 		}
 	}
-	return nil
+	return j.checkClearances()
 }
 
 // withKey has an error about input name a key of the job.

@@ -36,6 +36,9 @@
 //	            margin, batter = { cut, fill }, berm = { every, width },
 //	            edges = [ { from, to, face, margin, batter } ]
 //	            levels, spots, breaklines: finished levels of its own
+//	[[clearance]]  name, stay ("inside" or "outside"), shape, distance: what the
+//	               works must keep to; a shape is an outline, GeoJSON of any kind,
+//	               { line } of places or a point file, or { point }
 //
 // An outline (a boundary, a void) is the name of a point file with the corners
 // in order or of a GeoJSON file, { file, columns, name } with the order of a
@@ -59,6 +62,5 @@
 // [Compare] measures what was cut and filled between two surveyed surfaces, given as
 // a [Comparison] or read by [LoadComparison]; the outcome is a [Compared].
 //
-// Clearances are refused where a job asks for them, never left out
-// in silence. Factors, surplus and money are not its business.
+// Factors, surplus and money are not its business.
 package takeoff

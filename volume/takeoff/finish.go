@@ -40,6 +40,7 @@ func (r *run) result() *Result {
 	res.Notes = r.remarks(append(append([]tin.Problem{}, r.job.Notes...), r.notes...))
 	res.Warnings = r.remarks(append(append([]tin.Problem{}, r.job.Warnings...), r.warnings...))
 	res.NotMeasured = r.job.notMeasured()
+	res.Clearances = r.clearances()
 	return res
 }
 

@@ -87,8 +87,6 @@ func TestLoadErrors(t *testing.T) {
 		{"topsoil area without a depth", with("[ground]", `topsoil = { depth = 0.2, areas = [ { area = "square.csv" } ] }`), "missing_key", "9:36", "ground.topsoil.areas[0].depth", nil},
 		{"topsoil area without an area", with("[ground]", `topsoil = { depth = 0.2, areas = [ { depth = 0.1 } ] }`), "missing_key", "9:36", "ground.topsoil.areas[0].area", nil},
 		{"topsoil area too deep", with("[ground]", `topsoil = { depth = 0.2, areas = [ { area = "square.csv", depth = 150 } ] }`), "unlikely_length", "9:67", "ground.topsoil.areas[0].depth", []string{`"150 mm"`}},
-		{"clearance", with("[[clearance]]", `name = "x"`, `stay = "inside"`, `shape = "square.csv"`), "not_yet_measured", "8:3", "clearance[0]", nil},
-		{"clearance misspelt", with("[[clearance]]", `name = "x"`, `stay = "in"`, `shape = "square.csv"`), "bad_value", "10:8", "clearance[0].stay", nil},
 
 		{"absolute path", strings.Replace(with(), "spots.csv", "/etc/passwd", 1), "path_outside", "3:10", "survey[0].points", []string{"/etc/passwd"}},
 		{"drive", strings.Replace(with(), "spots.csv", "C:/x.csv", 1), "path_outside", "3:10", "survey[0].points", nil},
@@ -280,6 +278,8 @@ func FuzzLoad(f *testing.F) {
 		{`outline = "square.csv"`, "finished = 12.5", "batter = {fill='1V:2H'}", "edges = [{from='A',to='C',face='upright',margin=0.3},{from=3,to=4,batter={cut='1V:3H'}}]",
 			"[ground]", "topsoil = {depth=0.2,beyond=1,areas=[{area='square.csv',depth='300 mm'}]}"},
 		{`outline = "square.csv"`, "finished = 10", "margin = 9", "batter = {cut='1V:9H'}", "[ground]", "topsoil = {depth=0.2,within='square.csv'}"},
+		{`outline = "square.csv"`, "finished = 11", "[[clearance]]", "name = 'x'", "stay = 'outside'", "distance = '1 m'", "shape = { line = ['P1', [3, 4]] }"},
+		{`outline = "square.csv"`, "finished = 11", "[[clearance]]", "name = 'x'", "stay = 'inside'", "distance = 3", "shape = [[0,0],[15,0],[15,30]]"},
 	} {
 		f.Add(pad(lines...))
 	}

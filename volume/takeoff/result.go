@@ -46,6 +46,8 @@ type Result struct {
 	NotMeasured []Omission     `json:"not_measured"`
 	Scale       float64        `json:"scale"`
 	Surveys     []SurveyResult `json:"surveys"`
+
+	Clearances []ClearanceResult `json:"clearances,omitempty"` // in the order of the job
 }
 
 // GroundResult is the surface before the work.
@@ -117,6 +119,25 @@ type PadResult struct {
 	AboveMarks []Above    `json:"above_benchmark"` // of FormationLevel; empty without it or a benchmark
 
 	ZeroLines orb.MultiLineString `json:"-"` // where cut turns to fill, grid coordinates
+}
+
+// What the works must do about a clearance.
+const (
+	StayInside  = "inside"
+	StayOutside = "outside"
+)
+
+// ClearanceResult is how the works lie to a clearance.
+type ClearanceResult struct {
+	Name     string   `json:"name"`
+	Stay     string   `json:"stay"` // "inside" or "outside"
+	Distance float64  `json:"distance"`
+	Kept     bool     `json:"kept"`
+	Least    *float64 `json:"least_distance,omitempty"` // of the works from the shape; where they stay inside, from its rim; below 0 they reach across; nil without works
+	Area     float64  `json:"area"`                     // in plan, of the works that break it; 0 if it is kept
+	Overlap  float64  `json:"overlap"`                  // how far the works reach past the line at most; 0 if it is kept
+	At       *Place   `json:"at,omitempty"`             // where they are nearest, or reach farthest past
+	Pads     []string `json:"pads"`                     // whose works break it
 }
 
 // Place is easting and northing on the grid.
