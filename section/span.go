@@ -119,7 +119,8 @@ func noMiddle(s Span) error {
 }
 
 // Interpolate returns the areas at a chainage if they change in line between two
-// ends. The chainage may be outside them.
+// ends, which are at different chainages. Beyond them the line goes on, and areas may
+// fall below 0.
 func Interpolate(a, b End, chainage float64) End {
 	f := (chainage - a.Chainage) / (b.Chainage - a.Chainage)
 	mix := func(u, v Area) Area {
