@@ -66,10 +66,11 @@ func (a *Alignment) bend() error {
 		if (i == 0 || i == n-1) && !a.closed {
 			continue
 		}
-		in, out := a.direction(i-1), a.direction(i)
+		before, after := i-1, i
 		if i == 0 || i == n-1 {
-			in, out = a.direction(n-2), a.direction(0)
+			before, after = n-2, 0
 		}
+		in, out := a.direction(before), a.direction(after)
 		// tan(t/2) = sin t / (1 + cos t).
 		cosine := dot(in, out)
 		a.tangent[i] = cross(out, in) / (1 + cosine)
