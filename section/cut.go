@@ -2,7 +2,6 @@ package section
 
 import (
 	"context"
-	"fmt"
 	"math"
 
 	"github.com/paulmach/orb"
@@ -30,7 +29,7 @@ type Sections struct {
 	// Middle holds the section half way between each and the next, if they were
 	// asked for.
 	Middle []Section
-	// Notes are warnings about the sections: ground_missing, sections_cross.
+	// Notes are warnings about what the sections miss or count twice.
 	Notes []tin.Problem
 }
 
@@ -60,8 +59,7 @@ func Cut(ctx context.Context, ground *tin.Surface, formation Profiler, a *Alignm
 	if err := c.middles(ctx, out); err != nil {
 		return nil, err
 	}
-	out.note()
-	return out, nil
+	return out, c.note(ctx, out)
 }
 
 func check(a *Alignment, marks []Mark, opts Options) error {
@@ -255,43 +253,4 @@ func (c *cutter) middles(ctx context.Context, out *Sections) error {
 		out.Middle = append(out.Middle, cut...)
 	}
 	return nil
-}
-
-// note looks for ground that is missing and for sections that cross.
-func (s *Sections) note() {
-	worst := -1
-	for i := range s.Sections {
-		if s.Sections[i].Uncovered > together && (worst < 0 || s.Sections[i].Uncovered > s.Sections[worst].Uncovered) {
-			worst = i
-		}
-	}
-	if worst >= 0 {
-		w := &s.Sections[worst]
-		at := w.place((w.From + w.To) / 2)
-		s.Notes = append(s.Notes, tin.Problem{Code: "ground_missing", At: &at, Message: fmt.Sprintf(
-			"formation without ground counts in no section; at chainage %.3f it is %.3f m wide: areas and volumes are at least those given", w.Chainage, w.Uncovered)})
-	}
-	for i := range len(s.Sections) - 1 {
-		a, b := &s.Sections[i], &s.Sections[i+1]
-		if offset, ok := crossed(a, b); ok {
-			at := a.place(offset)
-			s.Notes = append(s.Notes, tin.Problem{Code: "sections_cross", At: &at, Message: fmt.Sprintf(
-				"the sections at chainages %.3f and %.3f cross within the works: draw the bend nearer to them, or limit the reach", a.Chainage, b.Chainage)})
-			return
-		}
-	}
-}
-
-// crossed reports whether two sections of one leg cross within the works of both.
-func crossed(a, b *Section) (offset float64, ok bool) {
-	turn, length := a.out+b.in, b.Chainage-a.Chainage
-	if turn == 0 || length == 0 {
-		return 0, false
-	}
-	square := length / turn // the offset, square to the leg, where they cross
-	within := func(s *Section) bool {
-		on := square * secant(s.Skew)
-		return on > s.From && on < s.To
-	}
-	return square * secant(a.Skew), within(a) && within(b)
 }

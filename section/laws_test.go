@@ -226,16 +226,30 @@ func TestNotes(t *testing.T) {
 	require.Equal(t, "ground_missing", s.Notes[0].Code)
 	require.InDelta(t, 10, s.Sections[0].Uncovered, 1e-5)
 	require.InDelta(t, 25, s.Sections[0].Cut.Area, 1e-5)
-	// Two sections of a sharp bend that cross in the works.
+	// Two sections of a leg that cross in the works.
 	ground = planeGround(t, orb.Point{0, 0}, 90, tin.LevelPlane(1))
-	f = pad(t, ground, box(-30, -30, 30, 30), tin.LevelPlane(0), 0)
-	s = sectionsOf(t, ground, f, align(t, orb.Point{-20, 0}, orb.Point{0, 0}, orb.Point{0, 20}), section.Plan{Interval: 5})
-	require.Len(t, s.Notes, 1)
-	require.Equal(t, "sections_cross", s.Notes[0].Code)
-	marks := []section.Mark{{Chainage: 0}, {Chainage: 15}, {Chainage: 20}, {Chainage: 40}}
-	s, err := section.Cut(t.Context(), ground, f, align(t, orb.Point{-20, 0}, orb.Point{0, 0}, orb.Point{0, 20}), marks, section.Options{Reach: 4})
+	f = pad(t, ground, box(-20, -30, 30, 15), tin.LevelPlane(0), 0)
+	bend := align(t, orb.Point{-20, 0}, orb.Point{0, 0}, orb.Point{0, 15})
+	s = sectionsOf(t, ground, f, bend, section.Plan{Interval: 5})
+	require.Equal(t, []string{"sections_cross"}, codes(s.Notes))
+	marks := []section.Mark{{Chainage: 0}, {Chainage: 15}, {Chainage: 20}, {Chainage: 35}}
+	s, err := section.Cut(t.Context(), ground, f, bend, marks, section.Options{Reach: 4})
 	require.NoError(t, err)
 	require.Empty(t, s.Notes)
+	// There and back, with the works beside each other.
+	loop := align(t, orb.Point{-20, 0}, orb.Point{30, 0}, orb.Point{30, 12}, orb.Point{-20, 12})
+	s = sectionsOf(t, ground, f, loop, section.Plan{Interval: 10})
+	require.Equal(t, []string{"sections_cross"}, codes(s.Notes))
+	// Works past both ends.
+	s = sectionsOf(t, ground, f, align(t, orb.Point{-15, 0}, orb.Point{10, 0}), section.Plan{})
+	require.Equal(t, []string{"works_beyond_end", "works_beyond_end"}, codes(s.Notes))
+}
+
+func codes(notes []tin.Problem) (out []string) {
+	for _, n := range notes {
+		out = append(out, n.Code)
+	}
+	return out
 }
 
 func TestCancel(t *testing.T) {
