@@ -69,6 +69,7 @@ func (t *sums) areas() (cut, fill Area) {
 // returns their common strips and how much of the formation has no ground, metres.
 func strips(ground, formation []Stretch) (out []Strip, uncovered float64) {
 	var missing tin.Sum
+	out = make([]Strip, 0, len(ground)+len(formation))
 	done := math.Inf(-1) // overlaps by rounding count once
 	g := 0
 	for _, f := range formation {

@@ -95,7 +95,7 @@ func stretches(s *tin.Surface, from, to orb.Point) ([]Stretch, error) {
 	if err != nil {
 		return nil, err
 	}
-	var out []Stretch
+	out := make([]Stretch, 0, len(stations)-1)
 	for i := range len(stations) - 1 {
 		a, b := stations[i], stations[i+1]
 		if a.Ground && b.Chainage > a.Chainage && !math.IsNaN(a.Level) && !math.IsNaN(b.Level) {
