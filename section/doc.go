@@ -11,7 +11,7 @@
 // # Where to start
 //
 // With a surface: [NewAlignment], or [Default] for the long axis of the works;
-// [Alignment.Marks] says where the sections are, [Cut] cuts them, [Sections.Ends]
+// [Alignment.Marks] says where the sections are, [Cut] cuts them, [Sections.Spans]
 // has their areas, and [AverageEndArea] and [Prismoidal] the volumes. Without one:
 // [FromLevels] makes a section of typed offsets and levels, [ThreeLevel] and
 // [LevelSection] are the short forms. [MassHaul] says what is hauled how far.
@@ -29,7 +29,8 @@
 // A section at a bend lies on the bisector, all others are square to their leg. An
 // area on a bisector is larger than the one square to the leg, and the way from one
 // section to the next is longer on the outside of the bend than on the inside; the
-// volumes count both (see [End]), by the theorem of Pappus.
+// volumes count both (see [Span]), by the theorem of Pappus. Three legs or more beside
+// one work want a reach.
 //
 // # Error
 //
@@ -39,5 +40,6 @@
 // square of the interval and that of the prismoidal rule with its fourth power; where
 // works begin, end or change slope between two sections both are of second order, and
 // of the first where an upright face crosses between them. [Richardson] and
-// [Volumes.Error] estimate it.
+// [OverMeasure] estimate it. Where works are missed, because they lie past the ends or
+// off the survey, or are met twice, a note says so ([Sections].Notes).
 package section

@@ -261,3 +261,43 @@ func TestCancel(t *testing.T) {
 	_, err = section.Cut(ctx, rough(t, 1, 0, 0, 0), section.Surface(rough(t, 2, 0, 0, 0), 0), a, marks, section.Options{})
 	require.ErrorIs(t, err, context.Canceled)
 }
+
+// A part of the works, in the local units of its ground, is the same face as the facet
+// it was cut from; ground can be shown past the works; progress is told.
+func TestPieceFace(t *testing.T) {
+	ground := rough(t, 6, 312540, 5812300, 0)
+	frame := ground.Frame()
+	plane := tin.Plane{At: orb.Point{312540, 5812300}, Level: -3, Gradient: [2]float64{0.1, 0}}
+	cells, err := ground.Partition([]orb.Polygon{box(312530, 5812290, 312550, 5812310)}, nil)
+	require.NoError(t, err)
+	var facets, pieces []section.Face
+	for _, c := range cells {
+		facets = append(facets, section.FacetFace(tin.Facet{Cell: c, Plane: plane, Topsoil: 0.25}))
+		piece := tin.FacePiece{Topsoil: 0.25}
+		for _, p := range c.Corner {
+			x, y := frame.Local(p)
+			piece.Corner = append(piece.Corner, tin.FaceCorner{X: x, Y: y, Face: plane.LevelAt(p[0], p[1])})
+		}
+		pieces = append(pieces, section.PieceFace(frame, piece))
+	}
+	a := align(t, orb.Point{312530, 5812300}, orb.Point{312550, 5812301})
+	marks, err := a.Marks(section.Plan{Interval: 3})
+	require.NoError(t, err)
+	told := 0
+	opts := section.Options{Beyond: 2, Progress: func(done, total int) { told++ }}
+	one, err := section.Cut(t.Context(), ground, facesOf(t, facets...), a, marks, opts)
+	require.NoError(t, err)
+	two, err := section.Cut(t.Context(), ground, facesOf(t, pieces...), a, marks, opts)
+	require.NoError(t, err)
+	require.Positive(t, told)
+	for i, s := range one.Sections {
+		require.Positive(t, s.Cut.Area)
+		require.InDelta(t, s.Cut.Area, two.Sections[i].Cut.Area, 1e-7)
+		_, ok := s.GroundAt(s.To + 1.9)
+		require.True(t, ok)
+		_, ok = s.FormationAt(s.To + 1.9)
+		require.False(t, ok)
+		_, ok = s.GroundAt(s.To + 2.1)
+		require.False(t, ok)
+	}
+}

@@ -29,13 +29,13 @@ func (s *Sections) noteMissing() {
 		}
 	}
 	if count > 0 {
-		s.add("ground_missing", worst, (worst.From+worst.To)/2,
+		s.warn("ground_missing", worst, (worst.From+worst.To)/2,
 			"%d sections have formation without ground, %.3f m of it at chainage %.3f: areas and volumes are at least those given",
 			count, worst.Uncovered, worst.Chainage)
 	}
 }
 
-func (s *Sections) add(code string, at *Section, offset float64, format string, args ...any) {
+func (s *Sections) warn(code string, at *Section, offset float64, format string, args ...any) {
 	place := at.place(offset)
 	s.Notes = append(s.Notes, tin.Problem{Code: code, Message: fmt.Sprintf(format, args...), At: &place})
 }
@@ -58,7 +58,7 @@ func (c *cutter) noteBeyond(out *Sections) error {
 			return err
 		}
 		if p := past[0]; p.Cut.Area+p.Fill.Area > together || p.Uncovered > together {
-			out.add("works_beyond_end", &p, (p.From+p.To)/2,
+			out.warn("works_beyond_end", &p, (p.From+p.To)/2,
 				"the works go on past the section at chainage %.3f: what lies beyond it is in no volume", p.Chainage)
 		}
 	}
@@ -75,13 +75,13 @@ func (c *cutter) noteTwice(ctx context.Context, out *Sections) error {
 		s := &out.Sections[i]
 		for _, offset := range [...]float64{s.From, s.To} {
 			if c.nearerElsewhere(s, offset) {
-				out.add("sections_cross", s, offset, "the section at chainage %.3f reaches into the works beside another part of the alignment: what lies there is counted twice; give a reach", s.Chainage)
+				out.warn("sections_cross", s, offset, "the section at chainage %.3f reaches into the works beside another part of the alignment: what lies there is counted twice; give a reach", s.Chainage)
 				return nil
 			}
 		}
 		if i > 0 && (s.in != 0 || i+1 == len(out.Sections)) {
 			if offset, ok := crossed(&out.Sections[last], s); ok {
-				out.add("sections_cross", s, offset, "the sections at chainages %.3f and %.3f cross within the works; draw longer legs, or give a reach", out.Sections[last].Chainage, s.Chainage)
+				out.warn("sections_cross", s, offset, "the sections at chainages %.3f and %.3f cross within the works; draw longer legs, or give a reach", out.Sections[last].Chainage, s.Chainage)
 				return nil
 			}
 			last = i

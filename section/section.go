@@ -82,8 +82,9 @@ func levelAt(stretches []Stretch, offset float64) (level float64, ok bool) {
 	return level, ok
 }
 
-// End returns what volumes need of a section: its areas square to the alignment.
-// A middle section is turned half as much as those beside it, and so are its areas.
+// End returns what volumes need of a section: its areas square to the alignment. An
+// area on a bisector is the square one divided by the cosine of its turn, and so are
+// its offsets.
 func (s *Section) End() End {
 	square := 1 / secant(s.Skew)
 	return End{Chainage: s.Chainage, Cut: s.Cut.scaled(square), Fill: s.Fill.scaled(square)}
