@@ -77,7 +77,7 @@ func MassHaul(spans []Volume, h Haulage) (*MassHaulCurve, error) {
 		}
 		cut.Add(s.Cut)
 		fill.Add(s.Fill)
-		made := s.Cut * factor
+		made := float64(s.Cut * factor)
 		across.Add(min(made, s.Fill))
 		b.leg(s.From, s.To, made-s.Fill)
 		b.curve.Ordinates = append(b.curve.Ordinates, Ordinate{s.To, cut.Value(), fill.Value(), float64(factor*cut.Value()) - fill.Value()})

@@ -70,7 +70,7 @@ func (s surface) Profile(from, to orb.Point, side Side) ([]Stretch, error) {
 		step = -step
 	}
 	u := sub(to, from)
-	move := func(p orb.Point) orb.Point { return orb.Point{p[0] - step*u[1], p[1] + step*u[0]} }
+	move := func(p orb.Point) orb.Point { return orb.Point{p[0] - float64(step*u[1]), p[1] + float64(step*u[0])} }
 	beside, err := stretches(s.Surface, move(from), move(to))
 	if err != nil {
 		return nil, err

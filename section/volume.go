@@ -43,7 +43,7 @@ func AverageEndArea(spans []Span, out RunOut) Volumes {
 		if out == AsPyramid && (a.Area == 0) != (b.Area == 0) {
 			share = 1.0 / 3
 		}
-		return share * s.Length() * (a.Area + b.Area), -share * s.Turn * (a.Moment + b.Moment)
+		return float64(share * s.Length() * (a.Area + b.Area)), -float64(share * s.Turn * (a.Moment + b.Moment))
 	})
 }
 
