@@ -25,13 +25,13 @@ func (a Area) scaled(factor float64) Area {
 
 // Strip is a part of a section on which ground and formation are both straight.
 type Strip struct {
-	From, To              float64 // offsets
-	Ground, GroundTo      float64 // levels of the ground less the topsoil taken off
-	Formation, LevelledTo float64 // levels of the formation
+	From, To               float64 // offsets
+	Ground, GroundTo       float64 // levels of the ground less the topsoil taken off
+	Formation, FormationTo float64 // levels of the formation
 }
 
 // depths returns ground less formation at both ends.
-func (s Strip) depths() (from, to float64) { return s.Ground - s.Formation, s.GroundTo - s.LevelledTo }
+func (s Strip) depths() (from, to float64) { return s.Ground - s.Formation, s.GroundTo - s.FormationTo }
 
 // sums adds up cut and fill of strips, each split where ground and formation cross.
 type sums struct{ cut, fill, cutMoment, fillMoment tin.Sum }
@@ -90,7 +90,7 @@ func strips(ground, formation []Stretch) (out []Strip, uncovered float64) {
 			out = append(out, Strip{
 				From: at, To: to,
 				Ground: ground[g].at(at) - f.Topsoil, GroundTo: ground[g].at(to) - f.Topsoil,
-				Formation: f.at(at), LevelledTo: f.at(to),
+				Formation: f.at(at), FormationTo: f.at(to),
 			})
 			at = to
 		}

@@ -23,8 +23,8 @@ type Options struct {
 	Progress func(done, total int)
 }
 
-// Sections are the sections along an alignment.
-type Sections struct {
+// Run is the sections along an alignment.
+type Run struct {
 	Sections []Section
 	// Middle holds the section half way between each and the next, if they were
 	// asked for.
@@ -37,12 +37,12 @@ type Sections struct {
 // [Alignment.Marks]). At a corner where the works change at once there are two
 // sections of one chainage, what lies behind it first. If ctx ends its error is
 // returned.
-func Cut(ctx context.Context, ground *tin.Surface, formation Profiler, a *Alignment, marks []Mark, opts Options) (*Sections, error) {
+func Cut(ctx context.Context, ground *tin.Surface, formation Profiler, a *Alignment, marks []Mark, opts Options) (*Run, error) {
 	if err := check(a, marks, opts); err != nil {
 		return nil, err
 	}
 	c := cutter{ground: ground, formation: formation, a: a, opts: opts, bound: formation.Bound()}
-	out := &Sections{}
+	out := &Run{}
 	for i, m := range marks {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -102,13 +102,11 @@ type cutter struct {
 	bound     orb.Bound
 }
 
-// at returns the section at a mark, or both at a corner where they differ.
+// at returns the section at a mark, or both at a corner where they differ: of the
+// first section what lies ahead, of the last what lies behind.
 func (c *cutter) at(m Mark, first, last bool) ([]Section, error) {
 	s := c.place(m.Chainage)
-	if !m.Corner && !last {
-		return c.cut(Ahead, s)
-	}
-	if first {
+	if first || !m.Corner && !last {
 		return c.cut(Ahead, s)
 	}
 	behind, err := c.cut(Behind, s)
@@ -230,7 +228,7 @@ func agree(a, b *Section) bool {
 }
 
 // middles cuts the sections half way between two, turned half as much.
-func (c *cutter) middles(ctx context.Context, out *Sections) error {
+func (c *cutter) middles(ctx context.Context, out *Run) error {
 	if !c.opts.Middles {
 		return nil
 	}

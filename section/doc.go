@@ -11,7 +11,7 @@
 // # Where to start
 //
 // With a surface: [NewAlignment], or [Default] for the long axis of the works;
-// [Alignment.Marks] says where the sections are, [Cut] cuts them, [Sections.Spans]
+// [Alignment.Marks] says where the sections are, [Cut] cuts them, [Run.Spans]
 // has their areas, and [AverageEndArea] and [Prismoidal] the volumes. Without one:
 // [FromLevels] makes a section of typed offsets and levels, [ThreeLevel] and
 // [LevelSection] are the short forms. [MassHaul] says what is hauled how far.
@@ -41,5 +41,5 @@
 // works begin, end or change slope between two sections both are of second order, and
 // of the first where an upright face crosses between them. [Richardson] and
 // [OverMeasure] estimate it. Where works are missed, because they lie past the ends or
-// off the survey, or are met twice, a note says so ([Sections].Notes).
+// off the survey, or are met twice, a note says so ([Run].Notes).
 package section

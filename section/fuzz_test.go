@@ -58,7 +58,7 @@ func FuzzCut(f *testing.F) {
 			require.GreaterOrEqual(t, s.Fill.Area, 0.0)
 			unsplit := 0.0
 			for _, p := range s.Strips {
-				unsplit += (p.To - p.From) * ((p.Ground - p.Formation) + (p.GroundTo - p.LevelledTo)) / 2
+				unsplit += (p.To - p.From) * ((p.Ground - p.Formation) + (p.GroundTo - p.FormationTo)) / 2
 			}
 			require.InDelta(t, unsplit, s.Cut.Area-s.Fill.Area, 1e-9)
 		}

@@ -20,7 +20,7 @@ func align(t testing.TB, line ...orb.Point) *section.Alignment {
 }
 
 // sectionsOf cuts sections with middles at the marks of a plan.
-func sectionsOf(t testing.TB, ground *tin.Surface, f section.Profiler, a *section.Alignment, p section.Plan) *section.Sections {
+func sectionsOf(t testing.TB, ground *tin.Surface, f section.Profiler, a *section.Alignment, p section.Plan) *section.Run {
 	t.Helper()
 	marks, err := a.Marks(p)
 	require.NoError(t, err)
@@ -29,7 +29,7 @@ func sectionsOf(t testing.TB, ground *tin.Surface, f section.Profiler, a *sectio
 	return s
 }
 
-func prismoidal(t testing.TB, s *section.Sections) section.Volumes {
+func prismoidal(t testing.TB, s *section.Run) section.Volumes {
 	t.Helper()
 	v, err := section.Prismoidal(s.Spans())
 	require.NoError(t, err)

@@ -49,7 +49,7 @@ func moved(line []orb.Point, e, n float64) []orb.Point {
 }
 
 // roughJob is a level pad on rough ground along a bent line.
-func roughJob(t testing.TB, seed uint64, e, n, level float64, line ...orb.Point) *section.Sections {
+func roughJob(t testing.TB, seed uint64, e, n, level float64, line ...orb.Point) *section.Run {
 	t.Helper()
 	ground := rough(t, seed, e, n, level)
 	outline := box(e-30, n-14, e+30, n+14)

@@ -9,7 +9,7 @@ import (
 )
 
 // note looks for works that the sections miss or count twice.
-func (c *cutter) note(ctx context.Context, out *Sections) error {
+func (c *cutter) note(ctx context.Context, out *Run) error {
 	out.noteMissing()
 	if err := c.noteBeyond(out); err != nil {
 		return err
@@ -18,7 +18,7 @@ func (c *cutter) note(ctx context.Context, out *Sections) error {
 }
 
 // noteMissing gives the section with the widest formation without ground.
-func (s *Sections) noteMissing() {
+func (s *Run) noteMissing() {
 	worst, count := &s.Sections[0], 0
 	for i := range s.Sections {
 		if s.Sections[i].Uncovered > together {
@@ -35,14 +35,14 @@ func (s *Sections) noteMissing() {
 	}
 }
 
-func (s *Sections) warn(code string, at *Section, offset float64, format string, args ...any) {
+func (s *Run) warn(code string, at *Section, offset float64, format string, args ...any) {
 	place := at.place(offset)
 	s.Notes = append(s.Notes, tin.Problem{Code: code, Message: fmt.Sprintf(format, args...), At: &place})
 }
 
 // noteBeyond looks whether the works go on behind the first section or ahead of the
 // last.
-func (c *cutter) noteBeyond(out *Sections) error {
+func (c *cutter) noteBeyond(out *Run) error {
 	first, last := out.Sections[0], out.Sections[len(out.Sections)-1]
 	if c.a.closed && first.Chainage == c.a.Start() && last.Chainage == c.a.End() {
 		return nil
@@ -66,7 +66,7 @@ func (c *cutter) noteBeyond(out *Sections) error {
 }
 
 // noteTwice looks for works that lie in the sections of two legs.
-func (c *cutter) noteTwice(ctx context.Context, out *Sections) error {
+func (c *cutter) noteTwice(ctx context.Context, out *Run) error {
 	last := 0
 	for i := range out.Sections {
 		if err := ctx.Err(); err != nil {

@@ -131,7 +131,7 @@ func Interpolate(a, b End, chainage float64) End {
 
 // Spans returns the ways between the sections, with their middles where they were
 // cut. There are none where there is one section or none.
-func (s *Sections) Spans() []Span {
+func (s *Run) Spans() []Span {
 	var spans []Span
 	for i := range len(s.Sections) - 1 {
 		a, b := &s.Sections[i], &s.Sections[i+1]
