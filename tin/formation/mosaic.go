@@ -16,13 +16,13 @@ import (
 // is left when stretches that go both ways cancel is closed lines too: the rim of all
 // parts, or of those of a group.
 type mosaic struct {
-	place     []orb.Point // of each node
-	stretches []stretch   // the rims of all groups
+	place     []orb.Point  // of each node
+	stretches []rimStretch // the rims of all groups
 }
 
-// stretch is a piece of a side that no part of the same group lies beside: from a
+// rimStretch is a piece of a side that no part of the same group lies beside: from a
 // node to a node, what it bounds on its left.
-type stretch struct {
+type rimStretch struct {
 	from, to   int32
 	group      int32
 	part, side int32
@@ -34,12 +34,12 @@ type stretch struct {
 // a place on it.
 func newMosaic(parts [][]orb.Point, group []int32, near float64) *mosaic {
 	n := newNodes(parts, near)
-	m := &mosaic{place: n.place, stretches: make([]stretch, 0, len(n.of)*2)}
+	m := &mosaic{place: n.place, stretches: make([]rimStretch, 0, len(n.of)*2)}
 	for k, part := range parts {
 		for i, p := range part {
 			a, b := n.of[p], n.of[part[(i+1)%len(part)]]
 			if a != b {
-				m.stretches = append(m.stretches, stretch{from: a, to: b, group: group[k], part: int32(k), side: int32(i), t1: 1})
+				m.stretches = append(m.stretches, rimStretch{from: a, to: b, group: group[k], part: int32(k), side: int32(i), t1: 1})
 			}
 		}
 	}
@@ -52,7 +52,7 @@ func newMosaic(parts [][]orb.Point, group []int32, near float64) *mosaic {
 // cancel leaves out stretches that go both ways within a group, and sorts what is
 // left by group and ends.
 func (m *mosaic) cancel() {
-	slices.SortFunc(m.stretches, func(s, t stretch) int {
+	slices.SortFunc(m.stretches, func(s, t rimStretch) int {
 		if s.along(t) {
 			return cmp.Or(cmp.Compare(s.from, t.from), cmp.Compare(s.part, t.part), cmp.Compare(s.side, t.side), cmp.Compare(s.t0, t.t0))
 		}
@@ -77,10 +77,10 @@ func (m *mosaic) cancel() {
 }
 
 // ends is a number for the two nodes that a stretch is between, whichever way it goes.
-func (s stretch) ends() int64 { return int64(min(s.from, s.to))<<32 | int64(max(s.from, s.to)) }
+func (s rimStretch) ends() int64 { return int64(min(s.from, s.to))<<32 | int64(max(s.from, s.to)) }
 
 // along reports whether two stretches are of one group and between the same nodes.
-func (s stretch) along(t stretch) bool { return s.group == t.group && s.ends() == t.ends() }
+func (s rimStretch) along(t rimStretch) bool { return s.group == t.group && s.ends() == t.ends() }
 
 // split parts the stretches at the nodes of others that lie on them.
 func (m *mosaic) split(near float64) {
@@ -95,7 +95,7 @@ func (m *mosaic) split(near float64) {
 		boxes[i] = orb.Bound{Min: m.place[n], Max: m.place[n]}
 	}
 	tree := newBoxTree(boxes)
-	var out []stretch
+	var out []rimStretch
 	for _, s := range m.stretches {
 		out = append(out, s.through(m.on(s, ends, tree, near))...)
 	}
@@ -109,7 +109,7 @@ type stop struct {
 }
 
 // on returns the nodes on a stretch between its ends, in their order along it.
-func (m *mosaic) on(s stretch, ends []int32, tree *boxTree, near float64) (stops []stop) {
+func (m *mosaic) on(s rimStretch, ends []int32, tree *boxTree, near float64) (stops []stop) {
 	a, b := m.place[s.from], m.place[s.to]
 	u, length := unit(a, b), distance(a, b)
 	tree.meeting(orb.MultiPoint{a, b}.Bound().Pad(near), func(i int) {
@@ -129,7 +129,7 @@ func (m *mosaic) on(s stretch, ends []int32, tree *boxTree, near float64) (stops
 }
 
 // through parts a stretch at its stops.
-func (s stretch) through(stops []stop) (out []stretch) {
+func (s rimStretch) through(stops []stop) (out []rimStretch) {
 	width := s.t1 - s.t0
 	for _, p := range stops {
 		first := s
@@ -142,9 +142,9 @@ func (s stretch) through(stops []stop) (out []stretch) {
 
 // rings chains the stretches of a group into rings in local units, none of which
 // comes to a node twice; those no wider than rounding are left out.
-func (m *mosaic) rings(group []stretch, near float64) (out [][]stretch) {
+func (m *mosaic) rings(group []rimStretch, near float64) (out [][]rimStretch) {
 	next := make(map[orb.Point][]orb.Point)
-	at := make(map[[2]orb.Point]stretch)
+	at := make(map[[2]orb.Point]rimStretch)
 	for _, s := range group {
 		a, b := m.place[s.from], m.place[s.to]
 		next[a] = append(next[a], b)
@@ -156,14 +156,14 @@ func (m *mosaic) rings(group []stretch, near float64) (out [][]stretch) {
 				continue
 			}
 			ring = fromLeast(ring)
-			sides := make([]stretch, len(ring))
+			sides := make([]rimStretch, len(ring))
 			for i, p := range ring {
 				sides[i] = at[[2]orb.Point{p, ring[(i+1)%len(ring)]}]
 			}
 			out = append(out, sides)
 		}
 	}
-	slices.SortFunc(out, func(r, s []stretch) int { return comparePoints(m.place[r[0].from], m.place[s[0].from]) })
+	slices.SortFunc(out, func(r, s []rimStretch) int { return comparePoints(m.place[r[0].from], m.place[s[0].from]) })
 	return out
 }
 

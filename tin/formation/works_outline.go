@@ -96,7 +96,7 @@ func plan(p *daylight.Piece) []orb.Point {
 
 // holdsAll checks that rings enclose the area of the parts. Corners that were made one
 // move rings by near at most.
-func (m *mosaic) holdsAll(parts [][]orb.Point, rings [][]stretch, near float64) error {
+func (m *mosaic) holdsAll(parts [][]orb.Point, rings [][]rimStretch, near float64) error {
 	var area, enclosed, length tin.Sum
 	for _, p := range parts {
 		area.Add(ringArea2(p) / 2)
@@ -114,7 +114,7 @@ func (m *mosaic) holdsAll(parts [][]orb.Point, rings [][]stretch, near float64) 
 }
 
 // corners returns the corners of a ring, local.
-func (m *mosaic) corners(ring []stretch) []orb.Point {
+func (m *mosaic) corners(ring []rimStretch) []orb.Point {
 	out := make([]orb.Point, len(ring))
 	for i, s := range ring {
 		out[i] = m.place[s.from]
@@ -123,7 +123,7 @@ func (m *mosaic) corners(ring []stretch) []orb.Point {
 }
 
 // polygons returns rings in metres, closed: each outer one with the holes in it.
-func (m *mosaic) polygons(frame tin.Frame, rings [][]stretch) orb.MultiPolygon {
+func (m *mosaic) polygons(frame tin.Frame, rings [][]rimStretch) orb.MultiPolygon {
 	corners := make([][]orb.Point, len(rings))
 	for i, r := range rings {
 		corners[i] = m.corners(r)
@@ -201,7 +201,7 @@ type kind struct {
 }
 
 // ring adds the lines along a ring. One that goes on over the ring's start is one.
-func (t *lineTracer) ring(ring []stretch) {
+func (t *lineTracer) ring(ring []rimStretch) {
 	start := 0
 	for i := range ring {
 		if t.kind(ring[i]) != t.kind(ring[(i+len(ring)-1)%len(ring)]) {
@@ -245,7 +245,7 @@ func (t *lineTracer) keep(of kind, line Line) {
 
 // kind tells a stretch where a batter meets the ground from an upright step, and from
 // the ground's rim.
-func (t *lineTracer) kind(s stretch) kind {
+func (t *lineTracer) kind(s rimStretch) kind {
 	if int(s.part) < t.first {
 		return kind{}
 	}
@@ -261,7 +261,7 @@ func (t *lineTracer) kind(s stretch) kind {
 }
 
 // end returns an end of a stretch with the level of the face there.
-func (t *lineTracer) end(s stretch, node int32, at float64) tin.Vertex {
+func (t *lineTracer) end(s rimStretch, node int32, at float64) tin.Vertex {
 	p := t.mosaic.place[node]
 	m := t.dig.ground.Frame().Metres(p[0], p[1])
 	return tin.Vertex{E: m[0], N: m[1], Level: alongSide(&t.dig.pieces[int(s.part)-t.first], int(s.side), at).Face}

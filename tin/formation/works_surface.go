@@ -109,7 +109,7 @@ func (b *surfaceBuilder) formation(pad *LaidPad, owner int) {
 }
 
 // ends returns the levels at the ends of a stretch.
-func (b *surfaceBuilder) ends(s stretch) (from, to float64) {
+func (b *surfaceBuilder) ends(s rimStretch) (from, to float64) {
 	l := b.level[s.part]
 	u, v := l[s.side], l[(int(s.side)+1)%len(l)]
 	if from, to = u+float64(s.t0*(v-u)), v; s.t1 < 1 {
@@ -222,7 +222,7 @@ func (b *surfaceBuilder) point(node int32, level levels) tin.Point {
 
 // within returns what rings enclose as a boundary and voids, so that a ring may touch
 // another: islands in a hole are holes of that void.
-func (m *mosaic) within(frame tin.Frame, rings [][]stretch) (outer, holes orb.MultiPolygon) {
+func (m *mosaic) within(frame tin.Frame, rings [][]rimStretch) (outer, holes orb.MultiPolygon) {
 	place := func(p orb.Point) orb.Point { return frame.Metres(p[0], p[1]) }
 	var voids [][]orb.Point
 	for _, r := range rings {

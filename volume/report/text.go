@@ -22,7 +22,9 @@ func Text(w io.Writer, r *takeoff.Result) error {
 		t.pad(&r.Pads[i])
 	}
 	t.volumes()
+	t.topsoil()
 	t.trim()
+	t.clearances()
 	t.remarks("WARNINGS", r.Warnings)
 	t.ground()
 	t.remarks("NOTES", r.Notes)

@@ -29,7 +29,10 @@ func (j *Job) check() error {
 			return withKey(err, fmt.Sprintf("pad[%d].outline", i))
 		}
 	}
-	return j.checkTopsoil()
+	if err := j.checkTopsoil(); err != nil {
+		return err
+	}
+	return j.checkClearances()
 }
 
 // checkTopsoil refuses areas of topsoil that are none.

@@ -27,4 +27,9 @@ const (
 	NoteStatesMixed       = "states_mixed"            // surveys from before and after stripping are merged
 	codeReplacesFirst     = "replaces_no_earlier"     // an error: the first survey replaces, and none is before it
 	codeReplacesEmpty     = "replaces_without_points" // an error: an area that holds no point of its own survey
+	codeTooManyBerms      = "too_many_berms"          // an error: more berms than any dig has
+
+	WarnClearance     = "clearance_broken"         // works are past the line of a clearance
+	NoteClearanceOff  = "clearance_off_works"      // a clearance lies wholly off the works
+	codeClearanceName = "duplicate_clearance_name" // an error: two clearances with one name
 )

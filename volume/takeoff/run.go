@@ -30,7 +30,7 @@ type Options struct {
 // its error is returned.
 func Run(ctx context.Context, job *Job, opts Options) (*Result, error) {
 	r := &run{ctx: ctx, job: job, unit: job.Units.Metres(), scale: job.scale(), progress: opts.Progress}
-	for _, step := range []func() error{job.check, r.build, r.findTopsoil, r.lay, r.findWorks, r.findStrip, r.measure, r.assess} {
+	for _, step := range []func() error{job.check, r.build, r.findTopsoil, r.lay, r.findWorks, r.findStrip, r.measure, r.clear, r.assess} {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
@@ -58,8 +58,9 @@ type run struct {
 	strip    *formation.Strip // nil: there is no topsoil to strip
 	respread []float64        // m2 on the grid, of each area of the job
 	measured []measured       // of each pad
-	thinArea float64          // m2 on the grid
-	maxGap   float64          // metres on the grid
+	cleared  []formation.Cleared
+	thinArea float64 // m2 on the grid
+	maxGap   float64 // metres on the grid
 
 	notes, warnings []tin.Problem
 }

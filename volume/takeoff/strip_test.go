@@ -12,8 +12,8 @@ import (
 	"barrow/volume/takeoff"
 )
 
-// pit is a job on level ground, 2.2 m above formation, with 0.2 m of topsoil.
-func pit() *takeoff.Job {
+// strippedPit is a job on level ground, 2.2 m above formation, with 0.2 m of topsoil.
+func strippedPit() *takeoff.Job {
 	return &takeoff.Job{
 		Name: "pit",
 		Surveys: []takeoff.Survey{{Name: "ground.csv", Points: []tin.Point{
@@ -26,7 +26,7 @@ func pit() *takeoff.Job {
 
 func TestStripOfAPit(t *testing.T) {
 	area := func(b float64) float64 { return 100 + 40*b + math.Pi*b*b }
-	r := run(t, pit())
+	r := run(t, strippedPit())
 	assert.InEpsilon(t, area(4), r.Total.StripArea, 1e-6)
 	assert.InEpsilon(t, 0.2*area(4), r.Total.Topsoil, 1e-6)
 	assert.InEpsilon(t, area(3), r.Total.WorksArea, 1e-6)
@@ -47,9 +47,9 @@ func TestStripOfAPit(t *testing.T) {
 // Lengths somebody typed are on the ground: a grid drawn out by the scale draws them
 // out as well.
 func TestStripByScaleAndUnit(t *testing.T) {
-	want := run(t, pit()).Total
+	want := run(t, strippedPit()).Total
 	for _, unit := range []tin.Unit{tin.Metre, tin.Foot} {
-		job, k := pit(), 1/unit.Metres()
+		job, k := strippedPit(), 1/unit.Metres()
 		job.Units, job.Scale = unit, 1.001
 		grid := k * job.Scale
 		for i := range job.Surveys[0].Points {
@@ -71,7 +71,7 @@ func TestStripByScaleAndUnit(t *testing.T) {
 }
 
 func TestStripOfStatedAreaAndRespread(t *testing.T) {
-	job := pit()
+	job := strippedPit()
 	job.Ground.Topsoil = takeoff.Topsoil{Depth: 0.2, Within: orb.MultiPolygon{square(10, 10, 30)}, Areas: []takeoff.TopsoilArea{
 		{Name: "track", Area: orb.MultiPolygon{square(10, 10, 5)}}, {Name: "paddock", Area: orb.MultiPolygon{square(38, 38, 4)}, Depth: 0.5},
 	}}
@@ -92,19 +92,19 @@ func TestStripOfStatedAreaAndRespread(t *testing.T) {
 }
 
 func TestStripBeyondTheGroundIsNoted(t *testing.T) {
-	job := pit()
+	job := strippedPit()
 	job.Ground.Boundary = orb.MultiPolygon{square(10, 10, 23.5)}
 	r := run(t, job)
 	assert.Contains(t, codes(r.Notes), takeoff.NoteStripUncovered)
 }
 
 func TestNoTopsoilNoStrip(t *testing.T) {
-	job := pit()
+	job := strippedPit()
 	job.Ground.Topsoil = takeoff.Topsoil{Beyond: 1}
 	r := run(t, job)
 	assert.Zero(t, r.Total.StripArea)
 	assert.Nil(t, r.StripOutline)
-	job = pit()
+	job = strippedPit()
 	job.Surveys[0].Stripped = true
 	assert.Zero(t, run(t, job).Total.StripArea)
 }
@@ -112,7 +112,7 @@ func TestNoTopsoilNoStrip(t *testing.T) {
 // replacedJob is a pit where a later survey takes the place of the first over its
 // eastern half.
 func replacedJob(first, second bool) *takeoff.Job {
-	job := pit()
+	job := strippedPit()
 	job.Pads[0].Cut, job.Ground.Topsoil.Beyond = takeoff.Batter{}, 0
 	half := orb.MultiPolygon{{{{25, -5}, {70, -5}, {70, 70}, {25, 70}}}}
 	job.Surveys[0].Stripped = first
