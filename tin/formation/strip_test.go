@@ -119,7 +119,7 @@ func TestStripHoldsWhatIsWithinItsDistance(t *testing.T) {
 		require.NoError(t, err, seed)
 		bound := strip.Outline.Bound().Pad(1)
 		within := 0
-		for range 400 {
+		for range 250 {
 			p := orb.Point{bound.Min[0] + rng.Float64()*(bound.Max[0]-bound.Min[0]), bound.Min[1] + rng.Float64()*(bound.Max[1]-bound.Min[1])}
 			holds := reached(strip.Outline, p, 0)
 			if reached(d.Outline, p, beyond-1e-5) {

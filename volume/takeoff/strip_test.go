@@ -139,3 +139,47 @@ func TestStripLeavesStrippedSurveys(t *testing.T) {
 	job.Surveys = append(job.Surveys, third)
 	assert.InDelta(t, 80, run(t, job).Total.StripArea, 1e-9)
 }
+
+func TestFormationOfAJob(t *testing.T) {
+	surfaces, err := takeoff.Formation(t.Context(), strippedPit(), takeoff.Options{})
+	require.NoError(t, err)
+	require.Len(t, surfaces, 1)
+	for _, c := range []struct{ e, n, level float64 }{{25, 25, 10}, {20, 25, 10}, {18.5, 25, 11}, {17.0001, 25, 12}} {
+		level, ok := surfaces[0].LevelAt(c.e, c.n)
+		require.True(t, ok)
+		assert.InDelta(t, c.level, level, 1e-4)
+	}
+	_, ok := surfaces[0].LevelAt(16.9, 25)
+	assert.False(t, ok, "beyond the crest there are no works")
+	_, err = takeoff.Formation(t.Context(), &takeoff.Job{}, takeoff.Options{})
+	require.Error(t, err)
+}
+
+// Where ground and formation meet, the zero line has the level of both.
+func TestZeroLineHasLevels(t *testing.T) {
+	job := slopeJob()
+	job.Pads[0].Fall = &takeoff.Fall{Slope: 0.02, Bearing: 0, At: orb.Point{20, 20}}
+	p := run(t, job).Pads[0]
+	require.Len(t, p.ZeroLevels, len(p.ZeroLines))
+	for i, line := range p.ZeroLevels {
+		require.Len(t, line, len(p.ZeroLines[i]))
+		for _, v := range line {
+			assert.InDelta(t, 10+v[0]/10, v[2], 1e-9)
+		}
+	}
+}
+
+func TestLoadRespread(t *testing.T) {
+	files := site(pad(`outline = "square.csv"`, "finished = 11") + "[[respread]]\narea = \"square.csv\"\ndepth = \"150 mm\"\n[[respread]]\nname = \"verge\"\narea = [[0, 0], [5, 0], [5, 5]]\ndepth = 0.1\n")
+	job, err := load(t, files)
+	require.NoError(t, err)
+	require.Len(t, job.Respread, 2)
+	assert.Equal(t, "1", job.Respread[0].Name)
+	assert.InDelta(t, 0.15, job.Respread[0].Depth, 1e-12)
+	assert.Equal(t, "verge", job.Respread[1].Name)
+	assert.Len(t, job.Respread[1].Area, 1)
+	_, err = load(t, site(pad(`outline = "square.csv"`, "finished = 11")+"[[respread]]\narea = \"square.csv\"\n"))
+	assert.Equal(t, "respread[0].depth", inputError(t, err).Key)
+	_, err = load(t, site(pad(`outline = "square.csv"`, "finished = 11")+"[[respread]]\narea = \"square.csv\"\ndepth = 175\n"))
+	assert.Equal(t, "respread[0].depth", inputError(t, err).Key)
+}
