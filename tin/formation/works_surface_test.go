@@ -2,6 +2,7 @@ package formation_test
 
 import (
 	"context"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -35,6 +36,54 @@ func TestSurfacesCoverTheWorks(t *testing.T) {
 				require.Equal(t, 1, holds)
 			}
 		}
+	}
+}
+
+// steppedDig is pads at round levels on a square grid with levels of halves: daylight
+// runs along edges and through spots, and works touch at places.
+func steppedDig(t testing.TB, seed uint64) (*tin.Surface, *formation.Layout, *formation.Dig) {
+	rng := rand.New(rand.NewPCG(seed, 77))
+	step := float64(1 + rng.IntN(3))
+	var points []tin.Point
+	for e := -20.0; e <= 20; e += step {
+		for n := -20.0; n <= 20; n += step {
+			points = append(points, tin.Point{E: offset[0] + e, N: offset[1] + n, Level: 10 + 0.5*float64((rng.IntN(5)-2)*rng.IntN(2))})
+		}
+	}
+	s, err := tin.FromPoints(points)
+	require.NoError(t, err)
+	batter := func() formation.Batter { return formation.Batter{Along: []float64{0, 0.5, 1, 1, 2}[rng.IntN(5)]} }
+	var pads []formation.Pad
+	for range 1 + rng.IntN(3) {
+		e, n := float64(rng.IntN(20)-14), float64(rng.IntN(20)-14)
+		pad := formation.Pad{Finished: 10 + 0.5*float64(rng.IntN(7)-3), Cut: batter(), Fill: batter(), Margin: 0.5 * float64(rng.IntN(2)),
+			Outline: orb.Polygon{rectangle(offset, e, n, e+3+float64(rng.IntN(8)), n+3+float64(rng.IntN(8)))}}
+		if rng.IntN(3) == 0 {
+			side := batter()
+			pad.Edges = []formation.Edge{{From: "1", To: "2", Cut: &side, Fill: &side}}
+		}
+		pads = append(pads, pad)
+	}
+	opts := formation.Options{Topsoil: formation.Topsoil{Depth: 0.5, Areas: []formation.TopsoilArea{{Area: orb.Polygon{rectangle(offset, -30, -2, 30, 30)}, Depth: 0.25}}}}
+	l, d := dig(t, s, opts, pads...)
+	return s, l, d
+}
+
+func TestWorksThatTouchAndEndOnEdges(t *testing.T) {
+	for seed := range uint64(16) {
+		s, l, d := steppedDig(t, seed)
+		want := areaOfPieces(s, l, d)
+		require.InEpsilon(t, want, areaOf(d.Outline), 1e-9, seed)
+		surfaces, err := d.Surfaces(context.Background())
+		require.NoError(t, err, seed)
+		var sum tin.Sum
+		for _, s := range surfaces {
+			sum.Add(s.Stats().Area)
+		}
+		require.InEpsilon(t, want, sum.Value(), 1e-9, seed)
+		strip, err := d.Strip(context.Background(), 0)
+		require.NoError(t, err, seed)
+		require.InEpsilon(t, want, strip.Area+strip.Uncovered, 1e-9, seed)
 	}
 }
 
