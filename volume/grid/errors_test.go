@@ -205,6 +205,17 @@ func TestCancelled(t *testing.T) {
 	cancel()
 	_, err := grid.Measure(ctx, grid.Layout{Along: 1, Across: 1, Rows: 1, Columns: 1}, flat, grid.Options{})
 	require.ErrorIs(t, err, context.Canceled)
+	// In the middle of a single long row too.
+	ctx, cancel = context.WithCancel(t.Context())
+	asked := 0
+	_, err = grid.Measure(ctx, grid.Layout{Along: 1, Across: 1, Rows: 1, Columns: 1_000_000}, func(_, _ float64) (float64, bool) {
+		if asked++; asked == 100 {
+			cancel()
+		}
+		return 1, true
+	}, grid.Options{})
+	require.ErrorIs(t, err, context.Canceled)
+	require.Less(t, asked, 5000)
 	_, err = grid.ReadTable(ctx, strings.NewReader("row,column,depth\n0,0,1\n"), "x", grid.TableOptions{Grid: grid.Layout{Along: 1, Across: 1}})
 	require.ErrorIs(t, err, context.Canceled)
 }

@@ -59,13 +59,14 @@ type meter struct {
 func measure(ctx context.Context, g Layout, from source, o *Options, d *differences) (Result, error) {
 	m := meter{g: g, from: from, o: o, differences: d, lower: make([]float64, g.Columns+1), upper: make([]float64, g.Columns+1)}
 	parts, rim := m.parts()
-	m.line(m.upper, 0)
+	if err := m.line(ctx, 0); err != nil {
+		return Result{}, err
+	}
 	for row := range g.Rows {
-		if err := ctx.Err(); err != nil {
+		m.lower, m.upper = m.upper, m.lower
+		if err := m.line(ctx, row+1); err != nil {
 			return Result{}, err
 		}
-		m.lower, m.upper = m.upper, m.lower
-		m.line(m.upper, row+1)
 		parts(row, func(p part) { m.cell(row, &p) })
 	}
 	return m.result(g, rim), nil
@@ -87,13 +88,18 @@ func (m *meter) parts() (row func(int, func(part)), rim *outline) {
 	}, nil
 }
 
-func (m *meter) line(into []float64, row int) {
-	for c := range into {
-		into[c] = math.NaN()
+// line finds the depths at the upper line of corners of a row.
+func (m *meter) line(ctx context.Context, row int) error {
+	for c := range m.upper {
+		if c%4096 == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
+		m.upper[c] = math.NaN()
 		if d, ok := m.from.corner(row, c); ok {
-			into[c] = d
+			m.upper[c] = d
 		}
 	}
+	return nil
 }
 
 // cell measures one cell, or what of it lies within.
