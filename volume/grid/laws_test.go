@@ -120,9 +120,7 @@ func TestSwapped(t *testing.T) {
 		require.Equal(t, r.CutLessFill, -swapped.CutLessFill)
 		require.Equal(t, r.MaxCut, swapped.MaxFill)
 		require.Equal(t, r.CutCells, swapped.FillCells)
-		if o.Split != grid.FourPoint {
-			require.InDelta(t, r.CutLessFill, r.Cut-r.Fill, 1e-9)
-		}
+		require.InDelta(t, r.CutLessFill, r.Cut-r.Fill, 1e-9)
 	}
 }
 
