@@ -42,6 +42,12 @@ func (r *run) result() *Result {
 		t.UncoveredArea += p.UncoveredArea
 		t.OpenLength += p.OpenLength
 		t.MakeupFill += p.MakeupFill
+		t.ThickeningVolume += p.ThickeningVolume
+		t.addLayers(&p)
+		if b := p.Backfill; b != nil {
+			t.BackfillNetVoid += b.NetVoid
+			t.BackfillAsDug += b.AsDug
+		}
 	}
 	res.Total.ThinArea = r.thinArea / r.areaUnit()
 	res.Total.MaxGap = r.maxGap / r.lengthUnit()
@@ -115,6 +121,9 @@ func (r *run) pad(i int) PadResult {
 		p.Corners = append(p.Corners, r.corner(corner))
 	}
 	r.levels(&p, job)
+	r.layers(&p, i)
+	r.thickenings(&p, i)
+	p.Backfill = r.backfillOf(i)
 	for _, s := range g.Sides {
 		p.Sides = append(p.Sides, Side{s.From, s.To, s.Length / r.lengthUnit(), s.Bearing, s.Ring})
 	}
@@ -137,7 +146,7 @@ func (r *run) levels(p *PadResult, job *Pad) {
 	finished, level := job.Finished, formation.FormationLevel(job.Finished, build)
 	p.FinishedLevel, p.FormationLevel = &finished, &level
 	for _, rung := range build.Ladder(finished) {
-		p.Layers = append(p.Layers, Rung{rung.Name, rung.Thickness, &rung.Top, &rung.Underside})
+		p.Layers = append(p.Layers, Rung{Name: rung.Name, Thickness: rung.Thickness, Top: &rung.Top, Underside: &rung.Underside})
 	}
 	p.AboveMarks = r.above(level)
 	if f := job.Fall; f != nil {
