@@ -59,7 +59,7 @@ func (r *run) top(i int) (volume.Top, error) {
 			return volume.Top{}, badJob(codeBackfillFinished, fmt.Sprintf("pad[%d].backfill.to", i), finishedOfOwn, finishedOfOwnHint)
 		}
 		plane := r.layout.Pads[i].Plane
-		plane.Level += pad.layers().Thickness() * r.unit
+		plane.Level += float64(pad.layers().Thickness() * r.unit)
 		return volume.Top{UpTo: volume.ToPlane, Plane: plane}, nil
 	}
 	return volume.Top{}, badJob(codeBadValue, fmt.Sprintf("pad[%d].backfill.to", i), fmt.Sprintf("backfill up to %q", pad.Backfill.UpTo), "use one of the constants")
