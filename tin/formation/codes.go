@@ -48,6 +48,7 @@ const (
 	CodeThickeningDepth   = "thickening_depth"   // a depth not above 0
 	CodeThickeningFrom    = "thickening_from"    // a depth that does not say what it counts from, or one beside a level
 	CodeThickeningSlab    = "thickening_slab"    // no layer, or more than one, that may be the slab
+	CodeThickeningBatter  = "thickening_batter"  // a batter in a pad with levels of its own, or flatter than the pad falls
 	CodeThickeningShallow = "thickening_shallow" // an underside that is not below formation
 	CodeAroundOutside     = "around_outside"     // a structure that reaches out of its pad's outline
 )

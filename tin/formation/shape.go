@@ -37,3 +37,24 @@ func (s shape) area2() float64 {
 	}
 	return sum
 }
+
+// inside returns the part of a shape within another.
+func (s shape) inside(other shape) shape {
+	for i, a := range other {
+		b := other[(i+1)%len(other)]
+		s = s.keep(func(c tin.FaceCorner) float64 { return leftOf(a, b, c) })
+	}
+	return s
+}
+
+// outside returns the part of a shape outside another, in convex parts.
+func (s shape) outside(other shape) (parts []shape) {
+	for i, a := range other {
+		b := other[(i+1)%len(other)]
+		if beyond := s.keep(func(c tin.FaceCorner) float64 { return -leftOf(a, b, c) }); beyond.area2() > 0 {
+			parts = append(parts, beyond)
+		}
+		s = s.keep(func(c tin.FaceCorner) float64 { return leftOf(a, b, c) })
+	}
+	return parts
+}

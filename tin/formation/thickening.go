@@ -11,8 +11,8 @@ import (
 )
 
 // Thickening is a part of a pad that is dug below its formation: a strip footing or an
-// edge beam along lines, or a pit. Its sides are upright. Its underside goes along with
-// the formation, or is level where Underside is given.
+// edge beam along lines, or a pit. Its underside goes along with the formation, or is
+// level where Underside is given.
 type Thickening struct {
 	Name  string
 	Lines []orb.LineString // centre lines, metres; one whose last point is its first is closed
@@ -25,6 +25,7 @@ type Thickening struct {
 	Underside *float64  // level of the underside of what stands in it, metres; instead of Depth and From
 
 	Layers BuildUp // of its own, under what stands in it, from the top down
+	Along  float64 // n of sides 1V:nH, from the underside of Layers up to formation; 0: upright
 }
 
 // DepthFrom is what the depth of a thickening counts from.
@@ -134,6 +135,12 @@ func (p Pad) checkThickening(t *Thickening, i int, opts Options) error {
 			return inputError(CodeBadThickness, fmt.Sprintf("layers[%d].thickness", k), "give a thickness above 0, or leave the layer out",
 				"layer %d of %s is %s thick", k+1, of, opts.length("%g", l.Thickness))
 		}
+	}
+	if err := (Batter{Along: t.Along}).check("batter", of); err != nil {
+		return err
+	}
+	if t.Along > 0 && p.Levels != nil {
+		return inputError(CodeThickeningBatter, "batter", "give it upright sides, and draw it as wide as it is dug", "%s, whose formation has levels of its own, has a batter", of)
 	}
 	if t.Underside != nil {
 		return nil // whether it lies below formation Thicken tells
