@@ -10,6 +10,10 @@ import (
 	"barrow/tin/formation/internal/daylight"
 )
 
+// leastSide is the least side of a part of a batter that has a direction, metres: what is
+// narrower is less than the bound on facets.
+const leastSide = 1e-7
+
 // flat returns the pad's formation as a surface that goes on far enough for the batters
 // of all its thickenings.
 func (t *thicken) flat() (*tin.Surface, error) {
@@ -61,7 +65,11 @@ func (t *thicken) batters() error {
 		t.out[k].Bound = works.Bound
 		for i := range works.Pieces {
 			p := &works.Pieces[i]
-			t.parts = append(t.parts, part{of: k, shape: p.Corner, face: func(c tin.FaceCorner) float64 { return p.FaceAt(c.X, c.Y) }})
+			corners := shape(p.Corner).withoutShort(leastSide / t.surface.Frame().Length())
+			if len(corners) < 3 {
+				continue
+			}
+			t.parts = append(t.parts, part{of: k, shape: corners, face: func(c tin.FaceCorner) float64 { return p.FaceAt(c.X, c.Y) }})
 		}
 	}
 	return nil

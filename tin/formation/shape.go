@@ -1,6 +1,10 @@
 package formation
 
-import "barrow/tin"
+import (
+	"math"
+
+	"barrow/tin"
+)
 
 // shape is a convex polygon in local units, anticlockwise.
 type shape []tin.FaceCorner
@@ -51,10 +55,24 @@ func (s shape) inside(other shape) shape {
 func (s shape) outside(other shape) (parts []shape) {
 	for i, a := range other {
 		b := other[(i+1)%len(other)]
-		if beyond := s.keep(func(c tin.FaceCorner) float64 { return -leftOf(a, b, c) }); beyond.area2() > 0 {
+		beyond := s.keep(func(c tin.FaceCorner) float64 { return -leftOf(a, b, c) })
+		if beyond.area2() > 0 {
 			parts = append(parts, beyond)
+			s = s.keep(func(c tin.FaceCorner) float64 { return leftOf(a, b, c) })
 		}
-		s = s.keep(func(c tin.FaceCorner) float64 { return leftOf(a, b, c) })
 	}
 	return parts
+}
+
+// withoutShort leaves out corners nearer than least to the one before: a side that short
+// has no direction to cut by.
+func (s shape) withoutShort(least float64) shape {
+	var out shape
+	for i, c := range s {
+		next := s[(i+1)%len(s)]
+		if math.Hypot(next.X-c.X, next.Y-c.Y) >= least {
+			out = append(out, c)
+		}
+	}
+	return out
 }

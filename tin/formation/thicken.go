@@ -264,12 +264,11 @@ func (p *part) above(list []shape, other *part) (left []shape) {
 			common = s.inside(other.shape)
 			rest = s.outside(other.shape)
 		}
+		low, high := p.clearance(common, other)
 		switch {
-		case !(common.area2() > 0):
+		case !(common.area2() > 0), low >= -levelTie && (high > levelTie || p.of > other.of):
 			left = append(left, s)
-		case p.level(common, other) && p.of > other.of:
-			left = append(left, s)
-		case p.level(common, other):
+		case high <= levelTie:
 			left = append(left, rest...)
 		default:
 			lower := common.keep(func(c tin.FaceCorner) float64 { return other.face(c) - p.face(c) })
@@ -279,14 +278,15 @@ func (p *part) above(list []shape, other *part) (left []shape) {
 	return left
 }
 
-// level reports whether two parts lie in one plane over a shape.
-func (p *part) level(s shape, other *part) bool {
+// clearance returns the least and the greatest height of another part's plane above that
+// of this one, over a shape.
+func (p *part) clearance(s shape, other *part) (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
 	for _, c := range s {
-		if math.Abs(other.face(c)-p.face(c)) > levelTie {
-			return false
-		}
+		over := other.face(c) - p.face(c)
+		low, high = min(low, over), max(high, over)
 	}
-	return true
+	return low, high
 }
 
 // keep adds a piece to the result, in the frame of the ground.

@@ -89,6 +89,12 @@ func TestStructureBlocksOnlyWhereAsked(t *testing.T) {
 		assert.Contains(t, text(t, structure(t, tin.Metre)), title)
 	}
 	r := structure(t, tin.Metre)
+	sump := &r.Pads[1].Thickenings[0]
+	sump.Along, sump.BatterVolume, sump.BatterArea, sump.BatterOutside = 0.5, 2.25, 5.5, 0.5
+	s := between(t, text(t, r), "THICKENINGS", "BACKFILL")
+	assert.Contains(t, s, "sides 1V:0.5H: 2.2 m3 in them")
+	assert.Contains(t, s, "9.5 ")
+	assert.Contains(t, s, "0.5 m2 outside")
 	r.Pads[0].UncoveredArea = 1
 	assert.Contains(t, between(t, text(t, r), "BACKFILL", "LAYERS"), "at least")
 }

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"barrow/volume/takeoff"
@@ -49,7 +50,7 @@ func (t *text) thickenings() {
 		t.put("  ", p.Name)
 		for k := range p.Thickenings {
 			th := &p.Thickenings[k]
-			t.amount(th.Name, th.Area, th.Volume)
+			t.amount(th.Name, th.Area+th.BatterArea, th.Volume)
 			t.put("      ", t.thickeningWords(th))
 		}
 		t.row(4, "together", volumeColumns(), "", fixed(p.ThickeningVolume, t.n.decimals))
@@ -71,11 +72,14 @@ func (t *text) thickeningWords(th *takeoff.ThickeningResult) string {
 	if th.Depth > 0 {
 		words = append(words, t.n.small(th.Depth)+" deep from "+fromWords(th))
 	}
+	if th.Along > 0 {
+		words = append(words, fmt.Sprintf("sides 1V:%sH: %s in them", strconv.FormatFloat(th.Along, 'f', -1, 64), t.n.volume(th.BatterVolume)))
+	}
 	if len(th.Layers) > 0 {
 		words = append(words, t.n.volume(th.Body)+" above its own layers")
 	}
-	if th.Outside > 0 {
-		words = append(words, t.n.area(th.Outside)+" outside the formation, NOT MEASURED")
+	if outside := th.Outside + th.BatterOutside; outside > 0 {
+		words = append(words, t.n.area(outside)+" outside the formation, NOT MEASURED")
 	}
 	return strings.Join(words, ", ")
 }

@@ -157,6 +157,7 @@ type Thickening struct {
 	Slab      string   // name of the layer that formation.FromSlab means; empty: the only one with "slab" in its name
 	Underside *float64 // level of the underside, instead of Depth and From
 	Layers    []Layer  // of its own, under that; their To is not looked at
+	Along     float64  // n of sides 1V:nH from the underside of Layers up to formation; 0: upright
 }
 
 // Backfill is what is filled up again of the space outside the structure on a pad.

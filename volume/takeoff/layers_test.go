@@ -1,6 +1,7 @@
 package takeoff_test
 
 import (
+	"math"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -96,4 +97,23 @@ func TestThickeningsAreBesideTheCut(t *testing.T) {
 	job.Pads[0].Thickenings[0].Depth = -1
 	_, err := takeoff.Run(t.Context(), job, takeoff.Options{})
 	assert.Equal(t, "pad[0].thickenings[0].depth", inputError(t, err).Key)
+}
+
+// On a grid drawn out by 1.01 the sides of a pit rise as they do on the ground.
+func TestBatteredThickeningOnAGrid(t *testing.T) {
+	job := slopeJob()
+	job.Scale = 1.01
+	job.Pads[0].Thickenings = []takeoff.Thickening{{
+		Name: "pit", Areas: orb.MultiPolygon{square(18, 18, 4.04)}, Depth: 0.8, From: formation.FromFormation, Along: 0.5,
+		Layers: []takeoff.Layer{{Name: "blinding", Thickness: 0.2}},
+	}}
+	th := run(t, job).Pads[0].Thickenings[0]
+	sides := 16*0.5/2 + math.Pi*0.25/3
+	assert.InDelta(t, sides, th.BatterVolume, 2e-6*sides)
+	assert.InDelta(t, 16+sides, th.Volume, 2e-6*sides)
+	assert.InEpsilon(t, 12.8, th.Body, 1e-12)
+	assert.InEpsilon(t, 3.2, th.Layers[0].Volume, 1e-12)
+	assert.InDelta(t, 16*0.5+math.Pi*0.25, th.BatterArea, 1e-4)
+	assert.Positive(t, th.Bound)
+	assert.Equal(t, 0.5, th.Along)
 }

@@ -27,7 +27,12 @@ func (l *loader) thickenings(n *tomltree.Node, move *formation.PlanToSite) (list
 func (l *loader) thickening(n *tomltree.Node, move *formation.PlanToSite) (t Thickening) {
 	t.Name = l.text(l.need(n, "name", `name = "footing"`), thickeningExample)
 	if b := n.Get("batter"); b != nil {
-		l.fail(b, codeNotYetMeasured, "thickenings are measured with upright sides only", "take the batter out, and draw the thickening as wide as it is dug")
+		text := l.text(b, `batter = "1V:0.5H"`)
+		if l.err == nil {
+			along, err := formation.ParseBatter(text)
+			l.failWith(b, err)
+			t.Along = along
+		}
 	}
 	line, area := n.Get("line"), n.Get("area")
 	switch {

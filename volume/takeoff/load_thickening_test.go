@@ -28,7 +28,7 @@ func TestLoadThickenings(t *testing.T) {
 		`  { name = "c", line = { points = ["C1", "C2"] }, width = 0.4, depth = "12 m", from = "formation" },`,
 		`  { name = "d", line = "footings.geojson", width = 0.4, underside = 9.5 },`,
 		`  { name = "e", line = { file = "footings.geojson" }, width = 0.4, depth = 1, from = "formation" },`,
-		`  { name = "f", area = { corner = [12, 12], bearing = 0, length = 2, width = 3 }, depth = 1, from = "formation" },`,
+		`  { name = "f", area = { corner = [12, 12], bearing = 0, length = 2, width = 3 }, depth = 1, batter = "1V:0.5H", from = "formation" },`,
 		`]`,
 		`backfill = { to = "9.8 m", around = [[11, 11], [19, 11], [19, 19], [11, 19]] }`))
 	require.NoError(t, err)
@@ -47,6 +47,7 @@ func TestLoadThickenings(t *testing.T) {
 	assert.Equal(t, []orb.LineString{{{12, 12}, {18, 12}}, {{12, 18}, {18, 18}, {18, 12}}}, p.Thickenings[3].Lines)
 	assert.Equal(t, p.Thickenings[3].Lines, p.Thickenings[4].Lines)
 	assert.Len(t, p.Thickenings[5].Areas, 1)
+	assert.Equal(t, 0.5, p.Thickenings[5].Along)
 	assert.Equal(t, &takeoff.Backfill{UpTo: takeoff.BackfillLevel, Level: 9.8, Around: orb.MultiPolygon{{{{11, 11}, {19, 11}, {19, 19}, {11, 19}}}}}, p.Backfill)
 
 	for _, to := range []takeoff.BackfillTo{takeoff.BackfillStripped, takeoff.BackfillGround, takeoff.BackfillFinished} {
@@ -105,6 +106,7 @@ func TestLoadThickeningErrors(t *testing.T) {
 		{"slab without need", th(line + `, depth = 1, from = "finished", slab = "slab"`), "bad_value", "thickenings[0].slab", ""},
 		{"level and depth", th(line + `, underside = 9, depth = 1`), "bad_value", "thickenings[0].depth", ""},
 		{"layer of its own with a reach", th(line + `, depth = 1, from = "finished", layers = [ { name = "x", thickness = 0.1, to = "margin" } ]`), "unknown_key", "thickenings[0].layers[0].to", ""},
+		{"batter without letters", th(line + `, depth = 1, from = "finished", batter = "1:2"`), "bad_batter", "thickenings[0].batter", ""},
 		{"misspelt", th(line + `, dept = 1`), "unknown_key", "thickenings[0].dept", `"depth"`},
 
 		{"layers to elsewhere", `layers_to = "batter"`, "bad_value", "layers_to", `"outline" or "margin"`},

@@ -138,20 +138,25 @@ type LayerAmount struct {
 // ThickeningResult is what was measured of a thickening. All of it is below formation,
 // and in no cut or fill.
 type ThickeningResult struct {
-	Name       string              `json:"name"`
-	From       formation.DepthFrom `json:"from,omitempty"`   // what Depth counts from
-	Depth      float64             `json:"depth,omitempty"`  // to the underside of what stands in it; 0 where its level was given
-	Length     float64             `json:"length,omitempty"` // in plan, of its lines, crossings in each
-	Width      float64             `json:"width,omitempty"`
-	Level      *float64            `json:"level,omitempty"`           // to dig to; of a falling pad at Fall.At; nil: along with levels of its own
-	Below      *float64            `json:"below_formation,omitempty"` // how far that is below formation; nil where a level was given
-	AboveMarks []Above             `json:"above_benchmark,omitempty"` // of Level
-	Footprint  float64             `json:"footprint_area"`            // in plan, as drawn
-	Outside    float64             `json:"outside_area,omitempty"`    // of it, outside the pad's formation: not measured
-	Area       float64             `json:"area"`                      // in plan, where it rules
-	Volume     float64             `json:"volume"`                    // dug below formation, bank measure
-	Body       float64             `json:"body_volume"`               // of Volume, above its own layers
-	Layers     []LayerAmount       `json:"layers"`                    // its own
+	Name          string              `json:"name"`
+	From          formation.DepthFrom `json:"from,omitempty"`   // what Depth counts from
+	Depth         float64             `json:"depth,omitempty"`  // to the underside of what stands in it; 0 where its level was given
+	Length        float64             `json:"length,omitempty"` // in plan, of its lines, crossings in each
+	Width         float64             `json:"width,omitempty"`
+	Level         *float64            `json:"level,omitempty"`               // to dig to; of a falling pad at Fall.At; nil: along with levels of its own
+	Below         *float64            `json:"below_formation,omitempty"`     // how far that is below formation; nil where a level was given
+	AboveMarks    []Above             `json:"above_benchmark,omitempty"`     // of Level
+	Footprint     float64             `json:"footprint_area"`                // in plan, as drawn
+	Outside       float64             `json:"outside_area,omitempty"`        // of it, outside the pad's formation: not measured
+	Area          float64             `json:"area"`                          // in plan, where it rules
+	Volume        float64             `json:"volume"`                        // dug below formation, bank measure
+	Body          float64             `json:"body_volume"`                   // of Volume, between upright sides and above its own layers
+	Along         float64             `json:"batter,omitempty"`              // n of its sides 1V:nH; 0: upright
+	BatterVolume  float64             `json:"batter_volume,omitempty"`       // of Volume, beside its footprint
+	BatterArea    float64             `json:"batter_area,omitempty"`         // in plan
+	BatterOutside float64             `json:"batter_outside_area,omitempty"` // outside the pad's formation: not measured
+	Bound         float64             `json:"facet_bound,omitempty"`         // by how much facets overstate BatterVolume at most
+	Layers        []LayerAmount       `json:"layers"`                        // its own
 }
 
 // BackfillResult is the void outside the structure that is filled up again: space to be

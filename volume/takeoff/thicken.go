@@ -9,7 +9,7 @@ import (
 func (t *Thickening) metric(unit, scale float64) formation.Thickening {
 	out := formation.Thickening{
 		Name: t.Name, Width: t.Width * unit * scale, Areas: scaleMultiPolygon(t.Areas, unit),
-		Depth: t.Depth * unit, From: t.From, Slab: t.Slab,
+		Depth: t.Depth * unit, From: t.From, Slab: t.Slab, Along: t.Along * scale,
 	}
 	for _, line := range t.Lines {
 		out.Lines = append(out.Lines, scaleLineString(line, unit))
@@ -42,11 +42,13 @@ func (r *run) thickenings(p *PadResult, i int) {
 	own := job.metric(1, r.scale)
 	for k := range job.Thickenings {
 		t, laid := &job.Thickenings[k], &r.thick[i][k]
-		dug := volume.Faces(r.ground.Frame(), laid.Pieces)
+		dug, sides := volume.Faces(r.ground.Frame(), laid.Pieces), volume.Faces(r.ground.Frame(), laid.Batter)
 		out := ThickeningResult{
 			Name: t.Name, From: t.From, Depth: t.Depth, Length: laid.Length / r.lengthUnit(), Width: t.Width,
 			Footprint: laid.Footprint / r.areaUnit(), Outside: laid.Outside / r.areaUnit(),
-			Area: dug.CutArea / r.areaUnit(), Volume: dug.Cut / r.volumeUnit(), Layers: []LayerAmount{},
+			Area: dug.CutArea / r.areaUnit(), Volume: (dug.Cut + sides.Cut) / r.volumeUnit(), Layers: []LayerAmount{},
+			Along: t.Along, BatterVolume: sides.Cut / r.volumeUnit(), BatterArea: sides.CutArea / r.areaUnit(),
+			BatterOutside: laid.BatterOutside / r.areaUnit(), Bound: laid.Bound / r.volumeUnit(),
 		}
 		if level := own.DigTo(own.Thickenings[k]); finite(level) {
 			out.Level, out.AboveMarks = &level, r.above(level)
@@ -54,7 +56,7 @@ func (r *run) thickenings(p *PadResult, i int) {
 		if below := own.Below(own.Thickenings[k]); finite(below) {
 			out.Below = &below
 		}
-		out.Body = out.Volume
+		out.Body = dug.Cut / r.volumeUnit()
 		for _, l := range t.Layers {
 			amount := LayerAmount{Name: l.Name, Thickness: l.Thickness, Area: out.Area, Volume: r.layerVolume(dug.CutArea, l.Thickness)}
 			out.Body -= amount.Volume
