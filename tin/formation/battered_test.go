@@ -190,3 +190,57 @@ func TestBattersThatCannotBe(t *testing.T) {
 	assert.Equal(t, formation.CodeThickeningBatter, e.Code)
 	assert.Equal(t, "pad[0].thickenings[0].batter", e.Key)
 }
+
+// Neither the direction of a line, nor where a closed one starts, nor the direction of a
+// pit's outline reaches a single bit; nor does another pad's place in the list.
+func TestThickeningsInAnyDirection(t *testing.T) {
+	for _, along := range []float64{0, 0.75} {
+		ring := []orb.Point{{4.1, 4.3}, {15.7, 5.2}, {13.3, 16.9}, {5.6, 12.2}, {4.1, 4.3}}
+		turned := []orb.Point{{13.3, 16.9}, {15.7, 5.2}, {4.1, 4.3}, {5.6, 12.2}, {13.3, 16.9}}
+		first, _, _ := thickened(t, thickPad(battered(strip(0.5, 0.7, ring...), along), battered(pit(0.7, rectangle(12.1, 9.2, 17.3, 12.4)), along)))
+		other := orb.Polygon{{{17.3, 12.4}, {17.3, 9.2}, {12.1, 9.2}, {12.1, 12.4}, {17.3, 12.4}}}
+		second, _, _ := thickened(t, thickPad(battered(strip(0.5, 0.7, turned...), along), battered(pit(0.7, other), along)))
+		for k := range first {
+			require.NotEmpty(t, first[k].Pieces)
+			assert.Equal(t, along > 0, len(first[k].Batter) > 0)
+			assert.Equal(t, first[k], second[k])
+		}
+	}
+}
+
+// A pad that another takes all of has no formation to thicken.
+func TestThickeningOfAPadThatRulesNowhere(t *testing.T) {
+	list, warnings, _ := thickened(t, thickPad(battered(pit(1, rectangle(8, 8, 12, 12)), 1)),
+		formation.Pad{Name: "b", Outline: rectangle(-1, -1, 21, 21), Finished: 9})
+	assert.Empty(t, list[0].Pieces)
+	assert.Empty(t, list[0].Batter)
+	assert.InEpsilon(t, 16, list[0].Outside, 1e-12)
+	assert.Len(t, warnings, 1)
+}
+
+// Far from the origin of the grid, and turned, what rounding leaves is small.
+func TestThickeningsOnAMapGrid(t *testing.T) {
+	const east, north = 312540.0, 5812300.0
+	var points []tin.Point
+	for _, p := range [][2]float64{{-50, -50}, {80, -50}, {80, 80}, {-50, 80}} {
+		points = append(points, tin.Point{E: east + p[0], N: north + p[1], Level: 64})
+	}
+	ground, err := tin.Build(t.Context(), []tin.Source{{Points: points}}, tin.Options{})
+	require.NoError(t, err)
+	sin, cos := math.Sincos(0.3)
+	at := func(x, y float64) orb.Point { return orb.Point{east + x*cos - y*sin, north + x*sin + y*cos} }
+	pad := thickPad(
+		strip(0.5, 1, at(0.5, 0.5), at(19.5, 0.5), at(19.5, 19.5), at(0.5, 19.5), at(0.5, 0.5)),
+		battered(strip(0.8, 0.6, at(10, 4), at(10, 16)), 0.5),
+	)
+	pad.Outline = orb.Polygon{{at(0, 0), at(20, 0), at(20, 20), at(0, 20)}}
+	layout, err := formation.Lay(ground, []formation.Pad{pad}, formation.Options{})
+	require.NoError(t, err)
+	list, warnings, err := layout.Thickenings(t.Context(), ground, formation.Options{})
+	require.NoError(t, err)
+	assert.Empty(t, warnings)
+	_, volume := dug(ground.Frame(), list[0][0].Pieces)
+	assert.InEpsilon(t, 38, volume, 1e-8)
+	_, volume = dug(ground.Frame(), list[0][1].Batter)
+	assert.InEpsilon(t, 25.2*0.16+math.Pi*0.25*0.512/3, volume, 2e-6)
+}
