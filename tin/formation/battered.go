@@ -14,6 +14,11 @@ import (
 // narrower is less than the bound on facets.
 const leastSide = 1e-7
 
+// sidesBound is the share of the sides' volume that facets round their corners may add:
+// coarser than of a pad's batters, since the corners of lines lie close together and all
+// their facets meet.
+const sidesBound = 1e-5
+
 // flat returns the pad's formation as a surface that goes on far enough for the batters
 // of all its thickenings.
 func (t *thicken) flat() (*tin.Surface, error) {
@@ -107,7 +112,7 @@ func (t *thicken) sides(k int) (*daylight.Works, error) {
 		}
 		pad.Rings, pad.Cut, pad.Fill = append(pad.Rings, corners), append(pad.Cut, cut), append(pad.Fill, make([]daylight.Profile, len(cut)))
 	}
-	return daylight.Find(t.ctx, daylight.Input{Ground: t.surface, Pads: []daylight.Pad{pad}, Bound: facetBound})
+	return daylight.Find(t.ctx, daylight.Input{Ground: t.surface, Pads: []daylight.Pad{pad}, Bound: sidesBound})
 }
 
 // noTerms returns no terms for the sides of each ring.
