@@ -1,6 +1,7 @@
 //go:build ignore
 
-// Command picture draws the demo's depths as docs/demo.svg:
+// Command picture draws the depths of the demo's works, out to daylight and from
+// stripped ground, as docs/demo.svg:
 //
 //	go run docs/picture.go
 //
@@ -21,6 +22,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"barrow/tin"
+	"barrow/tin/formation"
 	"barrow/volume/takeoff"
 )
 
@@ -83,52 +85,71 @@ func run() error {
 			box = box.Union(b)
 		}
 	}
-	box = box.Pad(6)
+	box = box.Pad(7)
 	const scale = 9.0 // pixels a metre
 	px := func(p orb.Point) (x, y float64) {
 		return (p[0] - box.Min[0]) * scale, (box.Max[1] - p[1]) * scale
 	}
+	// A tenth of a pixel is enough: what is narrower is left out.
 	path := func(points []orb.Point, closed bool) string {
-		var b strings.Builder
-		for i, p := range points {
+		var places []string
+		for _, p := range points {
 			x, y := px(p)
-			fmt.Fprintf(&b, "%s%.1f %.1f", map[bool]string{true: "M", false: "L"}[i == 0], x, y)
+			if at := fmt.Sprintf("%.1f %.1f", x, y); len(places) == 0 || places[len(places)-1] != at {
+				places = append(places, at)
+			}
 		}
-		if closed {
-			b.WriteString("Z")
+		if !closed {
+			return "M" + strings.Join(places, "L")
 		}
-		return b.String()
+		if len(places) > 1 && places[0] == places[len(places)-1] {
+			places = places[1:]
+		}
+		if len(places) < 3 {
+			return ""
+		}
+		return "M" + strings.Join(places, "L") + "Z"
 	}
 	width, height := (box.Max[0]-box.Min[0])*scale, (box.Max[1]-box.Min[1])*scale
 	var out bytes.Buffer
 	fmt.Fprintf(&out, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %.0f %.0f" font-family="sans-serif" font-size="15">`+"\n", width, height+112)
-	fmt.Fprintf(&out, `<title>Demo: depths of cut and fill within the two pads</title><rect width="%.0f" height="%.0f" fill="white"/>`+"\n", width, height+112)
+	fmt.Fprintf(&out, `<title>Demo: depths of cut and fill of two pads, out to daylight</title><rect width="%.0f" height="%.0f" fill="white"/>`+"\n", width, height+112)
 
+	layout, dig, err := works(ctx, ground, job)
+	if err != nil {
+		return err
+	}
 	paths := make([]bytes.Buffer, len(bands))
 	frame := ground.Frame()
-	for _, pad := range result.Pads {
-		i := slices.IndexFunc(job.Pads, func(p takeoff.Pad) bool { return p.Name == pad.Name })
-		plane := tin.LevelPlane(*pad.FormationLevel)
-		if f := pad.Fall; f != nil {
-			plane = tin.FallingPlane(orb.Point(f.At), *pad.FormationLevel, f.Slope, f.Bearing)
+	draw := func(corners []corner) {
+		from := math.Inf(-1)
+		for k, band := range bands {
+			if part := between(corners, from, band.upTo); len(part) > 2 {
+				paths[k].WriteString(path(part, true))
+			}
+			from = band.upTo
 		}
-		cells, err := ground.Partition([]orb.Polygon{job.Pads[i].Outline}, nil)
-		if err != nil {
-			return err
+	}
+	for i, pad := range layout.Pads {
+		facets := slices.Concat(pad.Facets, pad.Margin)
+		var cells []tin.Cell
+		for _, f := range facets {
+			cells = append(cells, f.Cell)
 		}
-		for _, piece := range ground.Pieces(cells) {
-			corners := make([]corner, len(piece.Corner))
-			for k, c := range piece.Corner {
+		for k, piece := range ground.Pieces(cells) {
+			var corners []corner
+			for _, c := range piece.Corner {
 				at := frame.Metres(c.X, c.Y)
-				corners[k] = corner{at, c.Level - plane.LevelAt(at[0], at[1])}
+				corners = append(corners, corner{at, c.Level - facets[k].Topsoil - facets[k].Plane.LevelAt(at[0], at[1])})
 			}
-			from := math.Inf(-1)
-			for k, band := range bands {
-				if part := between(corners, from, band.upTo); len(part) > 2 {
-					paths[k].WriteString(path(part, true))
-				}
-				from = band.upTo
+			draw(corners)
+		}
+		for _, face := range dig.Pads[i].Faces {
+			var corners []corner
+			for _, c := range face.Corner {
+				corners = append(corners, corner{frame.Metres(c.X, c.Y), c.Ground - c.Face})
 			}
+			draw(corners)
 		}
 	}
 	for k, band := range bands {
@@ -149,6 +170,15 @@ func run() error {
 			fmt.Fprintf(&out, `<circle cx="%.1f" cy="%.1f" r="1.5"/>`, x, y)
 		}
 	}
+	for _, outline := range layout.Outlines {
+		for _, ring := range outline.Rings {
+			var points []orb.Point
+			for _, c := range ring {
+				points = append(points, orb.Point{c.E, c.N})
+			}
+			fmt.Fprintf(&out, `<path d="%s" fill="none" stroke="black" stroke-width="1"/>`+"\n", path(points, true))
+		}
+	}
 	for i, pad := range result.Pads {
 		for _, line := range pad.ZeroLines {
 			fmt.Fprintf(&out, `<path d="%s" fill="none" stroke="black" stroke-width="2" stroke-dasharray="8 4"/>`+"\n", path(line, false))
@@ -159,11 +189,34 @@ func run() error {
 		text := fmt.Sprintf("%s: cut %.1f, fill %.1f m3", pad.Name, pad.Cut, pad.Fill)
 		b := job.Pads[i].Outline.Bound()
 		x, y := px(orb.Point{b.Center()[0], b.Max[1]})
-		fmt.Fprintf(&out, `<text x="%.1f" y="%.1f" text-anchor="middle" font-weight="bold" stroke="white" stroke-width="5" paint-order="stroke">%s</text>`+"\n", x, y-8, text)
+		fmt.Fprintf(&out, `<text x="%.1f" y="%.1f" text-anchor="middle" font-weight="bold" stroke="white" stroke-width="5" paint-order="stroke">%s</text>`+"\n", x, y-30, text)
 	}
 	legend(&out, height)
 	out.WriteString("</svg>\n")
 	return os.WriteFile("docs/demo.svg", out.Bytes(), 0o644)
+}
+
+// works lays the job's pads, which is in metres, out and follows their batters.
+func works(ctx context.Context, ground *tin.Surface, job *takeoff.Job) (*formation.Layout, *formation.Dig, error) {
+	var pads []formation.Pad
+	for _, p := range job.Pads {
+		pad := formation.Pad{Name: p.Name, Outline: p.Outline, Finished: p.Finished, Margin: p.Margin,
+			Cut: formation.Batter{Along: p.Cut.Along}, Fill: formation.Batter{Along: p.Fill.Along}}
+		for _, l := range p.Layers {
+			pad.Layers = append(pad.Layers, formation.Layer(l))
+		}
+		if f := p.Fall; f != nil {
+			pad.Fall = &formation.Fall{Slope: f.Slope, Bearing: f.Bearing, At: f.At}
+		}
+		pads = append(pads, pad)
+	}
+	opts := formation.Options{Topsoil: formation.Topsoil{Depth: job.Ground.Topsoil.Depth}}
+	layout, err := formation.Lay(ground, pads, opts)
+	if err != nil {
+		return nil, nil, err
+	}
+	dig, err := layout.Dig(ctx, ground, opts)
+	return layout, dig, err
 }
 
 func legend(out *bytes.Buffer, top float64) {
@@ -174,9 +227,9 @@ func legend(out *bytes.Buffer, top float64) {
 	}
 	y := top + 84
 	for i, l := range []struct{ dash, width, label string }{
-		{"none", "2.5", "outline"}, {"8 4", "2", "zero line"}, {"2 4", "1", "breakline"},
+		{"none", "2.5", "outline"}, {"none", "1", "its margin"}, {"8 4", "2", "zero line"}, {"2 4", "1", "breakline"},
 	} {
-		x := 20 + float64(i)*200
+		x := 20 + float64(i)*150
 		fmt.Fprintf(out, `<path d="M%.0f %.0fh26" stroke="black" stroke-width="%s" stroke-dasharray="%s"/><text x="%.0f" y="%.0f">%s</text>`+"\n",
 			x, y-5, l.width, l.dash, x+34, y, l.label)
 	}

@@ -8,8 +8,8 @@
 // a surplus.
 //
 // Start at [AgainstPlane] for one level or falling plane within an outline, or
-// at [AgainstFacets] for the facets of a laid-out formation, or at [Between] for
-// two surfaces; [Compare] measures two surveys, before and after. Sections and
+// at [AgainstFacets] for the facets of a laid-out formation and [Faces] for its
+// batters, or at [Between] for two surfaces; [Compare] measures two surveys, before and after. Sections and
 // grids, the independent methods, are packages of their own and share no code with
 // this one.
 //

@@ -77,7 +77,8 @@ A job of one pad without a job file:
   --columns WORDS     order of the ground's columns, where it has no header;
                       --outline-columns WORDS   that of the outline's
   --benchmark P=M     plan level and measured level of a mark
-  --margin, --topsoil, --batter-cut, --batter-fill   are not measured yet
+  --margin LENGTH     working space round the outline;  --topsoil LENGTH
+  --batter-cut 1V:1H  slope of the sides in cut;  --batter-fill 1V:2H   in fill
 
 To try it:
   barrow demo --out demo && barrow takeoff demo/job.toml

@@ -13,7 +13,7 @@ import (
 	"barrow/tin/formation"
 )
 
-func battered(th formation.Thickening, along float64) formation.Thickening {
+func withBatter(th formation.Thickening, along float64) formation.Thickening {
 	th.Along = along
 	return th
 }
@@ -39,13 +39,13 @@ func TestBatteredThickenings(t *testing.T) {
 		area, perimeter, d, n float64
 		outward, inward       float64
 	}{
-		{"pit", []formation.Thickening{battered(pit4, 1.5)}, 20, 18, 0.8, 1.5, 4, 0},
-		{"strip", []formation.Thickening{battered(strip(0.5, 1, orb.Point{4, 10}, orb.Point{16, 10}), 0.5)}, 12, 26, 0.5, 0.5, 4, 0},
-		{"cross", []formation.Thickening{battered(strip(0.5, 1, orb.Point{4, 10}, orb.Point{16, 10}), 0.5), battered(strip(0.5, 1, orb.Point{10, 4}, orb.Point{10, 16}), 0.5)},
+		{"pit", []formation.Thickening{withBatter(pit4, 1.5)}, 20, 18, 0.8, 1.5, 4, 0},
+		{"strip", []formation.Thickening{withBatter(strip(0.5, 1, orb.Point{4, 10}, orb.Point{16, 10}), 0.5)}, 12, 26, 0.5, 0.5, 4, 0},
+		{"cross", []formation.Thickening{withBatter(strip(0.5, 1, orb.Point{4, 10}, orb.Point{16, 10}), 0.5), withBatter(strip(0.5, 1, orb.Point{10, 4}, orb.Point{10, 16}), 0.5)},
 			23, 48, 0.5, 0.5, 8, 4},
-		{"ring", []formation.Thickening{battered(ring, 1)}, 48, 96, 0.5, 1, 4, 4},
-		{"in a pit", []formation.Thickening{battered(pit4, 1), battered(strip(0.2, 1, orb.Point{9, 9}, orb.Point{11, 9}), 1)}, 20, 18, 0.8, 1, 4, 0},
-		{"one half, then the other", []formation.Thickening{battered(pit(0.8, rectangle(8, 8, 10, 13)), 1), battered(pit(0.8, rectangle(10, 8, 12, 13)), 1)}, 20, 18, 0.8, 1, 4, 0},
+		{"ring", []formation.Thickening{withBatter(ring, 1)}, 48, 96, 0.5, 1, 4, 4},
+		{"in a pit", []formation.Thickening{withBatter(pit4, 1), withBatter(strip(0.2, 1, orb.Point{9, 9}, orb.Point{11, 9}), 1)}, 20, 18, 0.8, 1, 4, 0},
+		{"one half, then the other", []formation.Thickening{withBatter(pit(0.8, rectangle(8, 8, 10, 13)), 1), withBatter(pit(0.8, rectangle(10, 8, 12, 13)), 1)}, 20, 18, 0.8, 1, 4, 0},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			list, warnings, frame := thickened(t, thickPad(tt.list...))
@@ -120,7 +120,7 @@ func TestBatteredThickeningsAgainstAGrid(t *testing.T) {
 // On a falling pad, with C(x) the least of [level at q + |x - q| / n] over many q on the
 // rim of the pit.
 func TestBatteredPitInAFallingPad(t *testing.T) {
-	pad := thickPad(battered(pit(1, rectangle(8, 8, 12, 12)), 1))
+	pad := thickPad(withBatter(pit(1, rectangle(8, 8, 12, 12)), 1))
 	pad.Fall = &formation.Fall{Slope: 0.2, Bearing: 90, At: orb.Point{0, 0}}
 	list, warnings, frame := thickened(t, pad)
 	assert.Empty(t, warnings)
@@ -154,7 +154,7 @@ func TestBatteredPitInAFallingPad(t *testing.T) {
 
 // What of a batter reaches out of the formation is not measured, and told of.
 func TestBatterOutOfTheFormation(t *testing.T) {
-	pad := thickPad(battered(pit(1, rectangle(15, 5, 19.5, 9)), 1))
+	pad := thickPad(withBatter(pit(1, rectangle(15, 5, 19.5, 9)), 1))
 	list, warnings, frame := thickened(t, pad)
 	require.Len(t, warnings, 1)
 	assert.Equal(t, formation.CodeThickeningOutside, warnings[0].Code)
@@ -173,7 +173,7 @@ func TestBatterOutOfTheFormation(t *testing.T) {
 }
 
 func TestBattersThatCannotBe(t *testing.T) {
-	pad := thickPad(battered(pit(1, rectangle(8, 8, 12, 12)), 1))
+	pad := thickPad(withBatter(pit(1, rectangle(8, 8, 12, 12)), 1))
 	pad.Thickenings[0].Along = math.NaN()
 	require.Error(t, pad.Check())
 	pad.Thickenings[0].Along = 1
@@ -182,7 +182,7 @@ func TestBattersThatCannotBe(t *testing.T) {
 	require.ErrorAs(t, pad.Check(), &e)
 	assert.Equal(t, formation.CodeThickeningBatter, e.Code)
 	pad.Levels, pad.Fall = nil, &formation.Fall{Slope: 0.6, Bearing: 90}
-	ground := levelGround(t)
+	ground := groundAtTen(t)
 	layout, err := formation.Lay(ground, []formation.Pad{pad}, formation.Options{})
 	require.NoError(t, err)
 	_, _, err = layout.Thickenings(t.Context(), ground, formation.Options{})
@@ -197,9 +197,9 @@ func TestThickeningsInAnyDirection(t *testing.T) {
 	for _, along := range []float64{0, 0.75} {
 		ring := []orb.Point{{4.1, 4.3}, {15.7, 5.2}, {13.3, 16.9}, {5.6, 12.2}, {4.1, 4.3}}
 		turned := []orb.Point{{13.3, 16.9}, {15.7, 5.2}, {4.1, 4.3}, {5.6, 12.2}, {13.3, 16.9}}
-		first, _, _ := thickened(t, thickPad(battered(strip(0.5, 0.7, ring...), along), battered(pit(0.7, rectangle(12.1, 9.2, 17.3, 12.4)), along)))
+		first, _, _ := thickened(t, thickPad(withBatter(strip(0.5, 0.7, ring...), along), withBatter(pit(0.7, rectangle(12.1, 9.2, 17.3, 12.4)), along)))
 		other := orb.Polygon{{{17.3, 12.4}, {17.3, 9.2}, {12.1, 9.2}, {12.1, 12.4}, {17.3, 12.4}}}
-		second, _, _ := thickened(t, thickPad(battered(strip(0.5, 0.7, turned...), along), battered(pit(0.7, other), along)))
+		second, _, _ := thickened(t, thickPad(withBatter(strip(0.5, 0.7, turned...), along), withBatter(pit(0.7, other), along)))
 		for k := range first {
 			require.NotEmpty(t, first[k].Pieces)
 			assert.Equal(t, along > 0, len(first[k].Batter) > 0)
@@ -210,7 +210,7 @@ func TestThickeningsInAnyDirection(t *testing.T) {
 
 // A pad that another takes all of has no formation to thicken.
 func TestThickeningOfAPadThatRulesNowhere(t *testing.T) {
-	list, warnings, _ := thickened(t, thickPad(battered(pit(1, rectangle(8, 8, 12, 12)), 1)),
+	list, warnings, _ := thickened(t, thickPad(withBatter(pit(1, rectangle(8, 8, 12, 12)), 1)),
 		formation.Pad{Name: "b", Outline: rectangle(-1, -1, 21, 21), Finished: 9})
 	assert.Empty(t, list[0].Pieces)
 	assert.Empty(t, list[0].Batter)
@@ -231,7 +231,7 @@ func TestThickeningsOnAMapGrid(t *testing.T) {
 	at := func(x, y float64) orb.Point { return orb.Point{east + x*cos - y*sin, north + x*sin + y*cos} }
 	pad := thickPad(
 		strip(0.5, 1, at(0.5, 0.5), at(19.5, 0.5), at(19.5, 19.5), at(0.5, 19.5), at(0.5, 0.5)),
-		battered(strip(0.8, 0.6, at(10, 4), at(10, 16)), 0.5),
+		withBatter(strip(0.8, 0.6, at(10, 4), at(10, 16)), 0.5),
 	)
 	pad.Outline = orb.Polygon{{at(0, 0), at(20, 0), at(20, 20), at(0, 20)}}
 	layout, err := formation.Lay(ground, []formation.Pad{pad}, formation.Options{})

@@ -2,6 +2,7 @@ package formation
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"github.com/paulmach/orb"
@@ -77,4 +78,61 @@ func (t *boxTree) visit(node int, items []int32, box orb.Bound, f func(i int)) {
 	half := len(items) / 2
 	t.visit(2*node+1, items[:half], box, f)
 	t.visit(2*node+2, items[half:], box, f)
+}
+
+// sortedIn returns the items whose box meets the box, in ascending order.
+func (t *boxTree) sortedIn(box orb.Bound) (items []int) {
+	t.meeting(box, func(i int) { items = append(items, i) })
+	slices.Sort(items)
+	return items
+}
+
+// among returns those of some items whose box meets the box.
+func (t *boxTree) among(items []int, box orb.Bound) (meeting []int) {
+	for _, i := range items {
+		if t.boxes[i].Intersects(box) {
+			meeting = append(meeting, i)
+		}
+	}
+	return meeting
+}
+
+// near calls f with items whose box is no farther from a box than reach, those
+// near by early; f returns the reach from then on. The order is always the same.
+func (t *boxTree) near(box orb.Bound, reach float64, f func(i int) (reach float64)) {
+	if len(t.items) > 0 {
+		t.approach(0, t.items, box, reach, f)
+	}
+}
+
+func (t *boxTree) approach(node int, items []int32, box orb.Bound, reach float64, f func(i int) float64) float64 {
+	if len(items) <= leafItems {
+		for _, i := range items {
+			if gap(t.boxes[i], box) <= reach {
+				reach = f(int(i))
+			}
+		}
+		return reach
+	}
+	half := len(items) / 2
+	near, far := 2*node+1, 2*node+2
+	nearItems, farItems := items[:half], items[half:]
+	nearGap, farGap := gap(t.nodes[near], box), gap(t.nodes[far], box)
+	if farGap < nearGap {
+		near, far, nearItems, farItems, nearGap, farGap = far, near, farItems, nearItems, farGap, nearGap
+	}
+	if nearGap <= reach {
+		reach = t.approach(near, nearItems, box, reach, f)
+	}
+	if farGap <= reach {
+		reach = t.approach(far, farItems, box, reach, f)
+	}
+	return reach
+}
+
+// gap returns how far apart two boxes are, at most: rounded down.
+func gap(a, b orb.Bound) float64 {
+	dx := max(0, a.Min[0]-b.Max[0], b.Min[0]-a.Max[0])
+	dy := max(0, a.Min[1]-b.Max[1], b.Min[1]-a.Max[1])
+	return math.Hypot(dx, dy) * (1 - 0x1p-50)
 }

@@ -32,6 +32,8 @@ const (
 	CodeBadThickness     = "bad_thickness"          // a layer not above 0 thick
 	CodeBadPoint         = "bad_point"              // a coordinate that is no finite number
 	CodeBadLength        = "bad_length"             // a length or width not above 0
+	CodeBadDistance      = "bad_distance"           // a clearance's distance below 0, over 10 km or no number
+	CodeClearanceShape   = "clearance_shape"        // a clearance without a shape, or with one that does not go with the rest
 	CodeCornerNames      = "corner_names"           // too few, too many or repeated names of corners
 	CodeLevelsIncomplete = "levels_incomplete"      // a corner, spot or line of a pad's own levels without a level
 	CodeLevelsDisagree   = "levels_disagree"        // a spot on an outline's side, at another level

@@ -4,7 +4,7 @@
 //
 // Start with a [Pad] and [Lay], and hand the facets to package volume. A pad may
 // have a margin of working space, batters, and sides that differ: [Layout].Outlines
-// is where batters begin. Before
+// is where batters begin, and [Layout.Dig] follows them out to daylight. Before
 // there is a ground, [Pad.Geometry] gives sides, bearings, diagonals and area to
 // hold against the drawing. [BuildUp.Ladder] lists the levels of the layers.
 // [ParseSlope] and [ParseBatter] read what a drawing says; [Rectangle] and

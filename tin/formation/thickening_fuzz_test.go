@@ -34,7 +34,7 @@ func FuzzThickenings(f *testing.F) {
 			}
 			pad.Thickenings = append(pad.Thickenings, th)
 		}
-		ground := levelGround(t)
+		ground := groundAtTen(t)
 		layout, err := formation.Lay(ground, []formation.Pad{pad}, formation.Options{})
 		var in *tin.InputError
 		if errors.As(err, &in) {

@@ -15,8 +15,8 @@ import (
 	"barrow/tin/formation"
 )
 
-// levelGround is level at 10 from -100 to 100 both ways.
-func levelGround(t *testing.T) *tin.Surface {
+// groundAtTen is level at 10 from -100 to 100 both ways.
+func groundAtTen(t *testing.T) *tin.Surface {
 	t.Helper()
 	var points []tin.Point
 	for _, p := range [][2]float64{{-100, -100}, {100, -100}, {100, 100}, {-100, 100}, {3, 7}} {
@@ -48,7 +48,7 @@ func rectangle(e1, n1, e2, n2 float64) orb.Polygon {
 // thickened lays out pads on level ground, and returns the thickenings of the first.
 func thickened(t *testing.T, pads ...formation.Pad) ([]formation.Thickened, []tin.Problem, tin.Frame) {
 	t.Helper()
-	ground := levelGround(t)
+	ground := groundAtTen(t)
 	layout, err := formation.Lay(ground, pads, formation.Options{})
 	require.NoError(t, err)
 	all, warnings, err := layout.Thickenings(t.Context(), ground, formation.Options{})
@@ -331,7 +331,7 @@ func TestBadThickenings(t *testing.T) {
 	require.Error(t, twoSlabs.Check())
 
 	// A level that is not below formation is found when it is laid out.
-	ground := levelGround(t)
+	ground := groundAtTen(t)
 	layout, err := formation.Lay(ground, []formation.Pad{thickPad(formation.Thickening{Areas: area, Underside: &high})}, formation.Options{})
 	require.NoError(t, err)
 	_, _, err = layout.Thickenings(t.Context(), ground, formation.Options{})

@@ -1,10 +1,10 @@
-// Package geojson reads and writes outlines and breaklines in the part of
+// Package geojson reads and writes outlines and lines in the part of
 // GeoJSON (RFC 7946) that can hold them, in the coordinates of a site.
 //
 // [ReadPolygons] gives outlines, boundaries and voids, holes kept; [ReadLines]
-// gives breaklines. Both keep the third number of a position as its level,
-// which is the reason for a reader of our own. [WritePolygons] and
-// [WriteLines] write what they read.
+// gives breaklines, [ReadShapes] both and points. All keep the third number of a
+// position as its level, which is the reason for a reader of our own.
+// [WritePolygons] and [WriteLines] write what the first two read.
 //
 // RFC 7946 knows only longitude and latitude; other coordinates are a matter of
 // prior arrangement (section 4). Ours is a member at the top of the file,

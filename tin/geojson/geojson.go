@@ -74,3 +74,36 @@ func ReadLines(r io.Reader, name string, opts Options) ([]tin.Breakline, error) 
 	}
 	return c.breaklines, nil
 }
+
+// Shapes are the geometries of a file, by their kind.
+type Shapes struct {
+	Areas  []Area
+	Lines  []tin.Breakline
+	Points []tin.Point
+}
+
+// ReadShapes reads all geometries of a file: polygons as [ReadPolygons] does, lines
+// as [ReadLines] does, and each Point or part of a MultiPoint as a point with the
+// name of its feature. A file without any geometry is an error.
+func ReadShapes(r io.Reader, name string, opts Options) (Shapes, error) {
+	d, root, err := open(r, name, opts)
+	if err != nil {
+		return Shapes{}, err
+	}
+	c := collector{decoder: d}
+	take := func(o object, name string) (bool, error) {
+		for _, kind := range []func(object, string) (bool, error){c.polygons, c.lines, c.single} {
+			if taken, err := kind(o, name); taken || err != nil {
+				return taken, err
+			}
+		}
+		return false, nil
+	}
+	if err := c.walk(root, "", take); err != nil {
+		return Shapes{}, err
+	}
+	if err := c.finish(len(c.areas)+len(c.breaklines)+len(c.points), "shape"); err != nil {
+		return Shapes{}, err
+	}
+	return Shapes{c.areas, c.breaklines, c.points}, nil
+}

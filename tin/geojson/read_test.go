@@ -105,6 +105,44 @@ func TestReadLines(t *testing.T) {
 	}, notes)
 }
 
+func TestReadShapes(t *testing.T) {
+	read := func(text string) (geojson.Shapes, error) {
+		return geojson.ReadShapes(strings.NewReader(text), "a.geojson", geojson.Options{})
+	}
+	got, err := read(`{"type":"FeatureCollection","features":[
+		{"type":"Feature","properties":{"name":"lot"},"geometry":{"type":"Polygon","coordinates":` + square + `}},
+		{"type":"Feature","properties":{"name":"gas"},"geometry":{"type":"MultiLineString","coordinates":[[[500,600],[501,600]],[[1,2],[3,4],[5,6]]]}},
+		{"type":"Feature","properties":{"name":"oak"},"geometry":{"type":"Point","coordinates":[505,605,62.5]}},
+		{"type":"Feature","properties":{"name":"row"},"geometry":{"type":"GeometryCollection","geometries":[
+			{"type":"MultiPoint","coordinates":[[1,2],[3,4,9]]},{"type":"Point","coordinates":[]}]}}]}`)
+	require.NoError(t, err)
+	require.Len(t, got.Areas, 1)
+	assert.Equal(t, "lot", got.Areas[0].Name)
+	require.Len(t, got.Lines, 2)
+	assert.Equal(t, "gas", got.Lines[1].Name)
+	assert.Len(t, got.Lines[1].Vertices, 3)
+	require.Len(t, got.Points, 3)
+	assert.Equal(t, tin.Point{Name: "oak", E: 505, N: 605, Level: 62.5, Line: 4}, got.Points[0])
+	assert.Equal(t, tin.Point{Name: "row", E: 3, N: 4, Level: 9, Line: 6}, got.Points[2])
+	assert.False(t, got.Points[1].HasLevel())
+
+	for text, code := range map[string]string{
+		`{"type":"Point","coordinates":[[500,600]]}`:        "bad_coordinates",
+		`{"type":"MultiPoint","coordinates":[500,600]}`:     "bad_coordinates",
+		`{"type":"MultiPoint","coordinates":[[[500,600]]]}`: "bad_coordinates",
+		`{"type":"Point","coordinates":[5,6]}`:              "like_degrees",
+		`{"type":"LineString","coordinates":[[500,600]]}`:   "short_line",
+		`{"type":"Feature","geometry":null}`:                "no_shapes",
+		`{"type":"Point"`:                                   "bad_json",
+		`{"type":"Circle","coordinates":[500,600]}`:         "wrong_type",
+	} {
+		_, err := read(text)
+		e, ok := errors.AsType[*tin.InputError](err)
+		require.True(t, ok, text)
+		assert.Equal(t, code, e.Code, text)
+	}
+}
+
 func TestDegrees(t *testing.T) {
 	small := `{"type":"Polygon","coordinates":[[[0,0],[40,0],[40,30],[0,0]]]}`
 	_, _, err := polygons(t, small, geojson.Options{})
@@ -272,6 +310,8 @@ func FuzzRead(f *testing.F) {
 			require.NoError(t, err)
 			require.Len(t, again, len(areas))
 		}
+		shapes, err := geojson.ReadShapes(strings.NewReader(text), "f", geojson.Options{MaxVertices: 1000})
+		check(len(shapes.Areas)+len(shapes.Lines)+len(shapes.Points), err)
 		lines, err := geojson.ReadLines(strings.NewReader(text), "f", geojson.Options{SiteGrid: true})
 		check(len(lines), err)
 		if err == nil {

@@ -11,11 +11,12 @@ import (
 	"barrow/tin"
 )
 
-// collector makes areas and breaklines of objects.
+// collector makes areas, breaklines and points of objects.
 type collector struct {
 	*decoder
 	areas      []Area
 	breaklines []tin.Breakline
+	points     []tin.Point
 
 	first   *array // the first position taken
 	beyond  bool   // a position was taken that cannot be degrees
@@ -209,6 +210,29 @@ func (c *collector) line(l array, name string) error {
 	}
 	c.breaklines = append(c.breaklines, b)
 	return nil
+}
+
+// single takes points.
+func (c *collector) single(o object, name string) (bool, error) {
+	list := []array{*o.coordinates}
+	switch o.kind {
+	case "Point":
+		if !o.coordinates.position {
+			return true, c.fail("bad_coordinates", o.coordinates.at, "an array of arrays stands where a position should", "check the type and the brackets")
+		}
+	case "MultiPoint":
+		if err := c.positions(*o.coordinates, "a MultiPoint"); err != nil {
+			return true, err
+		}
+		list = o.coordinates.kids
+	default:
+		return false, nil
+	}
+	for _, v := range list {
+		c.points = append(c.points, tin.Point{Name: name, E: v.e, N: v.n, Level: v.level, Line: int32(min(v.line, math.MaxInt32))})
+		c.look(v)
+	}
+	return true, nil
 }
 
 // positions checks that an array holds positions only.

@@ -47,7 +47,7 @@ func text(t *testing.T, r *takeoff.Result) string {
 func empty() *takeoff.Result { return &takeoff.Result{Pads: []takeoff.PadResult{{}}} }
 
 func TestGolden(t *testing.T) {
-	for name, r := range map[string]*takeoff.Result{"metric": metric(), "feet": feet()} {
+	for name, r := range map[string]*takeoff.Result{"metric": metric(), "feet": feet(), "works": works()} {
 		t.Run(name, func(t *testing.T) {
 			golden(t, name+".txt", []byte(text(t, r)))
 			var b bytes.Buffer
@@ -63,7 +63,7 @@ func TestTextFits80Columns(t *testing.T) {
 	wide.Job, wide.Pads[0].Name, wide.Pads[1].Corners[0].Name = long, long, long
 	wide.Pads[1].Sides[0].From, wide.Pads[0].Layers[0].Name, wide.Inputs[0].Path = long, long, long
 	wide.Pads[0].Cut, wide.Pads[0].OutlineArea, wide.Pads[0].Sides[0].Length = 1e15, 1e15, 1e12
-	for name, r := range map[string]*takeoff.Result{"metric": metric(), "feet": feet(), "empty": empty(), "wide": wide} {
+	for name, r := range map[string]*takeoff.Result{"metric": metric(), "feet": feet(), "works": works(), "empty": empty(), "wide": wide} {
 		for line := range strings.SplitSeq(text(t, r), "\n") {
 			assert.LessOrEqual(t, utf8.RuneCountInString(line), 80, "%s: %s", name, line)
 		}
@@ -76,7 +76,7 @@ func TestTextFits80Columns(t *testing.T) {
 var notWords = regexp.MustCompile(`(?i)\b(un)?safe(ly|ty)?\b|\bsurplus\b|\bshort\b|\bbalanced?\b|NaN|Inf|-0\.0+\b`)
 
 func TestTextWords(t *testing.T) {
-	for _, r := range []*takeoff.Result{metric(), feet(), empty()} {
+	for _, r := range []*takeoff.Result{metric(), feet(), works(), empty()} {
 		assert.Empty(t, notWords.FindAllString(text(t, r), -1))
 	}
 }
@@ -100,6 +100,79 @@ func TestTextSaysAtLeast(t *testing.T) {
 	assert.Contains(t, s, "on the ground surveyed")
 	assert.Contains(t, s, "READ THE 2 WARNINGS")
 	assert.NotContains(t, text(t, metric()), "at least")
+}
+
+// Where only batters run off the ground, the net void is measured whole.
+func TestTextSaysAtLeastOfBatters(t *testing.T) {
+	s := text(t, works())
+	yard := s[strings.Index(s, "  yard\n    margin"):]
+	assert.Regexp(t, `net void +0\.0 +55\.0\n`, yard)
+	assert.Regexp(t, `batters +at least 0\.0 +at least 5\.0\n`, yard)
+	assert.Regexp(t, `as dug +at least 0\.0 +at least 60\.0\n`, yard)
+	assert.Regexp(t, `as far\s+as there is ground`, yard)
+	store := s[strings.Index(s, "  store\n    margin"):strings.Index(s, "  yard\n    margin")]
+	assert.NotContains(t, store, "at least")
+}
+
+// Depths that published rules speak of are named with the rule, and no others.
+func TestTextNamesPublishedDepths(t *testing.T) {
+	for _, tt := range []struct {
+		units       string
+		depth       float64
+		rules, lack string
+	}{
+		{"m", 1.2, "", "Those rules"},
+		{"m", 1.25, "from 4 ft (1.22 m)", "from 1.5 m"},
+		{"m", 1.5, "from 1.5 m", "from 5 ft"},
+		{"m", 1.6, "from 5 ft (1.52 m), a protective system: slopes, benches, support or shields (29 CFR 1926.652(a), USA)", "over 20 ft"},
+		{"ft", 5, "from 5 ft", "over 20 ft"},
+		{"ft", 20, "from 5 ft", "over 20 ft"},
+		{"ft", 20.1, "over 20 ft (6.10 m), a protective system designed by a registered professional engineer", "over 21"},
+		{"ftUS", 1.6, "", "Those rules"},
+	} {
+		r := metric()
+		r.Units.Length, r.Pads = tt.units, r.Pads[:1]
+		r.Pads[0].MaxCutDepth = tt.depth
+		words := strings.Join(strings.Fields(text(t, r)), " ")
+		assert.Contains(t, words, tt.rules, "%g %s", tt.depth, tt.units)
+		assert.NotContains(t, words, tt.lack, "%g %s", tt.depth, tt.units)
+	}
+}
+
+// How deep a dig is counts from the top of its batters and with its topsoil; how
+// its faces are is said.
+func TestTextCountsDepthsFromTheTop(t *testing.T) {
+	r := works()
+	flat := func() string { return strings.Join(strings.Fields(text(t, r)), " ") }
+	assert.Contains(t, flat(), "store up to 6.85 m, with upright faces on some sides; apron") // 6.5 + 0.35
+	r.Pads[0].BatterTop.Level = 69.975
+	assert.Contains(t, flat(), "store up to 7.40 m") // 69.975 - 62.925 + 0.35
+	r.Pads[0].Edges = nil
+	assert.Contains(t, flat(), "store up to 7.40 m, with batters as given")
+	r.Pads[0].CutBatter = nil
+	assert.Contains(t, flat(), "store up to 7.40 m, with upright faces (no batter given)")
+	for i := range r.Pads {
+		r.Pads[i].Cut, r.Pads[i].MaxCutDepth, r.Pads[i].WorksCutDepth, r.Pads[i].BatterTop = 0, 0, 0, nil
+	}
+	assert.NotContains(t, flat(), "published rules")
+	assert.NotContains(t, flat(), "Footings")
+}
+
+// What a job was given for topsoil and sides is said as it is.
+func TestTextSaysTheRulesOfTheJob(t *testing.T) {
+	r := works()
+	flat := func() string { return strings.Join(strings.Fields(text(t, r)), " ") }
+	assert.Contains(t, flat(), "adds less than 0.001 m3 to all of them together")
+	r.Total.FacetBound = 0
+	assert.NotContains(t, flat(), "cone")
+	r.StripRule = &takeoff.StripRule{Depth: 0.15, Within: true}
+	assert.Contains(t, flat(), "Taken off: 150 mm, over the area stated for it.")
+	r.StripRule = &takeoff.StripRule{Areas: []takeoff.StripArea{{Name: "1", Depth: 1.2}}}
+	assert.Contains(t, flat(), "the topsoil (none outside stated areas, in area 1 1.200 m) is in neither cut nor fill")
+	assert.Contains(t, flat(), "its rim is an upright face")
+	r.StripRule, r.Total.StripArea, r.Total.Topsoil = nil, 0, 0
+	assert.NotContains(t, flat(), "TOPSOIL")
+	assert.Contains(t, text(t, metric()), "margin 0, upright (no batter given)")
 }
 
 // A name cannot colour the screen, move its cursor or hide text.
@@ -134,7 +207,7 @@ func TestJSONOfSchema1(t *testing.T) {
 	keys(got["ground"], "points merged left_out triangles area level_min level_max")
 	keys(first(got["pads"]), "name finished_level formation_level outline_area formation_area batter_area outline_cut outline_fill "+
 		"margin_cut margin_fill batter_cut batter_fill cut fill cut_less_fill cut_area fill_area max_cut_depth max_fill_depth uncovered_area open_length")
-	keys(got["total"], "cut fill cut_less_fill outline_cut outline_fill works_area uncovered_area open_length thin_area max_gap")
+	keys(got["total"], "margin_cut margin_fill batter_cut batter_fill batter_area cut fill cut_less_fill outline_cut outline_fill works_area uncovered_area open_length thin_area max_gap")
 	keys(first(got["notes"]), "code message at")
 	keys(first(got["not_measured"]), "code message")
 	assert.NotContains(t, got["pads"].([]any)[2], "formation_level", "a pad with levels of its own has no one level")

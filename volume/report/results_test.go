@@ -118,3 +118,35 @@ func feet() *takeoff.Result {
 		Surveys: []takeoff.SurveyResult{{Points: 1, Used: 1, Stripped: true}},
 	}
 }
+
+// works is a job with margins, batters, berms, edges and topsoil, one pad of which
+// runs off the ground. Its numbers are made up, and add up.
+func works() *takeoff.Result {
+	r := metric()
+	r.Job = "Tannery Field basement"
+	along := func(n float64) *takeoff.BatterResult { return &takeoff.BatterResult{Along: n} }
+	p := &r.Pads[0]
+	p.Margin, p.CutBatter, p.FillBatter = 0.75, &takeoff.BatterResult{Along: 0.75, Every: 3, Berm: 1.5}, along(2)
+	p.Edges = []takeoff.EdgeResult{
+		{From: "P13", To: "P14", Upright: true, Margin: ptr(0)},
+		{From: "P14", To: "P15", CutBatter: along(1.5), FillBatter: along(3)},
+		{From: "P15", To: "P12"},
+	}
+	p.FormationArea, p.TrimArea, p.BatterArea = 330.5, 330.5, 120.25
+	p.MarginCut, p.MarginFill, p.BatterCut, p.BatterFill = 60.5, 1.75, 140.25, 3.5
+	p.Cut, p.Fill, p.CutLessFill = 631.9845, 17.5, 614.4845
+	p.MakeupFill, p.MakeupArea = 2.25, 11.5
+	p.WorksCutDepth, p.WorksCutAt, p.WorksFillDepth, p.WorksFillAt = 6.5, &takeoff.Place{312541, 5812290}, 0.5, p.MaxFillAt
+	p.BatterTop, p.BatterFoot = &takeoff.LevelAt{Level: 69.25, At: takeoff.Place{312541, 5812289}}, &takeoff.LevelAt{Level: 62.1, At: takeoff.Place{312566, 5812313}}
+	q := &r.Pads[1]
+	q.FillBatter, q.BatterArea, q.BatterFill, q.Fill, q.CutLessFill, q.OpenLength = along(2), 12, 5, 60, -60, 4.5
+	q.BatterFoot, q.WorksFillDepth, q.WorksFillAt = &takeoff.LevelAt{Level: 61, At: takeoff.Place{312499, 5812299}}, 1.5, &takeoff.Place{312498, 5812299}
+	u := &r.Total
+	u.MarginCut, u.MarginFill, u.BatterCut, u.BatterFill = 60.5, 1.75, 140.25, 8.5
+	u.Cut, u.Fill, u.CutLessFill = 661.9845, 107.5, 554.4845
+	u.MakeupFill, u.MakeupArea, u.BatterArea, u.WorksArea, u.TrimArea = 2.25, 11.5, 132.25, 612.75, 480.5
+	u.StripArea, u.Topsoil, u.OpenLength, u.FacetBound = 700.5, 140.1, 4.5, 0.000123
+	r.StripRule = &takeoff.StripRule{Depth: 0.2, Beyond: 1, Areas: []takeoff.StripArea{{Name: "paddock", Depth: 0.35}}}
+	r.NotMeasured = []takeoff.Omission{{Code: "rock", Message: "rock: no rock level given, so all cut counts as one material"}}
+	return r
+}

@@ -22,10 +22,12 @@ func Text(w io.Writer, r *takeoff.Result) error {
 		t.pad(&r.Pads[i])
 	}
 	t.volumes()
+	t.topsoil()
 	t.trim()
 	t.thickenings()
 	t.backfill()
 	t.layers()
+	t.clearances()
 	t.remarks("WARNINGS", r.Warnings)
 	t.ground()
 	t.remarks("NOTES", r.Notes)

@@ -27,7 +27,7 @@ func (t *text) ground() {
 	if r.Total.ThinArea > 0 {
 		t.item("", fmt.Sprintf("%s of the works lie on triangles with a side over 5 times that length", t.n.area(r.Total.ThinArea)))
 	}
-	t.item("Formation", "finished level less the build-up, by the ladders above")
+	t.formation()
 	t.item("Volumes", "depth is ground less formation. The ground is a plane on each triangle between spots: each piece "+
 		"of triangle over formation is a prism, split where cut turns to fill, and the prisms are added up")
 	t.sources(r.Scale, r.Inputs)

@@ -34,7 +34,7 @@ func (j *Job) check() error {
 			}
 		}
 	}
-	return nil
+	return j.checkClearances()
 }
 
 // withKey has an error about input name a key of the job.

@@ -22,6 +22,11 @@ const (
 	NoteNotCompared   = "step_not_compared"       // the levels at the edge of the new ground could not be held against the earlier ones
 	WarnSurveyStep    = "survey_step"             // there they differ by more than the tolerance
 	NoteStatesMixed   = "states_mixed"            // surveys from before and after stripping are merged
+	codeTooManyBerms  = "too_many_berms"          // an error: more berms than any dig has
 	codeReplacesFirst = "replaces_no_earlier"     // an error: the first survey replaces, and none is before it
 	codeReplacesEmpty = "replaces_without_points" // an error: an area that holds no point of its own survey
+
+	WarnClearance     = "clearance_broken"         // works are past the line of a clearance
+	NoteClearanceOff  = "clearance_off_works"      // a clearance lies wholly off the works
+	codeClearanceName = "duplicate_clearance_name" // an error: two clearances with one name
 )

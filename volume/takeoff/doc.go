@@ -30,9 +30,15 @@
 //	                               and voids; a pad may have its own
 //	[[survey]]  points, columns, state, ignore_codes, line_codes, breaklines,
 //	            benchmark, check, check_tolerance
-//	[ground]    boundary, voids, max_edge, duplicates, crossing_tolerance
-//	[[pad]]     name, outline, finished, layers, fall, plan_to_site
+//	[ground]    boundary, voids, max_edge, duplicates, crossing_tolerance,
+//	            topsoil = { depth, beyond, within, areas }, or a depth
+//	[[pad]]     name, outline, finished, layers, fall, plan_to_site,
+//	            margin, batter = { cut, fill }, berm = { every, width },
+//	            edges = [ { from, to, face, margin, batter } ]
 //	            levels, spots, breaklines: finished levels of its own
+//	[[clearance]]  name, stay ("inside" or "outside"), shape, distance: what the
+//	               works must keep to; a shape is an outline, GeoJSON of any kind,
+//	               { line } of places or a point file, or { point }
 //
 // An outline (a boundary, a void) is the name of a point file with the corners
 // in order or of a GeoJSON file, { file, columns, name } with the order of a
@@ -56,7 +62,5 @@
 // [Compare] measures what was cut and filled between two surveyed surfaces, given as
 // a [Comparison] or read by [LoadComparison]; the outcome is a [Compared].
 //
-// This version measures upright faces on the outlines. Margins, batters,
-// topsoil and clearances are refused where a job asks for them, never left out
-// in silence. Factors, surplus and money are not its business.
+// Factors, surplus and money are not its business.
 package takeoff

@@ -31,30 +31,38 @@ func (r *run) result() *Result {
 	for i := range r.layout.Pads {
 		p := r.pad(i)
 		res.Pads = append(res.Pads, p)
-		t := &res.Total
-		t.Cut += p.Cut
-		t.Fill += p.Fill
-		t.CutLessFill += p.CutLessFill
-		t.OutlineCut += p.OutlineCut
-		t.OutlineFill += p.OutlineFill
-		t.WorksArea += p.TrimArea + p.BatterArea
-		t.TrimArea += p.TrimArea
-		t.UncoveredArea += p.UncoveredArea
-		t.OpenLength += p.OpenLength
-		t.MakeupFill += p.MakeupFill
-		t.ThickeningVolume += p.ThickeningVolume
-		t.addLayers(&p)
-		if b := p.Backfill; b != nil {
-			t.BackfillNetVoid += b.NetVoid
-			t.BackfillAsDug += b.AsDug
-		}
+		res.Total.add(&p)
+		res.Total.addStructure(&p)
 	}
+	res.Total.FacetBound = r.dig.Bound / r.volumeUnit()
+	res.StripRule = r.job.stripRule()
 	res.Total.ThinArea = r.thinArea / r.areaUnit()
 	res.Total.MaxGap = r.maxGap / r.lengthUnit()
 	res.Notes = r.remarks(append(append([]tin.Problem{}, r.job.Notes...), r.notes...))
 	res.Warnings = r.remarks(append(append([]tin.Problem{}, r.job.Warnings...), r.warnings...))
 	res.NotMeasured = r.job.notMeasured()
+	res.Clearances = r.clearances()
 	return res
+}
+
+// add adds a pad to the sums.
+func (t *Total) add(p *PadResult) {
+	t.Cut += p.Cut
+	t.Fill += p.Fill
+	t.CutLessFill += p.CutLessFill
+	t.OutlineCut += p.OutlineCut
+	t.OutlineFill += p.OutlineFill
+	t.MarginCut += p.MarginCut
+	t.MarginFill += p.MarginFill
+	t.BatterCut += p.BatterCut
+	t.BatterFill += p.BatterFill
+	t.BatterArea += p.BatterArea
+	t.WorksArea += p.TrimArea + p.BatterArea
+	t.TrimArea += p.TrimArea
+	t.UncoveredArea += p.UncoveredArea
+	t.OpenLength += p.OpenLength
+	t.MakeupFill += p.MakeupFill
+	t.MakeupArea += p.MakeupArea
 }
 
 // units names the units of results in the job's unit.
@@ -121,6 +129,7 @@ func (r *run) pad(i int) PadResult {
 		p.Corners = append(p.Corners, r.corner(corner))
 	}
 	r.levels(&p, job)
+	r.works(&p, i)
 	r.layers(&p, i)
 	r.thickenings(&p, i)
 	p.Backfill = r.backfillOf(i)

@@ -22,6 +22,8 @@ type Job struct {
 	Ground  Ground
 	Pads    []Pad // at least one; where outlines overlap the later rules
 
+	Clearances []Clearance // no two of one name
+
 	Inputs []Input       // the files it was read from; empty for a job made in memory
 	Notes  []tin.Problem // what was noticed while it was read; they go on into the result
 	// Warnings likewise, which a person must read.
@@ -127,6 +129,17 @@ type TopsoilArea struct {
 	Name  string
 	Area  orb.MultiPolygon
 	Depth float64 // 0: none there
+}
+
+// Clearance is a shape that the works must stay inside or outside of, with a
+// distance: the property line, a service, a tree.
+type Clearance struct {
+	Name     string
+	Inside   bool // stay inside Area; else outside of all of the shape
+	Area     orb.MultiPolygon
+	Lines    orb.MultiLineString // for works that stay outside
+	Points   orb.MultiPoint      // likewise
+	Distance float64             // on the ground; above 0 for lines and points
 }
 
 // Layer is one layer of a build-up.

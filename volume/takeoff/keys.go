@@ -32,6 +32,7 @@ var keysOf = map[string][]string{
 	"edge":         {"from", "to", "face", "margin", "batter"},
 	"plan_to_site": {"plan", "site"},
 	"outline":      {"file", "columns", "name", "points", "corner", "bearing", "length", "width"},
+	"shape":        {"file", "columns", "name", "points", "corner", "bearing", "length", "width", "line", "point"},
 }
 
 // tableOrder is the order in which another table is looked for that knows a
@@ -55,7 +56,7 @@ var childTables = map[[2]string]string{
 	{"pad", "berm"}:               "berm",
 	{"ground", "boundary"}:        "outline",
 	{"ground", "voids"}:           "outline",
-	{"clearance", "shape"}:        "outline",
+	{"clearance", "shape"}:        "shape",
 	{"pad", "outline"}:            "outline",
 	{"pad", "layers"}:             "layer",
 	{"pad", "fall"}:               "fall",

@@ -35,6 +35,16 @@ func (r *run) layerVolume(area, thickness float64) float64 {
 	return area * (thickness * r.unit) / r.volumeUnit()
 }
 
+// addStructure adds what a pad has of layers, thickenings and backfill.
+func (t *Total) addStructure(p *PadResult) {
+	t.addLayers(p)
+	t.ThickeningVolume += p.ThickeningVolume
+	if b := p.Backfill; b != nil {
+		t.BackfillNetVoid += b.NetVoid
+		t.BackfillAsDug += b.AsDug
+	}
+}
+
 // addLayers adds the layers of a pad and its thickenings to those of their names.
 func (t *Total) addLayers(p *PadResult) {
 	for _, l := range p.Layers {

@@ -20,9 +20,6 @@ import (
 // and so is a value of the wrong kind. Errors in the job file carry its line,
 // column and key; those in a data file carry that file's. They are
 // [*tin.InputError]; what went wrong otherwise (ctx ended) is not.
-//
-// Keys for work this version does not measure yet (clearance) are checked and then refused with the code
-// "not_yet_measured": a figure that leaves out what was asked for would mislead.
 func Load(ctx context.Context, fsys fs.FS, name string, limits Limits) (*Job, error) {
 	l := newLoader(ctx, fsys, name, newBudget(limits))
 	root := l.jobFile()
@@ -83,12 +80,14 @@ func (l *loader) jobFile() *tomltree.Node {
 
 func (l *loader) load(root *tomltree.Node) {
 	l.head(root)
-	l.refuseLater(root)
 	l.surveys(root)
 	l.plan = l.planToSite(root.Get("plan_to_site"))
 	l.ground(root.Get("ground"))
 	for _, n := range l.needTables(root, "pad", "a table [[pad]] with name, outline and finished") {
 		l.pad(n)
+	}
+	for _, n := range l.tables(root.Get("clearance"), "[[clearance]]") {
+		l.clearance(n)
 	}
 }
 

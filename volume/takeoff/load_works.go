@@ -128,15 +128,3 @@ func (l *loader) topsoil(n *tomltree.Node) (t Topsoil) {
 	}
 	return t
 }
-
-// refuseLater checks the keys for work that is not measured yet as strictly as
-// all others, and then refuses the first.
-func (l *loader) refuseLater(root *tomltree.Node) {
-	for _, c := range l.tables(root.Get("clearance"), "[[clearance]]") {
-		l.text(l.need(c, "name", `name = "site boundary"`), `name = "site boundary"`)
-		l.word(l.need(c, "stay", `stay = "inside" or "outside"`), "inside", "outside")
-		l.need(c, "shape", `shape = "lot.geojson"`)
-		l.distance(c.Get("distance"), "distance = 0.5", nil)
-		l.fail(c, codeNotYetMeasured, "this is not measured yet", "take it out of the job to get its figures, and allow for it apart")
-	}
-}

@@ -59,5 +59,7 @@ func (j *Job) placed(err error) error {
 }
 
 // keysInFile turns keys of a pad in memory into those of the job file, where a
-// pad's own levels are three keys and corners have the names of the outline.
-var keysInFile = strings.NewReplacer(".levels.outline", ".levels", ".levels.spots", ".spots", ".levels.lines", ".breaklines", ".corners", ".outline.points")
+// pad's own levels are three keys, corners have the names of the outline, and berms
+// go with both batters.
+var keysInFile = strings.NewReplacer(".cut.every", ".berm.every", ".fill.every", ".berm.every", ".cut.berm", ".berm.width", ".fill.berm", ".berm.width",
+	".levels.outline", ".levels", ".levels.spots", ".spots", ".levels.lines", ".breaklines", ".corners", ".outline.points")

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"math/big"
 	"os"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -64,6 +65,47 @@ func TestRealJobHasNoWarning(t *testing.T) {
 	result, err := takeoff.Run(t.Context(), job, takeoff.Options{})
 	require.NoError(t, err)
 	assert.Empty(t, result.Warnings)
-	assert.InEpsilon(t, 9600.0, result.Pads[0].OutlineArea, 1e-12, "80 x 120 ft")
-	assert.InEpsilon(t, 9600.0, result.Pads[0].CutArea+result.Pads[0].FillArea, 1e-12)
+	p := result.Pads[0]
+	assert.InEpsilon(t, 9600.0, p.OutlineArea, 1e-12, "80 x 120 ft")
+	assert.InEpsilon(t, 84.0*124, p.FormationArea, 1e-12, "2 ft wider on each side")
+	assert.InEpsilon(t, 84.0*124, p.CutArea+p.FillArea, 1e-12)
+}
+
+// bare takes margins, batters and topsoil out of a job.
+func bare(job *takeoff.Job) *takeoff.Job {
+	out := *job
+	out.Ground.Topsoil = takeoff.Topsoil{}
+	out.Pads = slices.Clone(job.Pads)
+	for i := range out.Pads {
+		p := &out.Pads[i]
+		p.Margin, p.Cut, p.Fill, p.Edges = 0, takeoff.Batter{}, takeoff.Batter{}, nil
+	}
+	return &out
+}
+
+// The net void of the two jobs that come with the program is what it was before
+// they had margins, batters and topsoil, with those taken out; and margins and
+// batters alone do not change it.
+func TestNetVoidOfTheJobsThatComeAlong(t *testing.T) {
+	for _, tt := range []struct {
+		folder             string
+		cut, fill, cutArea float64 // of the first pad
+	}{
+		{"../../cmd/barrow/demo", 233.84426540070496, 58.74738108597749, 577.6050380358115},
+		{"../../testdata/autzen-pad", 376.4716447619422, 195.4388892090615, 4449.745606322555},
+	} {
+		job, err := takeoff.Load(t.Context(), os.DirFS(tt.folder), "job.toml", takeoff.DefaultLimits())
+		require.NoError(t, err)
+		got := run(t, bare(job)).Pads[0]
+		assert.InEpsilon(t, tt.cut, got.Cut, 1e-12, tt.folder)
+		assert.InEpsilon(t, tt.fill, got.Fill, 1e-12, tt.folder)
+		assert.InEpsilon(t, tt.cutArea, got.CutArea, 1e-12, tt.folder)
+		assert.Zero(t, got.BatterCut+got.MarginCut+got.BatterArea, tt.folder)
+
+		job.Ground.Topsoil = takeoff.Topsoil{}
+		wide := run(t, job).Pads[0]
+		assert.InEpsilon(t, tt.cut, wide.OutlineCut, 1e-12, tt.folder)
+		assert.InEpsilon(t, tt.fill, wide.OutlineFill, 1e-12, tt.folder)
+		assert.Greater(t, wide.Cut, wide.OutlineCut)
+	}
 }

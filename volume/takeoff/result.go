@@ -42,11 +42,14 @@ type Result struct {
 	Ground      GroundResult   `json:"ground"`
 	Pads        []PadResult    `json:"pads"`
 	Total       Total          `json:"total"`
+	StripRule   *StripRule     `json:"strip_rule,omitempty"` // nil: no topsoil is taken off
 	Notes       []Remark       `json:"notes"`
 	Warnings    []Remark       `json:"warnings"` // a person must read these
 	NotMeasured []Omission     `json:"not_measured"`
 	Scale       float64        `json:"scale"`
 	Surveys     []SurveyResult `json:"surveys"`
+
+	Clearances []ClearanceResult `json:"clearances,omitempty"` // in the order of the job
 }
 
 // GroundResult is the surface before the work.
@@ -85,7 +88,7 @@ type PadResult struct {
 	MaxCutDepth   float64 `json:"max_cut_depth"` // 0 where there is no cut
 	MaxFillDepth  float64 `json:"max_fill_depth"`
 	UncoveredArea float64 `json:"uncovered_area"` // without ground: the volumes are at least those given
-	OpenLength    float64 `json:"open_length"`
+	OpenLength    float64 `json:"open_length"`    // of the ground's rim that batters reach with depth: theirs are at least those given
 
 	MakeupFill float64 `json:"makeup_fill,omitempty"` // part of Fill that makes up for topsoil stripped below formation
 	MakeupArea float64 `json:"makeup_area,omitempty"`
@@ -93,6 +96,18 @@ type PadResult struct {
 	Thickenings      []ThickeningResult `json:"thickenings,omitempty"`
 	ThickeningVolume float64            `json:"thickening_volume,omitempty"` // dug below formation, beside Cut
 	Backfill         *BackfillResult    `json:"backfill,omitempty"`
+
+	Margin     float64       `json:"margin"`                // as the job gives it
+	CutBatter  *BatterResult `json:"cut_batter,omitempty"`  // nil: upright (no batter given)
+	FillBatter *BatterResult `json:"fill_batter,omitempty"` // likewise
+	Edges      []EdgeResult  `json:"edges,omitempty"`       // sides with rules of their own
+
+	WorksCutDepth  float64  `json:"works_cut_depth"` // greatest of all works, batters too; from stripped ground
+	WorksFillDepth float64  `json:"works_fill_depth"`
+	WorksCutAt     *Place   `json:"works_cut_at,omitempty"`
+	WorksFillAt    *Place   `json:"works_fill_at,omitempty"`
+	BatterTop      *LevelAt `json:"batter_top,omitempty"`  // highest place of the cut batters; nil without any
+	BatterFoot     *LevelAt `json:"batter_foot,omitempty"` // lowest of the fill batters
 
 	LevelArea  float64    `json:"level_area"` // ground at formation already
 	TrimArea   float64    `json:"trim_area"`  // to trim and roll: formation where this pad rules, in plan
@@ -112,8 +127,33 @@ type PadResult struct {
 	ZeroLines orb.MultiLineString `json:"-"` // where cut turns to fill, grid coordinates
 }
 
+// What the works must do about a clearance.
+const (
+	StayInside  = "inside"
+	StayOutside = "outside"
+)
+
+// ClearanceResult is how the works lie to a clearance.
+type ClearanceResult struct {
+	Name     string   `json:"name"`
+	Stay     string   `json:"stay"` // "inside" or "outside"
+	Distance float64  `json:"distance"`
+	Kept     bool     `json:"kept"`
+	Least    *float64 `json:"least_distance,omitempty"` // of the works from the shape; where they stay inside, from its rim; below 0 they reach across; nil without works
+	Area     float64  `json:"area"`                     // in plan, of the works that break it; 0 if it is kept
+	Overlap  float64  `json:"overlap"`                  // how far the works reach past the line at most; 0 if it is kept
+	At       *Place   `json:"at,omitempty"`             // where they are nearest, or reach farthest past
+	Pads     []string `json:"pads"`                     // whose works break it
+}
+
 // Place is easting and northing on the grid.
 type Place [2]float64
+
+// LevelAt is a level and its place.
+type LevelAt struct {
+	Level float64 `json:"level"`
+	At    Place   `json:"at"`
+}
 
 // Rung is a layer of the build-up with its levels. Those of a pad without one
 // finished level are left out.
@@ -218,10 +258,17 @@ type Total struct {
 	CutLessFill   float64 `json:"cut_less_fill"`
 	OutlineCut    float64 `json:"outline_cut"`
 	OutlineFill   float64 `json:"outline_fill"`
-	WorksArea     float64 `json:"works_area"` // in plan, of all works together
+	MarginCut     float64 `json:"margin_cut"`
+	MarginFill    float64 `json:"margin_fill"`
+	BatterCut     float64 `json:"batter_cut"`
+	BatterFill    float64 `json:"batter_fill"`
+	BatterArea    float64 `json:"batter_area"`
+	FacetBound    float64 `json:"facet_bound,omitempty"` // volume that the facets of round corners add at most, all pads together; they take none away
+	WorksArea     float64 `json:"works_area"`            // in plan, of all works together
 	StripArea     float64 `json:"strip_area,omitempty"`
 	Topsoil       float64 `json:"topsoil,omitempty"`
 	MakeupFill    float64 `json:"makeup_fill,omitempty"`
+	MakeupArea    float64 `json:"makeup_area,omitempty"`
 	UncoveredArea float64 `json:"uncovered_area"`
 	OpenLength    float64 `json:"open_length"`
 	ThinArea      float64 `json:"thin_area"` // works on triangles with a side over 5 times Ground.EdgeMedian

@@ -22,7 +22,6 @@ const (
 	codeUnlikelyLength = "unlikely_length"
 	codeUnknownSpot    = "unknown_spot"
 	codeAmbiguousSpot  = "ambiguous_spot"
-	codeNotYetMeasured = "not_yet_measured"
 )
 
 // fail keeps the first error; all readers below return a zero value once there

@@ -1,6 +1,8 @@
 package takeoff
 
 import (
+	"fmt"
+
 	"github.com/paulmach/orb"
 
 	"barrow/tin"
@@ -85,6 +87,9 @@ func (j *Job) stripped() bool {
 // findWorks follows the batters out to daylight.
 func (r *run) findWorks() error {
 	r.tell("finding daylight", 0, 1)
+	if err := r.checkBerms(); err != nil {
+		return err
+	}
 	dig, err := r.layout.Dig(r.ctx, r.ground, r.formationOptions())
 	if err != nil {
 		return err
@@ -93,6 +98,37 @@ func (r *run) findWorks() error {
 	r.notes = append(r.notes, dig.Notes...)
 	r.warnings = append(r.warnings, dig.Warnings...)
 	r.tell("finding daylight", 1, 1)
+	return nil
+}
+
+// mostBerms is how many berms a batter may have between the formation and the
+// farthest level of the ground: far more than any dig has.
+const mostBerms = 50
+
+// checkBerms refuses berms without number, each of which would be a face of its own.
+func (r *run) checkBerms() error {
+	for i := range r.layout.Pads {
+		g, pad := &r.layout.Pads[i].Geometry, &r.job.Pads[i]
+		height := max(r.stats.LevelMax-g.Low.Formation, g.High.Formation-r.stats.LevelMin)
+		least := func(b *Batter) error {
+			if b == nil || b.Every == 0 || height <= mostBerms*b.Every*r.unit {
+				return nil
+			}
+			return &tin.InputError{Code: codeTooManyBerms, Key: fmt.Sprintf("pad[%d].berm.every", i),
+				Message: fmt.Sprintf("pad %q: the ground is up to %s from the formation, with a berm after each %s that is over %d of them",
+					pad.Name, r.length(height), formatNumber(b.Every), mostBerms),
+				Hint: "check the levels of both, or let the berms be farther apart"}
+		}
+		batters := []*Batter{&pad.Cut, &pad.Fill}
+		for _, e := range pad.Edges {
+			batters = append(batters, e.Cut, e.Fill)
+		}
+		for _, b := range batters {
+			if err := least(b); err != nil {
+				return err
+			}
+		}
+	}
 	return nil
 }
 

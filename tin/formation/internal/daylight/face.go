@@ -33,7 +33,10 @@ type unit struct {
 	x, y        float64  // the fan's corner
 	slope       float64  // of the fan's cone, metres up for a local unit along; of its steepest band
 	sectors     [][]line // convex regions that make up the unit
-	overlaps    []int32  // units whose regions it shares area with
+	overlaps    []int32  // units whose regions it shares area with, ascending
+	single      bool     // of one band: its faces are a strip's plane, or a fan's facets in order
+	start       [2]float64
+	open, step  float64 // a fan's sector from the ray start, and its facets' angle, radians
 }
 
 // builder makes the faces of one sign for several pads.
@@ -67,17 +70,21 @@ type stack struct {
 	bands []band
 }
 
-// pad adds the strips and fans of a pad. steep says that levels of its outline differ
-// by more than the batter can take (see Condition).
-func (b *builder) pad(index int32, p *Pad, steep bool) {
+// pad adds the strips and fans of a pad.
+func (b *builder) pad(index int32, p *Pad) {
 	for r, ring := range p.Rings {
 		n := len(ring)
 		ends := make([]end, n)
 		for i := range ring {
 			ends[i] = b.strip(index, r, i, ring[i], ring[(i+1)%n], p.profile(r, i, b.sign))
 		}
+		first, last := make([]stack, n), make([]stack, n) // at the rays of the sides before and after each corner
 		for i := range ring {
-			b.corner(index, r, i, ring[i], &ends[(i+n-1)%n], &ends[i], steep)
+			first[i], last[i] = b.corner(index, r, i, ring[i], &ends[(i+n-1)%n], &ends[i], b.mixed[index])
+		}
+		for i := range ring {
+			k := (i + 1) % n
+			b.closed(&ends[i], ring[i], ring[k], last[i], first[k])
 		}
 	}
 }
@@ -127,39 +134,60 @@ func (b *builder) strip(pad int32, ring, side int, p, q Vertex, profile Profile)
 	}
 	b.strips[Place{int(pad), ring, side}] = e.strip
 	b.span = max(b.span, d)
-	u.last = int32(len(b.faces) - 1)
+	u.last, u.single = int32(len(b.faces)-1), len(e.strip.bands) == 1
 	u.sectors = [][]line{{{p.X, p.Y, vx, vy}, rays[0], rays[1]}}
 	b.units = append(b.units, u)
 	return e
 }
 
+// closed joins what stands at the two ends of a side from p to q that has no strip,
+// because it is as steep as the batter or steeper: there the rays of both ends run into
+// each other beyond the higher end.
+func (b *builder) closed(e *end, p, q Vertex, atStart, atEnd stack) {
+	switch {
+	case e.profile.Upright() || e.strip.bands != nil:
+	case e.lean < 0:
+		b.join(atStart, atEnd, p.X, p.Y, e.wx, e.wy)
+	default:
+		b.join(atStart, atEnd, q.X, q.Y, e.wx, e.wy)
+	}
+}
+
 // corner adds what stands round the corner between side t that ends there and side s
-// that starts there.
-func (b *builder) corner(pad int32, ring, side int, v Vertex, t, s *end, steep bool) {
-	turn := math.Atan2(float64(t.ux*s.uy)-float64(t.uy*s.ux), float64(t.ux*s.ux)+float64(t.uy*s.uy))
+// that starts there, and returns what comes first after t's ray and last before s's.
+// full says that a side counts only for places in front of it.
+func (b *builder) corner(pad int32, ring, side int, v Vertex, t, s *end, full bool) (first, last stack) {
+	turn := turn(t.ux, t.uy, s.ux, s.uy)
 	// Angles from t's ray, anticlockwise: of s's ray, backwards along s, on along t.
 	open, back, ahead := turn+s.lean-t.lean, turn-math.Pi/2-t.lean, math.Pi/2-t.lean
 	f := fan{unit: unit{pad: pad, ring: ring, side: side, fan: true, x: v.X, y: v.Y}, level: v.Level, wx: t.wx, wy: t.wy}
 	switch tp, sp := t.profile, s.profile; {
 	case tp.Upright() && sp.Upright():
 	case tp.Upright():
-		b.fan(f, 0, open, sp, stack{}, s.strip)
+		_, last = b.fan(f, max(0, back), open, sp, stack{}, s.strip)
 	case sp.Upright():
-		b.fan(f, 0, open, tp, t.strip, stack{})
+		first, _ = b.fan(f, 0, min(ahead, open), tp, t.strip, stack{})
+	case full && turn < 0:
+		// Beyond the pad's own arms each side has in front of it what the other has not.
+		first, _ = b.fan(f, 0, ahead, tp, t.strip, stack{})
+		_, last = b.fan(f, back, open, sp, stack{}, s.strip)
 	case tp != sp && tp.mean() > sp.mean():
-		flat := b.fan(f, 0, ahead, tp, t.strip, stack{})
-		b.fan(f, ahead, open-ahead, sp, flat, s.strip)
+		var flat stack
+		first, flat = b.fan(f, 0, ahead, tp, t.strip, stack{})
+		_, last = b.fan(f, ahead, open, sp, flat, s.strip)
+	case tp != sp && back > 0:
+		var steeper stack
+		first, steeper = b.fan(f, 0, back, tp, t.strip, stack{})
+		_, last = b.fan(f, back, open, sp, steeper, s.strip)
 	case tp != sp:
-		steeper := b.fan(f, 0, back, tp, t.strip, stack{})
-		b.fan(f, back, open-back, sp, steeper, s.strip)
-	case steep:
-		start := min(0, back)
-		b.fan(f, start, max(ahead, open)-start, sp, stack{}, stack{})
+		_, last = b.fan(f, back, open, sp, stack{}, s.strip)
 	case open == 0:
 		b.join(t.strip, s.strip, v.X, v.Y, t.wx, t.wy)
+		return s.strip, t.strip
 	default:
-		b.fan(f, 0, open, sp, t.strip, s.strip)
+		return b.fan(f, 0, open, sp, t.strip, s.strip)
 	}
+	return first, last
 }
 
 // mean is metres along for each metre up, berms included.
@@ -182,13 +210,14 @@ func (f *fan) direction(angle float64) (x, y float64) {
 	return float64(cos*f.wx) - float64(sin*f.wy), float64(sin*f.wx) + float64(cos*f.wy)
 }
 
-// fan adds facets over the sector from the angle start through open radians
-// anticlockwise; none if it is not open. They touch the cone from below, each between
-// half-way rays, so that the first and the last lie in the planes of the strips beside
-// them. It returns the last.
-func (b *builder) fan(f fan, start, open float64, profile Profile, before, after stack) stack {
+// fan adds facets over the sector from the angle start anticlockwise to stop; none if
+// it is not open. They touch the cone from below, each between half-way rays, so that the
+// first and the last lie in the planes of the strips beside them. It returns the first
+// and the last; if it is not open, none and the one before.
+func (b *builder) fan(f fan, start, stop float64, profile Profile, before, after stack) (first, last stack) {
+	open := stop - start
 	if !(open > 0) {
-		return before
+		return stack{}, before
 	}
 	number := int32(len(b.units))
 	bands := profile.bands(b.reach, b.length)
@@ -197,6 +226,7 @@ func (b *builder) fan(f fan, start, open float64, profile Profile, before, after
 	f.unit.first = int32(len(b.faces))
 	f.unit.slope = b.length / profile.Along
 	rx, ry := f.direction(start) // the ray before the facet
+	f.unit.single, f.unit.start, f.unit.open, f.unit.step = len(bands) == 1, [2]float64{rx, ry}, open, step
 	for i := range parts + 1 {
 		fx, fy := f.direction(start + float64(float64(i)*step)) // where it touches
 		nx, ny := f.direction(start + min(open, float64((float64(i)+0.5)*step)))
@@ -209,7 +239,7 @@ func (b *builder) fan(f fan, start, open float64, profile Profile, before, after
 	f.unit.last = int32(len(b.faces) - 1)
 	f.unit.sectors = f.sectors(start, open)
 	b.units = append(b.units, f.unit)
-	return before
+	return stack{f.unit.first, bands}, before
 }
 
 // facet adds the faces of one facet, given the rays before it, along it and after it.

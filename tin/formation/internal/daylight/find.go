@@ -114,7 +114,7 @@ func find(ctx context.Context, in Input, angle float64) (*Works, float64, error)
 				w.Steep[i] = steep
 			}
 			s.mixed[i] = steep != nil || p.mixed(sign)
-			s.pad(int32(i), p, steep != nil)
+			s.pad(int32(i), p)
 		}
 		s.findOverlaps()
 		f.sheets = append(f.sheets, s)
@@ -139,6 +139,9 @@ func find(ctx context.Context, in Input, angle float64) (*Works, float64, error)
 			c.largest, c.At = area, orb.Point{m.x, m.y}
 		}
 	})
+	if err := ctx.Err(); err != nil {
+		return nil, 0, err
+	}
 	for i := range in.Pads {
 		for j := range in.Pads {
 			if c := clashes[[2]int32{int32(i), int32(j)}]; c != nil {

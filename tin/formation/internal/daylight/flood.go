@@ -51,6 +51,10 @@ type flood struct {
 // survey.
 const weakJoint = 0.010
 
+// noDepth is the depth, metres, up to which a joint is rounding: contact at no depth
+// joins nothing.
+const noDepth = 1e-9
+
 func (f *flood) tile(t int) *tile {
 	if got := f.tiles[t]; got != nil {
 		return got
@@ -80,7 +84,7 @@ func (f *flood) run(s *sheet, pad int32, p *Pad) error {
 		}
 		j := q.weak[0]
 		q.weak = q.weak[1:]
-		if f.has(j.tile, j.leaf, s, j.face) {
+		if j.tile.leaves[j.leaf].has(s, j.face) {
 			continue
 		}
 		s.joints = append(s.joints, Joint{Pad: int(pad), Cut: s.sign > 0, At: j.at, Depth: j.depth})
@@ -108,13 +112,17 @@ type joint struct {
 	depth float64
 }
 
-func (f *flood) has(t *tile, leaf int, s *sheet, face int32) bool {
-	for _, n := range t.leaves[leaf].nodes {
-		if f.nodes[n].face == face && f.nodes[n].sheet == s {
-			return true
-		}
+func (l *leaf) has(s *sheet, face int32) bool {
+	_, ok := l.faces[s.key(face)]
+	return ok
+}
+
+// key tells the faces of cut and fill apart.
+func (s *sheet) key(face int32) int32 {
+	if s.sign < 0 {
+		return ^face
 	}
-	return false
+	return face
 }
 
 // blocked reports whether the works of the pad cannot be in a leaf.
@@ -128,13 +136,17 @@ func (q *queue) enter(t *tile, leaf int, face int32) {
 	n := int32(len(q.nodes))
 	q.nodes = append(q.nodes, node{face: face, sheet: q.sheet, part: q.part, shape: q.sheet.shape(&l.polygon, face)})
 	l.nodes = append(l.nodes, n)
+	if l.faces == nil {
+		l.faces = make(map[int32]int32)
+	}
+	l.faces[q.sheet.key(face)] = n
 	q.strong = append(q.strong, key{t, leaf, n})
 }
 
 // link is called with a joint to a node: how deep it is at its deepest, and where.
 func (q *queue) link(t *tile, leaf int, face int32, depth float64, at orb.Point) {
 	switch {
-	case q.has(t, leaf, q.sheet, face):
+	case t.leaves[leaf].has(q.sheet, face):
 	case depth < weakJoint:
 		q.weak = append(q.weak, joint{t, leaf, face, at, depth})
 	default:
@@ -203,9 +215,9 @@ func (q *queue) joined(s *segment, sp span, d0, d1 float64) (depth float64, plac
 	}
 	lo, hi := at(d0, d1, sp.lo), at(d0, d1, sp.hi)
 	if lo > hi {
-		return lo, s.at(sp.lo), lo > 0
+		return lo, s.at(sp.lo), lo > noDepth
 	}
-	return hi, s.at(sp.hi), hi > 0
+	return hi, s.at(sp.hi), hi > noDepth
 }
 
 // edge returns side i of a triangle, from its lesser end by (x, y), so that both
@@ -275,8 +287,12 @@ func (q *queue) acrossBorders(k key, face int32) {
 		sp = span{0, 1}
 		d0, d1 := s.clipDepth(&sp, q.sheet, &q.sheet.faces[face], l.topsoil)
 		e0, e1 := s.clipDepth(&sp, q.sheet, &q.sheet.faces[other], l.topsoil)
-		if depth, place, ok := q.joined(&s, sp, min(d0, e0), min(d1, e1)); ok {
-			q.link(k.tile, k.leaf, other, depth, place)
+		if !(float64((sp.hi-sp.lo)*hypot(s.b.x-s.a.x, s.b.y-s.a.y)) > q.least) {
+			continue
+		}
+		depth, t := peak(at(d0, d1, sp.lo), at(d0, d1, sp.hi), at(e0, e1, sp.lo), at(e0, e1, sp.hi))
+		if depth > noDepth {
+			q.link(k.tile, k.leaf, other, depth, s.at(at(sp.lo, sp.hi, t)))
 		}
 	}
 }
@@ -301,16 +317,13 @@ func (q *queue) acrossCuts(k key, face int32) {
 	}
 	f := &q.sheet.faces[face]
 	l := &k.tile.leaves[k.leaf]
-	for i, label := range l.side {
-		if label < 0 {
-			continue
-		}
+	for i, beside := range q.beside(k.tile, k.leaf) {
 		a, b := l.corner[i], l.corner[(i+1)%len(l.corner)]
 		s := segment{a, b}
 		s.a.z, s.b.z = a.z+l.topsoil, b.z+l.topsoil
-		for j := range k.tile.leaves {
+		for _, j := range beside {
 			m := &k.tile.leaves[j]
-			if j == k.leaf || q.blocked(m) {
+			if q.blocked(m) {
 				continue
 			}
 			sp := span{0, 1}
@@ -324,9 +337,34 @@ func (q *queue) acrossCuts(k key, face int32) {
 	}
 }
 
+// beside returns, for each side of a leaf, the other leaves of its triangle along it.
+func (f *flood) beside(t *tile, leaf int) [][]int {
+	l := &t.leaves[leaf]
+	if l.beside != nil {
+		return l.beside
+	}
+	l.beside = make([][]int, len(l.side))
+	for i, label := range l.side {
+		if label < 0 {
+			continue
+		}
+		s := segment{l.corner[i], l.corner[(i+1)%len(l.corner)]}
+		length := hypot(s.b.x-s.a.x, s.b.y-s.a.y)
+		for j := range t.leaves {
+			sp := span{0, 1}
+			s.clip(&sp, t.leaves[j].lines, f.slack)
+			if j != leaf && float64((sp.hi-sp.lo)*length) > f.least {
+				l.beside[i] = append(l.beside[i], j)
+			}
+		}
+	}
+	return l.beside
+}
+
 // overlaps links to faces of other units that share an area with the node.
 func (q *queue) overlaps(k key, face int32) {
 	u := &q.sheet.units[q.sheet.faces[face].unit]
+	l := &k.tile.leaves[k.leaf]
 	shape := q.nodes[k.node].shape
 	if len(u.overlaps) == 0 || len(shape.corner) < 3 {
 		return
@@ -336,26 +374,46 @@ func (q *queue) overlaps(k key, face int32) {
 		if other.pad != q.pad {
 			continue
 		}
-		for face := range q.sheet.near(other, shape) {
-			if q.has(k.tile, k.leaf, q.sheet, face) {
-				continue
-			}
+		for face := range q.sheet.near(other, shape, func(i int32) bool { return l.has(q.sheet, i) }) {
 			common := q.sheet.shape(&shape, face)
 			if !(common.area2() > 0) {
 				continue
 			}
-			deepest, place := 0.0, orb.Point{}
-			for _, c := range common.corner {
-				d := min(q.sheet.depth(&q.sheet.faces[face], c.x, c.y, c.z), q.sheet.depth(&q.sheet.faces[q.nodes[k.node].face], c.x, c.y, c.z))
-				if d > deepest {
-					deepest, place = d, orb.Point{c.x, c.y}
-				}
-			}
-			if deepest > 0 {
-				q.link(k.tile, k.leaf, face, deepest, place)
+			own := q.nodes[k.node].face
+			if depth, place := q.sheet.deepest(common, &q.sheet.faces[own], &q.sheet.faces[face]); depth > noDepth {
+				q.link(k.tile, k.leaf, face, depth, place)
 			}
 		}
 	}
+}
+
+// deepest returns how deep the shallower of two faces lies at most within a shape, and
+// where: at a corner, or on a side where they cross.
+func (s *sheet) deepest(p polygon, f, g *face) (depth float64, place orb.Point) {
+	for i, a := range p.corner {
+		b := p.corner[(i+1)%len(p.corner)]
+		d, t := peak(s.depth(f, a.x, a.y, a.z), s.depth(f, b.x, b.y, b.z), s.depth(g, a.x, a.y, a.z), s.depth(g, b.x, b.y, b.z))
+		if d > depth {
+			depth, place = d, orb.Point{at(a.x, b.x, t), at(a.y, b.y, t)}
+		}
+	}
+	return depth, place
+}
+
+// peak returns the greatest that the lesser of two values is along a stretch, and
+// where: the one runs from d0 to d1, the other from e0 to e1.
+func peak(d0, d1, e0, e1 float64) (value, t float64) {
+	value, t = min(d0, e0), 0
+	if v := min(d1, e1); v > value {
+		value, t = v, 1
+	}
+	if a, b := d0-e0, d1-e1; (a < 0) != (b < 0) {
+		c := a / (a - b)
+		if v := min(at(d0, d1, c), at(e0, e1, c)); v > value {
+			value, t = v, c
+		}
+	}
+	return value, t
 }
 
 // sorted returns the tiles that hold nodes, in the order of their triangles.

@@ -3,6 +3,7 @@ package daylight
 import (
 	"iter"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 )
@@ -32,6 +33,9 @@ func (s *sheet) findOverlaps() {
 				s.units[j].overlaps = append(s.units[j].overlaps, int32(i))
 			}
 		})
+	}
+	for i := range s.units {
+		slices.Sort(s.units[i].overlaps)
 	}
 }
 
@@ -87,23 +91,27 @@ func (s *sheet) share(parts []polygon, u *unit) bool {
 	return false
 }
 
-// near returns the faces of a unit whose regions may share an area with a shape.
-func (s *sheet) near(u *unit, shape polygon) iter.Seq[int32] {
+// near returns the faces of a unit whose regions may share an area with a shape, but
+// for those that skip says no one asks for.
+func (s *sheet) near(u *unit, shape polygon, skip func(face int32) bool) iter.Seq[int32] {
 	return func(yield func(int32) bool) {
-		for i := u.first; i <= u.last; i++ {
-			if !beyond(s.faces[i].region, shape) && !yield(i) {
-				return
+		for _, r := range u.facing(shape) {
+			for i := r[0]; i <= r[1]; i++ {
+				if !skip(i) && !beyond(s.faces[i].region, shape, 0) && !yield(i) {
+					return
+				}
 			}
 		}
 	}
 }
 
-// beyond reports whether a shape lies wholly beyond one of the lines.
-func beyond(lines []line, shape polygon) bool {
+// beyond reports whether a shape lies wholly beyond one of the lines, or reaches over it
+// by no more than slack.
+func beyond(lines []line, shape polygon, slack float64) bool {
 	for i := range lines {
 		out := true
 		for _, c := range shape.corner {
-			if lines[i].distance(c.x, c.y) > 0 {
+			if lines[i].distance(c.x, c.y) > slack {
 				out = false
 				break
 			}
@@ -139,7 +147,11 @@ func (p *Pad) steep(sign, length float64) *Steep {
 			slope := length / profile.Along
 			for _, ring2 := range p.Rings {
 				for k := range ring2 {
-					s := steepest(ring2[k], ring2[(k+1)%len(ring2)], ring[i], ring[(i+1)%len(ring)], sign, slope)
+					a, b, c, d := ring2[k], ring2[(k+1)%len(ring2)], ring[i], ring[(i+1)%len(ring)]
+					if mostExcess(a, b, c, d, sign, slope) <= 0 {
+						continue
+					}
+					s := steepest(a, b, c, d, sign, slope)
 					if s.By > 1e-9 && (worst == nil || s.By > worst.By) {
 						worst = &s
 					}
@@ -160,6 +172,14 @@ func (p *Pad) level() bool {
 		}
 	}
 	return true
+}
+
+// mostExcess bounds what steepest finds, from above: the greatest difference of levels
+// less the batter's rise over the distance of the sides' boxes.
+func mostExcess(a, b, c, d Vertex, sign, slope float64) float64 {
+	apart := func(a, b, c, d float64) float64 { return max(0, min(a, b)-max(c, d), min(c, d)-max(a, b)) }
+	rise := max(sign*a.Level, sign*b.Level) - min(sign*c.Level, sign*d.Level)
+	return rise - slope*hypot(apart(a.X, b.X, c.X, d.X), apart(a.Y, b.Y, c.Y, d.Y))
 }
 
 // steepest returns the greatest excess of the level of a place on side a-b over the

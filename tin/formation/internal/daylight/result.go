@@ -39,10 +39,14 @@ type Piece struct {
 func (p *Piece) FaceAt(x, y float64) float64 { return p.sheet.sign * p.sheet.faces[p.face].at(x, y) }
 
 // collect returns the pieces of all works: of cuts the lowest face, of fills the
-// highest, and where both are the cut. clash is told of cut that takes fill's place.
+// highest, and where both are the cut; none if the context has ended. clash is told of
+// cut that takes fill's place.
 func (f *flood) collect(clash func(cutPad, fillPad int32, p polygon)) []Piece {
 	var pieces []Piece
 	for _, t := range f.sorted() {
+		if f.ctx.Err() != nil {
+			return nil
+		}
 		for j := range t.leaves {
 			l := &t.leaves[j]
 			if len(l.nodes) == 0 || l.pads != nil {
@@ -52,8 +56,9 @@ func (f *flood) collect(clash func(cutPad, fillPad int32, p polygon)) []Piece {
 				n, m := &f.nodes[a], &f.nodes[b]
 				return cmp.Or(cmp.Compare(m.sheet.sign, n.sheet.sign), cmp.Compare(n.face, m.face))
 			})
+			groups := f.groups(l.nodes)
 			for _, n := range l.nodes {
-				for _, p := range f.ruled(l, n, clash) {
+				for _, p := range f.ruled(l, n, groups, clash) {
 					pieces = append(pieces, f.piece(t, l, n, p))
 				}
 			}
@@ -63,51 +68,126 @@ func (f *flood) collect(clash func(cutPad, fillPad int32, p polygon)) []Piece {
 }
 
 // ruled returns the parts of a node where no other rules.
-func (f *flood) ruled(l *leaf, n int32, clash func(cutPad, fillPad int32, p polygon)) []polygon {
+func (f *flood) ruled(l *leaf, n int32, groups []group, clash func(cutPad, fillPad int32, p polygon)) []polygon {
 	own := &f.nodes[n]
-	face := &own.sheet.faces[own.face]
-	unit := &own.sheet.units[face.unit]
-	parts := []polygon{own.shape}
 	if len(own.shape.corner) < 3 {
 		return nil
 	}
-	for _, m := range l.nodes {
-		other := &f.nodes[m]
-		if m == n || len(other.shape.corner) < 3 {
+	parts := []polygon{own.shape}
+	for _, g := range groups {
+		if g.sheet == own.sheet && !f.overlap(own, g.unit) {
 			continue
-		}
-		otherFace := &other.sheet.faces[other.face]
-		same := other.sheet == own.sheet
-		if same && !slices.Contains(unit.overlaps, otherFace.unit) {
-			continue
-		}
-		if !same && own.sheet.sign > 0 {
-			continue // cut rules
 		}
 		var rest []polygon
-		for _, p := range parts {
-			gone, left := without(p, other.sheet, other.face, func(c corner) float64 {
-				if !same {
-					return other.sheet.depth(otherFace, c.x, c.y, c.z)
-				}
-				d := face.at(c.x, c.y) - otherFace.at(c.x, c.y)
-				return d
-			}, same && other.face > own.face)
-			rest = append(rest, left...)
-			if !same && gone.area2() > 0 {
-				clash(other.sheet.units[otherFace.unit].pad, unit.pad, gone)
+		switch {
+		case g.sheet == own.sheet:
+			for _, p := range parts {
+				rest = f.lowest(rest, p, l, own, g.unit)
+			}
+		case own.sheet.sign > 0:
+			continue // cut rules
+		default:
+			for _, p := range parts {
+				rest = f.uncut(rest, p, l, own, g, clash)
 			}
 		}
-		parts = rest
+		if parts = rest; len(parts) == 0 {
+			return nil
+		}
 	}
 	return parts
 }
 
+// group is a unit some of whose faces have nodes in a leaf.
+type group struct {
+	sheet *sheet
+	unit  int32
+}
+
+// overlap reports whether a node's unit shares an area with another of its sheet.
+func (f *flood) overlap(n *node, unit int32) bool {
+	_, found := slices.BinarySearch(n.sheet.units[n.sheet.faces[n.face].unit].overlaps, unit)
+	return found
+}
+
+// groups returns the units of nodes, which are sorted.
+func (f *flood) groups(nodes []int32) (out []group) {
+	for _, n := range nodes {
+		s := f.nodes[n].sheet
+		if g := (group{s, s.faces[f.nodes[n].face].unit}); len(out) == 0 || out[len(out)-1] != g {
+			out = append(out, g)
+		}
+	}
+	return out
+}
+
+// lowest adds to rest the parts of p that no face of another unit of the sheet rules.
+func (f *flood) lowest(rest []polygon, p polygon, l *leaf, own *node, unit int32) []polygon {
+	s := own.sheet
+	u := &s.units[unit]
+	switch s.compare(p, l, own.face, u) {
+	case ownRules:
+		return append(rest, p)
+	case otherRules:
+		return rest
+	}
+	parts := []polygon{p}
+	for other := range s.near(u, p, func(i int32) bool { return !f.wet(l, s, i) }) {
+		d := s.gap(own.face, other)
+		var left []polygon
+		for _, p := range parts {
+			if beyond(s.faces[other].region, p, sliver/s.length) {
+				left = append(left, p)
+				continue
+			}
+			_, more := without(p, s, other, func(c corner) float64 { return d.at(c.x, c.y) }, other > own.face)
+			left = append(left, more...)
+		}
+		parts = left
+	}
+	return append(rest, parts...)
+}
+
+// wet reports whether a face has a node of some area in a leaf.
+func (f *flood) wet(l *leaf, s *sheet, face int32) bool {
+	n, ok := l.faces[s.key(face)]
+	return ok && len(f.nodes[n].shape.corner) > 2
+}
+
+// uncut adds to rest the parts of p, of a fill, that are in no cut of a unit.
+func (f *flood) uncut(rest []polygon, p polygon, l *leaf, own *node, g group, clash func(cutPad, fillPad int32, p polygon)) []polygon {
+	s := g.sheet
+	u := &s.units[g.unit]
+	pad := own.sheet.units[own.sheet.faces[own.face].unit].pad
+	switch s.ground(p, l, u) {
+	case ownRules:
+		return append(rest, p)
+	case otherRules:
+		clash(u.pad, pad, p)
+		return rest
+	}
+	parts := []polygon{p}
+	for other := range s.near(u, p, func(i int32) bool { return !f.wet(l, s, i) }) {
+		var left []polygon
+		for _, p := range parts {
+			gone, more := without(p, s, other, func(c corner) float64 { return s.depth(&s.faces[other], c.x, c.y, c.z) }, false)
+			left = append(left, more...)
+			if gone.area2() > 0 {
+				clash(u.pad, pad, gone)
+			}
+		}
+		parts = left
+	}
+	return append(rest, parts...)
+}
+
 // without takes from p the part in the region of a face where value is above 0, or 0
-// or more unless strict, and returns that part and the rest, in convex parts.
+// or more unless strict, and returns that part and the rest, in convex parts. What
+// reaches over a line by no more than rounding is not cut there: parts that meet at one
+// corner would be cut to slivers, and those again, without end.
 func without(p polygon, s *sheet, face int32, value func(corner) float64, strict bool) (gone polygon, rest []polygon) {
 	gone = p
-	part := func(label Label, value func(corner) float64, strict bool) {
+	part := func(label Label, value func(corner) float64, slack float64, strict bool) {
 		if len(gone.corner) == 0 {
 			return
 		}
@@ -116,7 +196,7 @@ func without(p polygon, s *sheet, face int32, value func(corner) float64, strict
 		for i, c := range gone.corner {
 			v[i] = value(c)
 			minus[i] = -v[i]
-			above, below = above || v[i] > 0, below || v[i] < 0
+			above, below = above || v[i] > slack, below || v[i] < -slack
 		}
 		switch {
 		case !above && (below || strict):
@@ -129,9 +209,9 @@ func without(p polygon, s *sheet, face int32, value func(corner) float64, strict
 	}
 	region := s.faces[face].region
 	for i := range region {
-		part(Crease, func(c corner) float64 { return region[i].distance(c.x, c.y) }, true)
+		part(Crease, func(c corner) float64 { return region[i].distance(c.x, c.y) }, sliver/s.length, true)
 	}
-	part(Crease, value, strict)
+	part(Crease, value, noise, strict)
 	if len(gone.corner) == 0 {
 		return gone, []polygon{p}
 	}

@@ -7,7 +7,7 @@ func (q *queue) seed(p *Pad) error {
 	for r, ring := range p.Rings {
 		for i, a := range ring {
 			b := ring[(i+1)%len(ring)]
-			if p.profile(r, i, q.sheet.sign).Upright() {
+			if p.profile(r, i, q.sheet.sign).Upright() && !q.sheet.mixed[q.pad] {
 				continue
 			}
 			for t := range q.along(a, b) {
@@ -105,7 +105,7 @@ func (q *queue) start(t *tile, a, b Vertex, ring, side int) {
 		d0, d1 := q.sheet.sign*(s.a.z-l.topsoil-la), q.sheet.sign*(s.b.z-l.topsoil-lb)
 		sp.clip(d0, d1, 0)
 		if depth, place, ok := q.joined(&s, sp, d0, d1); ok {
-			for face := range q.sheet.meeting(q.pad, ring, side, &s, sp, q.slack, q.least) {
+			for face := range q.sheet.meeting(q.pad, ring, side, &s, sp, l.topsoil, q.slack, q.least) {
 				q.link(t, j, face, depth, place)
 			}
 		}
@@ -115,7 +115,7 @@ func (q *queue) start(t *tile, a, b Vertex, ring, side int) {
 // meeting returns the faces of a pad that hold a stretch of one of its sides: the
 // strip there, and others where the batter is steeper than the strip or the rules
 // of sides differ.
-func (s *sheet) meeting(pad int32, ring, side int, seg *segment, stretch span, slack, least float64) iter.Seq[int32] {
+func (s *sheet) meeting(pad int32, ring, side int, seg *segment, stretch span, topsoil, slack, least float64) iter.Seq[int32] {
 	return func(yield func(int32) bool) {
 		own := s.strips[Place{int(pad), ring, side}]
 		if own.bands != nil && !yield(own.first) {
@@ -132,10 +132,10 @@ func (s *sheet) meeting(pad int32, ring, side int, seg *segment, stretch span, s
 			}
 			sp := stretch
 			seg.clip(&sp, f.region, slack)
-			if !(float64((sp.hi-sp.lo)*length) > least) {
+			if d0, d1 := seg.clipDepth(&sp, s, f, topsoil); !(float64((sp.hi-sp.lo)*length) > least) || !(max(at(d0, d1, sp.lo), at(d0, d1, sp.hi)) > noDepth) {
 				continue
 			}
-			if m := seg.at((sp.lo + sp.hi) / 2); s.sign*at(seg.a.z, seg.b.z, (sp.lo+sp.hi)/2) > f.at(m[0], m[1]) && !yield(int32(i)) {
+			if !yield(int32(i)) {
 				return
 			}
 		}

@@ -96,7 +96,9 @@ type leaf struct {
 	pads    []bool // whose formation outline it lies in; nil: none
 	outside bool   // without ground
 	topsoil float64
-	nodes   []int32 // of the flood that is under way, then of all
+	beside  [][]int         // see flood.beside
+	nodes   []int32         // of the floods so far
+	faces   map[int32]int32 // the node of each face, see sheet.key
 }
 
 // tile is one triangle of the ground, cut.
@@ -123,7 +125,7 @@ func (p *plan) tile(ground *tin.Surface, t int, slack float64) *tile {
 	out.leaves = []leaf{{polygon: whole}}
 	p.tree.meeting(box, func(i int) {
 		for k := range out.leaves {
-			if more, ok := p.cuts[i].part(&out.leaves[k], Label(i), slack); ok {
+			if more, ok := p.cuts[i].part(&out.leaves[k], out.edge[:], Label(i), slack); ok {
 				out.leaves = append(out.leaves, more)
 			}
 		}
@@ -143,9 +145,10 @@ func sidesOf(v [3]tin.PieceCorner) (side [3]line) {
 	return side
 }
 
-// part cuts a leaf by the line of a cut if the cut itself passes through it, and
-// returns the part beyond.
-func (c *cut) part(l *leaf, label Label, slack float64) (beyond leaf, ok bool) {
+// part cuts a leaf of a triangle with these sides by the line of a cut if the cut
+// itself passes through it, and returns the part beyond. The leaf is bounded by lines,
+// not by the sides of its polygon, which may be no longer than a rounding.
+func (c *cut) part(l *leaf, edges []line, label Label, slack float64) (beyond leaf, ok bool) {
 	value, minus := make([]float64, len(l.corner)), make([]float64, len(l.corner))
 	within, without := false, false
 	for i, p := range l.corner {
@@ -157,10 +160,10 @@ func (c *cut) part(l *leaf, label Label, slack float64) (beyond leaf, ok bool) {
 		return leaf{}, false
 	}
 	s := span{0, 1}
-	for i, p := range l.corner {
-		q := l.corner[(i+1)%len(l.corner)]
-		side := through(p.x, p.y, q.x, q.y)
-		s.clip(side.distance(c.ax, c.ay), side.distance(c.bx, c.by), -slack)
+	for _, lines := range [][]line{edges, l.lines} {
+		for i := range lines {
+			s.clip(lines[i].distance(c.ax, c.ay), lines[i].distance(c.bx, c.by), -slack)
+		}
 	}
 	if !(s.lo < s.hi) {
 		return leaf{}, false

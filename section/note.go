@@ -1,0 +1,124 @@
+package section
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"barrow/tin"
+)
+
+// note looks for works that the sections miss or count twice.
+func (c *cutter) note(ctx context.Context, out *Run) error {
+	out.noteMissing()
+	if err := c.noteBeyond(out); err != nil {
+		return err
+	}
+	return c.noteTwice(ctx, out)
+}
+
+// noteMissing gives the section with the widest formation without ground.
+func (s *Run) noteMissing() {
+	worst, count := &s.Sections[0], 0
+	for i := range s.Sections {
+		if s.Sections[i].Uncovered > together {
+			count++
+		}
+		if s.Sections[i].Uncovered > worst.Uncovered {
+			worst = &s.Sections[i]
+		}
+	}
+	if count > 0 {
+		s.warn("ground_missing", worst, (worst.From+worst.To)/2,
+			"%d sections have formation without ground, %.3f m of it at chainage %.3f: areas and volumes are at least those given",
+			count, worst.Uncovered, worst.Chainage)
+	}
+}
+
+func (s *Run) warn(code string, at *Section, offset float64, format string, args ...any) {
+	place := at.place(offset)
+	s.Notes = append(s.Notes, tin.Problem{Code: code, Message: fmt.Sprintf(format, args...), At: &place})
+}
+
+// noteBeyond looks whether the works go on behind the first section or ahead of the
+// last.
+func (c *cutter) noteBeyond(out *Run) error {
+	first, last := out.Sections[0], out.Sections[len(out.Sections)-1]
+	if c.a.closed && first.Chainage == c.a.Start() && last.Chainage == c.a.End() {
+		return nil
+	}
+	for _, end := range []struct {
+		section Section
+		side    Side
+	}{{first, Behind}, {last, Ahead}} {
+		s := end.section
+		s.Formation, s.Ground = nil, nil
+		past, err := c.cut(end.side, s)
+		if err != nil {
+			return err
+		}
+		if p := past[0]; p.Cut.Area+p.Fill.Area > together || p.Uncovered > together {
+			out.warn("works_beyond_end", &p, (p.From+p.To)/2,
+				"the works go on past the section at chainage %.3f: what lies beyond it is in no volume", p.Chainage)
+		}
+	}
+	return nil
+}
+
+// noteTwice looks for works that lie in the sections of two legs.
+func (c *cutter) noteTwice(ctx context.Context, out *Run) error {
+	last := 0
+	for i := range out.Sections {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		s := &out.Sections[i]
+		for _, offset := range [...]float64{s.From, s.To} {
+			if c.nearerElsewhere(s, offset) {
+				out.warn("sections_cross", s, offset, "the section at chainage %.3f reaches into the works beside another part of the alignment: what lies there is counted twice; give a reach", s.Chainage)
+				return nil
+			}
+		}
+		if i > 0 && (s.in != 0 || i+1 == len(out.Sections)) {
+			if offset, ok := crossed(&out.Sections[last], s); ok {
+				out.warn("sections_cross", s, offset, "the sections at chainages %.3f and %.3f cross within the works; draw longer legs, or give a reach", out.Sections[last].Chainage, s.Chainage)
+				return nil
+			}
+			last = i
+		}
+	}
+	return nil
+}
+
+// nearerElsewhere reports whether a place of a section is nearer to a leg that does
+// not touch its own.
+func (c *cutter) nearerElsewhere(s *Section, offset float64) bool {
+	p, own, legs := s.place(offset), c.a.leg(s.Chainage), len(c.a.line)-1
+	square := math.Abs(offset)/secant(s.Skew) - 2*together
+	for leg := range legs {
+		apart := max(own-leg, leg-own)
+		if apart <= 1 || s.in != 0 && leg == own-2 || c.a.closed && apart >= legs-2 {
+			continue
+		}
+		d, v := c.a.direction(leg), sub(p, c.a.line[leg])
+		on := min(max(dot(v, d), 0), c.a.chainage[leg+1]-c.a.chainage[leg])
+		if math.Hypot(v[0]-float64(on*d[0]), v[1]-float64(on*d[1])) < square {
+			return true
+		}
+	}
+	return false
+}
+
+// crossed reports whether the sections at both ends of a leg cross within the works.
+func crossed(a, b *Section) (offset float64, ok bool) {
+	turn, length := a.out+b.in, b.Chainage-a.Chainage
+	if turn == 0 || length == 0 {
+		return 0, false
+	}
+	square := length / turn // the offset, square to the leg, where they cross
+	within := func(s *Section) bool {
+		on := square * secant(s.Skew)
+		return on > s.From && on < s.To
+	}
+	return square * secant(b.Skew), within(a) && within(b)
+}
