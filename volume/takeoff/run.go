@@ -30,7 +30,7 @@ type Options struct {
 // its error is returned.
 func Run(ctx context.Context, job *Job, opts Options) (*Result, error) {
 	r := &run{ctx: ctx, job: job, unit: job.Units.Metres(), scale: job.scale(), progress: opts.Progress}
-	for _, step := range []func() error{job.check, r.build, r.lay, r.findWorks, r.measure, r.clear, r.assess} {
+	for _, step := range []func() error{job.check, r.build, r.lay, r.findWorks, r.measure, r.thicken, r.backfill, r.clear, r.assess} {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
@@ -55,6 +55,8 @@ type run struct {
 	layout   *formation.Layout
 	dig      *formation.Dig
 	measured []measured // of each pad
+	thick    [][]formation.Thickened
+	voids    []voids // of each pad, for backfill
 	cleared  []formation.Cleared
 	thinArea float64 // m2 on the grid
 	maxGap   float64 // metres on the grid

@@ -31,8 +31,12 @@ type Piece struct {
 	Rim      []bool  // the side lies where the ground ends
 	part     int32
 	sheet    *sheet
+	face     int32
 	fan      *unit // nil under a strip
 }
+
+// FaceAt returns the level of the plane of its face, local units in, metres out.
+func (p *Piece) FaceAt(x, y float64) float64 { return p.sheet.sign * p.sheet.faces[p.face].at(x, y) }
 
 // collect returns the pieces of all works: of cuts the lowest face, of fills the
 // highest, and where both are the cut; none if the context has ended. clash is told of
@@ -221,7 +225,7 @@ func (f *flood) piece(t *tile, l *leaf, n int32, p polygon) Piece {
 	u := &own.sheet.units[face.unit]
 	out := Piece{
 		Triangle: t.t, Place: Place{int(u.pad), u.ring, u.side}, Cut: own.sheet.sign > 0, Side: p.side, Topsoil: l.topsoil,
-		Rim: make([]bool, len(p.side)), part: own.part, sheet: own.sheet,
+		Rim: make([]bool, len(p.side)), part: own.part, sheet: own.sheet, face: own.face,
 	}
 	if u.fan {
 		out.fan = u
