@@ -24,6 +24,7 @@ const (
 	CodeBadBatter        = "bad_batter"             // a batter that cannot be read, or without its letters
 	CodeBatterNumbers    = "batter_numbers"         // a batter's number below 0 or none, or berms that cannot be
 	CodeBadMargin        = "bad_margin"             // a margin below 0, over 10 km or no number
+	CodeStripBeyond      = "strip_beyond"           // a strip that goes less than 0, or no number of, metres beyond the works
 	CodeEdgeCorner       = "edge_corner"            // an edge from or to a corner that is not, or to where it starts
 	CodeEdgeTwice        = "edge_twice"             // a side that two edges rule
 	CodeEdgeUpright      = "edge_upright"           // an upright edge with a batter

@@ -34,7 +34,41 @@ func (j *Job) check() error {
 			}
 		}
 	}
+	if err := j.checkTopsoil(); err != nil {
+		return err
+	}
 	return j.checkClearances()
+}
+
+// checkTopsoil refuses areas of topsoil that are none.
+func (j *Job) checkTopsoil() error {
+	t := j.Ground.Topsoil
+	if err := j.checkTopsoilArea("ground.topsoil", TopsoilArea{Area: t.Within, Depth: t.Depth}); err != nil {
+		return err
+	}
+	for i, a := range t.Areas {
+		if err := j.checkTopsoilArea(fmt.Sprintf("ground.topsoil.areas[%d]", i), a); err != nil {
+			return err
+		}
+	}
+	for i, a := range j.Respread {
+		if err := j.checkTopsoilArea(fmt.Sprintf("respread[%d]", i), a); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (j *Job) checkTopsoilArea(key string, a TopsoilArea) error {
+	for _, p := range a.Area {
+		if err := j.checkOutline(p); err != nil {
+			return withKey(err, key)
+		}
+	}
+	if !(a.Depth >= 0) || !finite(a.Depth) {
+		return badJob(codeTopsoilDepth, key, fmt.Sprintf("a depth of %g is none", a.Depth), "give 0 or more")
+	}
+	return nil
 }
 
 // withKey has an error about input name a key of the job.

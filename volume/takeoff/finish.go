@@ -34,6 +34,8 @@ func (r *run) result() *Result {
 		res.Total.add(&p)
 		res.Total.addStructure(&p)
 	}
+	r.stripResult(res)
+	res.WorksOutline = scaleMultiPolygon(r.dig.Outline, 1/r.unit)
 	res.Total.FacetBound = r.dig.Bound / r.volumeUnit()
 	res.StripRule = r.job.stripRule()
 	res.Total.ThinArea = r.thinArea / r.areaUnit()
@@ -125,6 +127,7 @@ func (r *run) pad(i int) PadResult {
 	p.MaxCutDepth, p.MaxCutAt = r.depth(c.MaxCut)
 	p.MaxFillDepth, p.MaxFillAt = r.depth(c.MaxFill)
 	p.ZeroLines = scaleLineStrings(c.ZeroLine, r.unit)
+	r.lines(&p, i)
 	for _, corner := range g.Corners {
 		p.Corners = append(p.Corners, r.corner(corner))
 	}

@@ -22,6 +22,10 @@ type Job struct {
 	Ground  Ground
 	Pads    []Pad // at least one; where outlines overlap the later rules
 
+	// Respread are the areas that topsoil is spread over again, with how thick; where
+	// they overlap the last counts.
+	Respread []TopsoilArea
+
 	Clearances []Clearance // no two of one name
 
 	Inputs []Input       // the files it was read from; empty for a job made in memory

@@ -12,7 +12,7 @@ import (
 // error, so that a misspelt key never passes for one left out. The tables in
 // this file are never written to.
 var keysOf = map[string][]string{
-	"job": {"name", "units", "scale", "plan_to_site", "survey", "ground", "clearance", "pad"},
+	"job": {"name", "units", "scale", "plan_to_site", "survey", "ground", "clearance", "pad", "respread"},
 	"survey": {"points", "columns", "state", "ignore_codes", "line_codes", "breaklines", "benchmark", "check", "check_tolerance",
 		"replaces_within", "step_tolerance"},
 	"ground":    {"boundary", "voids", "max_edge", "duplicates", "crossing_tolerance", "topsoil"},
@@ -51,6 +51,7 @@ var childTables = map[[2]string]string{
 	{"ground", "topsoil"}:         "topsoil",
 	{"survey", "replaces_within"}: "outline",
 	{"topsoil", "areas"}:          "topsoil_area",
+	{"job", "respread"}:           "topsoil_area",
 	{"topsoil", "within"}:         "outline",
 	{"topsoil_area", "area"}:      "outline",
 	{"pad", "berm"}:               "berm",

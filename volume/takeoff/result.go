@@ -50,6 +50,9 @@ type Result struct {
 	Surveys     []SurveyResult `json:"surveys"`
 
 	Clearances []ClearanceResult `json:"clearances,omitempty"` // in the order of the job
+
+	WorksOutline orb.MultiPolygon `json:"-"` // the rim of all works, grid coordinates: closed rings, outer ones anticlockwise
+	StripOutline orb.MultiPolygon `json:"-"` // what is stripped: it may reach beyond the ground and over places without topsoil
 }
 
 // GroundResult is the surface before the work.
@@ -124,7 +127,16 @@ type PadResult struct {
 	Low        Corner     `json:"low"`
 	AboveMarks []Above    `json:"above_benchmark"` // of FormationLevel; empty without it or a benchmark
 
-	ZeroLines orb.MultiLineString `json:"-"` // where cut turns to fill, grid coordinates
+	CrestLength float64 `json:"crest_length,omitempty"` // in plan, where cut batters meet the ground
+	ToeLength   float64 `json:"toe_length,omitempty"`   // where fill batters do
+
+	ZeroLines  orb.MultiLineString `json:"-"` // where cut turns to fill, grid coordinates
+	ZeroLevels []LevelLine         `json:"-"` // the same, with the level of formation and stripped ground there
+
+	// Crest and Toe are where batters meet the ground, with the levels of the
+	// stripped ground and the works on their left. FormationOutline is the outline with
+	// its margin, with formation levels; of pads that are one, the first has it.
+	Crest, Toe, FormationOutline []LevelLine `json:"-"`
 }
 
 // What the works must do about a clearance.
@@ -275,10 +287,28 @@ type Total struct {
 	MaxGap        float64 `json:"max_gap"`   // from the works to the nearest point of the ground, see Run
 	TrimArea      float64 `json:"trim_area"`
 
-	Layers           []LayerAmount `json:"layers,omitempty"` // of all pads and thickenings, by name
-	ThickeningVolume float64       `json:"thickening_volume,omitempty"`
-	BackfillNetVoid  float64       `json:"backfill_net_void,omitempty"`
-	BackfillAsDug    float64       `json:"backfill_as_dug,omitempty"`
+	Strip            []StripResult    `json:"strip,omitempty"`        // StripArea and Topsoil by depth, the least first
+	Respread         []RespreadResult `json:"respread,omitempty"`     // of the job, in its order
+	TopsoilLeft      *float64         `json:"topsoil_left,omitempty"` // Topsoil less what is spread again, in bank measure without factors; below 0 it is short; nil without Respread, or without a strip
+	Layers           []LayerAmount    `json:"layers,omitempty"`       // of all pads and thickenings, by name
+	ThickeningVolume float64          `json:"thickening_volume,omitempty"`
+	BackfillNetVoid  float64          `json:"backfill_net_void,omitempty"`
+	BackfillAsDug    float64          `json:"backfill_as_dug,omitempty"`
+}
+
+// StripResult is what is stripped to one depth.
+type StripResult struct {
+	Depth  float64 `json:"depth"`
+	Area   float64 `json:"area"`   // in plan
+	Volume float64 `json:"volume"` // bank
+}
+
+// RespreadResult is an area that topsoil is spread over again.
+type RespreadResult struct {
+	Name   string  `json:"name"`
+	Area   float64 `json:"area"` // in plan, of ground
+	Depth  float64 `json:"depth"`
+	Volume float64 `json:"volume"` // area by depth
 }
 
 // Remark is a note or a warning.
