@@ -21,7 +21,7 @@ func TestStripOfASquarePit(t *testing.T) {
 	for _, at := range []orb.Point{{}, offset} {
 		s := scattered(t, rng, at, 30, 3, level(12.25), tin.Options{})
 		opts := formation.Options{Topsoil: formation.Topsoil{Depth: 0.25}}
-		pad := formation.Pad{Outline: orb.Polygon{rectangle(at, -5, -5, 5, 5)}, Finished: 10,
+		pad := formation.Pad{Outline: orb.Polygon{rect(at, -5, -5, 5, 5)}, Finished: 10,
 			Cut: formation.Batter{Along: n}, Fill: formation.Batter{Along: n}}
 		_, works := dig(t, s, opts, pad)
 		for _, b := range []float64{0, beyond} {
@@ -47,8 +47,8 @@ func TestStripOfAnUprightPad(t *testing.T) {
 	s := field(t, 0, 0)
 	ell := orb.Polygon{{{-5, -5}, {5, -5}, {5, 0}, {0, 0}, {0, 5}, {-5, 5}}}
 	opts := formation.Options{Topsoil: formation.Topsoil{Depth: 0.2, Areas: []formation.TopsoilArea{
-		{Area: orb.Polygon{rectangle(orb.Point{}, -50, -50, 0, 50)}, Depth: 0.3},
-		{Area: orb.Polygon{rectangle(orb.Point{}, -50, -50, -3, 0)}},
+		{Area: orb.Polygon{rect(orb.Point{}, -50, -50, 0, 50)}, Depth: 0.3},
+		{Area: orb.Polygon{rect(orb.Point{}, -50, -50, -3, 0)}},
 	}}}
 	_, d := dig(t, s, opts, formation.Pad{Outline: ell, Finished: 60})
 	strip, err := d.Strip(context.Background(), 0)
@@ -70,10 +70,10 @@ func TestStripEndsWithTheGround(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 2))
 	at := offset
 	s := scattered(t, rng, at, 30, 3, level(12), tin.Options{
-		Boundary: orb.MultiPolygon{{rectangle(at, -20, -20, 6, 20)}}, Voids: orb.MultiPolygon{{rectangle(at, -7, -1, -6, 1)}},
+		Boundary: orb.MultiPolygon{{rect(at, -20, -20, 6, 20)}}, Voids: orb.MultiPolygon{{rect(at, -7, -1, -6, 1)}},
 	})
 	opts := formation.Options{Topsoil: formation.Topsoil{Depth: 0.25}}
-	_, d := dig(t, s, opts, formation.Pad{Outline: orb.Polygon{rectangle(at, -5, -5, 5, 5)}, Finished: 11})
+	_, d := dig(t, s, opts, formation.Pad{Outline: orb.Polygon{rect(at, -5, -5, 5, 5)}, Finished: 11})
 	strip, err := d.Strip(context.Background(), 2)
 	require.NoError(t, err)
 	// A round corner is cut off where the boundary is 1 m from its middle.
@@ -87,12 +87,12 @@ func TestStripOfStatedAreas(t *testing.T) {
 	s := field(t, 0, 0)
 	topsoil := formation.Topsoil{Depth: 0.2}
 	strip, err := topsoil.StripOf(context.Background(), s, orb.MultiPolygon{
-		{rectangle(orb.Point{}, -5, -5, 5, 5), rectangle(orb.Point{}, -1, -1, 1, 1)}, {rectangle(orb.Point{}, 0, 0, 8, 3)},
+		{rect(orb.Point{}, -5, -5, 5, 5), rect(orb.Point{}, -1, -1, 1, 1)}, {rect(orb.Point{}, 0, 0, 8, 3)},
 	})
 	require.NoError(t, err)
 	assert.InDelta(t, 96+9+1, strip.Area, 1e-9, "what two areas hold counts once")
 	areas, err := formation.GroundAreas(context.Background(), s, []orb.MultiPolygon{
-		{{rectangle(orb.Point{}, -5, -5, 5, 5)}}, {{rectangle(orb.Point{}, 0, 0, 8, 3)}}, {{rectangle(orb.Point{}, 500, 0, 600, 3)}},
+		{{rect(orb.Point{}, -5, -5, 5, 5)}}, {{rect(orb.Point{}, 0, 0, 8, 3)}}, {{rect(orb.Point{}, 500, 0, 600, 3)}},
 	})
 	require.NoError(t, err)
 	for i, want := range []formation.Covered{{Ground: 85}, {Ground: 24}, {Uncovered: 300}} {
@@ -102,7 +102,7 @@ func TestStripOfStatedAreas(t *testing.T) {
 }
 
 func TestStripRefusesWhatIsNoDistance(t *testing.T) {
-	_, d := dig(t, field(t, 0, 0), formation.Options{}, formation.Pad{Outline: orb.Polygon{rectangle(orb.Point{}, -5, -5, 5, 5)}, Finished: 60})
+	_, d := dig(t, field(t, 0, 0), formation.Options{}, formation.Pad{Outline: orb.Polygon{rect(orb.Point{}, -5, -5, 5, 5)}, Finished: 60})
 	for _, b := range []float64{-1, math.NaN(), math.Inf(1)} {
 		_, err := d.Strip(context.Background(), b)
 		require.ErrorContains(t, err, "beyond the works")

@@ -33,7 +33,7 @@ func scattered(t testing.TB, rng *rand.Rand, at orb.Point, half, step float64, l
 
 func level(l float64) func(e, n float64) float64 { return func(e, n float64) float64 { return l } }
 
-func rectangle(at orb.Point, w, s, e, n float64) orb.Ring {
+func rect(at orb.Point, w, s, e, n float64) orb.Ring {
 	return orb.Ring{{at[0] + w, at[1] + s}, {at[0] + e, at[1] + s}, {at[0] + e, at[1] + n}, {at[0] + w, at[1] + n}}
 }
 
@@ -88,7 +88,7 @@ func TestOutlineOfASquarePit(t *testing.T) {
 	for _, at := range []orb.Point{{}, offset} {
 		s := scattered(t, rng, at, 30, 3, level(12), tin.Options{})
 		const n, d = 1.5, 2.0
-		pad := formation.Pad{Outline: orb.Polygon{rectangle(at, -5, -5, 5, 5)}, Finished: 10,
+		pad := formation.Pad{Outline: orb.Polygon{rect(at, -5, -5, 5, 5)}, Finished: 10,
 			Cut: formation.Batter{Along: n}, Fill: formation.Batter{Along: n}}
 		l, works := dig(t, s, formation.Options{}, pad)
 		require.Len(t, works.Outline, 1)
@@ -117,28 +117,28 @@ func randomDig(t testing.TB, seed uint64, at orb.Point) (*tin.Surface, *formatio
 	}
 	opts := tin.Options{}
 	if seed%4 == 1 {
-		opts.Voids = orb.MultiPolygon{{rectangle(at, 8, -3, 11, 2)}}
+		opts.Voids = orb.MultiPolygon{{rect(at, 8, -3, 11, 2)}}
 	}
 	s := scattered(t, rng, at, 40, 1+3*rng.Float64(), wave, opts)
 	batter := formation.Batter{Along: 0.5 + 2*rng.Float64()}
 	shapes := []orb.Polygon{
-		{rectangle(at, -6, -5, 5, 4)},
+		{rect(at, -6, -5, 5, 4)},
 		{{{at[0] - 8, at[1] - 7}, {at[0] + 6, at[1] - 6}, {at[0] + 5, at[1] - 1}, {at[0], at[1]}, {at[0] - 1, at[1] + 6}, {at[0] - 9, at[1] + 5}}},
-		{rectangle(at, -9, -9, 9, 9), rectangle(at, -5, -4, 4, 5)},
+		{rect(at, -9, -9, 9, 9), rect(at, -5, -4, 4, 5)},
 	}
 	pads := []formation.Pad{{Outline: shapes[rng.IntN(3)], Finished: 9 + 2*rng.Float64(), Cut: batter, Fill: formation.Batter{Along: 1.5}, Margin: float64(rng.IntN(2)) * 0.6}}
 	if rng.IntN(2) == 0 {
 		pads[0].Fall = &formation.Fall{Slope: 0.05 * rng.Float64(), Bearing: 360 * rng.Float64(), At: at}
 	}
 	if rng.IntN(2) == 0 {
-		pads = append(pads, formation.Pad{Outline: orb.Polygon{rectangle(at, 9, -4, 16, 6)}, Finished: 9 + 2*rng.Float64(), Cut: batter, Fill: batter})
+		pads = append(pads, formation.Pad{Outline: orb.Polygon{rect(at, 9, -4, 16, 6)}, Finished: 9 + 2*rng.Float64(), Cut: batter, Fill: batter})
 	}
 	if rng.IntN(3) == 0 {
-		pads = append(pads, formation.Pad{Outline: orb.Polygon{rectangle(at, -20, -4, -12, 6)}, Finished: 9 + 2*rng.Float64()})
+		pads = append(pads, formation.Pad{Outline: orb.Polygon{rect(at, -20, -4, -12, 6)}, Finished: 9 + 2*rng.Float64()})
 	}
 	var f formation.Options
 	if rng.IntN(2) == 0 {
-		f.Topsoil = formation.Topsoil{Depth: 0.2, Areas: []formation.TopsoilArea{{Area: orb.Polygon{rectangle(at, -30, -2, 30, 30)}, Depth: 0.35}}}
+		f.Topsoil = formation.Topsoil{Depth: 0.2, Areas: []formation.TopsoilArea{{Area: orb.Polygon{rect(at, -30, -2, 30, 30)}, Depth: 0.35}}}
 	}
 	l, d := dig(t, s, f, pads...)
 	return s, l, d, f

@@ -28,6 +28,11 @@ func (j *Job) check() error {
 		if err := j.checkOutline(p.Outline); err != nil {
 			return withKey(err, fmt.Sprintf("pad[%d].outline", i))
 		}
+		for k := range p.Layers {
+			if to := p.layerTo(k); to != LayersToOutline && to != LayersToMargin {
+				return badJob(codeBadValue, fmt.Sprintf("pad[%d].layers[%d].to", i, k), fmt.Sprintf("a layer that goes to %q", to), "use LayersToOutline or LayersToMargin")
+			}
+		}
 	}
 	if err := j.checkTopsoil(); err != nil {
 		return err
@@ -124,6 +129,9 @@ func (p *Pad) metric(unit, scale float64) formation.Pad {
 	out.Margin, out.Cut, out.Fill = p.Margin*unit*scale, p.Cut.metric(unit, scale), p.Fill.metric(unit, scale)
 	for _, e := range p.Edges {
 		out.Edges = append(out.Edges, e.metric(unit, scale))
+	}
+	for i := range p.Thickenings {
+		out.Thickenings = append(out.Thickenings, p.Thickenings[i].metric(unit, scale))
 	}
 	if v := p.Levels; v != nil {
 		out.Levels = &formation.Levels{Spots: scaleSpots(v.Spots, unit), Lines: scaleLines(v.Lines, unit)}

@@ -32,6 +32,7 @@ func (r *run) result() *Result {
 		p := r.pad(i)
 		res.Pads = append(res.Pads, p)
 		res.Total.add(&p)
+		res.Total.addStructure(&p)
 	}
 	r.stripResult(res)
 	res.WorksOutline = scaleMultiPolygon(r.dig.Outline, 1/r.unit)
@@ -132,6 +133,9 @@ func (r *run) pad(i int) PadResult {
 	}
 	r.levels(&p, job)
 	r.works(&p, i)
+	r.layers(&p, i)
+	r.thickenings(&p, i)
+	p.Backfill = r.backfillOf(i)
 	for _, s := range g.Sides {
 		p.Sides = append(p.Sides, Side{s.From, s.To, s.Length / r.lengthUnit(), s.Bearing, s.Ring})
 	}
@@ -154,7 +158,7 @@ func (r *run) levels(p *PadResult, job *Pad) {
 	finished, level := job.Finished, formation.FormationLevel(job.Finished, build)
 	p.FinishedLevel, p.FormationLevel = &finished, &level
 	for _, rung := range build.Ladder(finished) {
-		p.Layers = append(p.Layers, Rung{rung.Name, rung.Thickness, &rung.Top, &rung.Underside})
+		p.Layers = append(p.Layers, Rung{Name: rung.Name, Thickness: rung.Thickness, Top: &rung.Top, Underside: &rung.Underside})
 	}
 	p.AboveMarks = r.above(level)
 	if f := job.Fall; f != nil {

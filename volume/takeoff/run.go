@@ -30,7 +30,7 @@ type Options struct {
 // its error is returned.
 func Run(ctx context.Context, job *Job, opts Options) (*Result, error) {
 	r := newRun(ctx, job, opts)
-	if err := r.do(job.check, r.build, r.findTopsoil, r.lay, r.findWorks, r.findStrip, r.measure, r.clear, r.assess); err != nil {
+	if err := r.do(job.check, r.build, r.findTopsoil, r.lay, r.findWorks, r.findStrip, r.measure, r.thicken, r.backfill, r.clear, r.assess); err != nil {
 		return nil, err
 	}
 	return r.result(), nil
@@ -66,10 +66,12 @@ type run struct {
 	stats    tin.Stats // of the ground
 	layout   *formation.Layout
 	dig      *formation.Dig
+	measured []measured // of each pad
+	thick    [][]formation.Thickened
+	voids    []voids // of each pad, for backfill
 	soil     formation.Topsoil
 	strip    *formation.Strip // nil: there is no topsoil to strip
 	respread []float64        // m2 on the grid, of each area of the job
-	measured []measured       // of each pad
 	cleared  []formation.Cleared
 	thinArea float64 // m2 on the grid
 	maxGap   float64 // metres on the grid

@@ -35,6 +35,9 @@ type Piece struct {
 	fan      *unit // nil under a strip
 }
 
+// FaceAt returns the level of the plane of its face, local units in, metres out.
+func (p *Piece) FaceAt(x, y float64) float64 { return p.sheet.sign * p.sheet.faces[p.Face].at(x, y) }
+
 // collect returns the pieces of all works: of cuts the lowest face, of fills the
 // highest, and where both are the cut; none if the context has ended. clash is told of
 // cut that takes fill's place.
