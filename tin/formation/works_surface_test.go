@@ -57,14 +57,14 @@ func steppedDig(t testing.TB, seed uint64) (*tin.Surface, *formation.Layout, *fo
 	for range 1 + rng.IntN(3) {
 		e, n := float64(rng.IntN(20)-14), float64(rng.IntN(20)-14)
 		pad := formation.Pad{Finished: 10 + 0.5*float64(rng.IntN(7)-3), Cut: batter(), Fill: batter(), Margin: 0.5 * float64(rng.IntN(2)),
-			Outline: orb.Polygon{rectangle(offset, e, n, e+3+float64(rng.IntN(8)), n+3+float64(rng.IntN(8)))}}
+			Outline: orb.Polygon{rect(offset, e, n, e+3+float64(rng.IntN(8)), n+3+float64(rng.IntN(8)))}}
 		if rng.IntN(3) == 0 {
 			side := batter()
 			pad.Edges = []formation.Edge{{From: "1", To: "2", Cut: &side, Fill: &side}}
 		}
 		pads = append(pads, pad)
 	}
-	opts := formation.Options{Topsoil: formation.Topsoil{Depth: 0.5, Areas: []formation.TopsoilArea{{Area: orb.Polygon{rectangle(offset, -30, -2, 30, 30)}, Depth: 0.25}}}}
+	opts := formation.Options{Topsoil: formation.Topsoil{Depth: 0.5, Areas: []formation.TopsoilArea{{Area: orb.Polygon{rect(offset, -30, -2, 30, 30)}, Depth: 0.25}}}}
 	l, d := dig(t, s, opts, pads...)
 	return s, l, d
 }
