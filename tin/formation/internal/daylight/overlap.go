@@ -6,6 +6,8 @@ import (
 	"slices"
 
 	"github.com/paulmach/orb"
+
+	"barrow/tin/formation/internal/boxtree"
 )
 
 // findOverlaps finds the units whose regions share an area within reach of an outline.
@@ -25,9 +27,9 @@ func (s *sheet) findOverlaps() {
 			}
 		}
 	}
-	tree := newBoxTree(boxes)
+	tree := boxtree.New(boxes)
 	for i := range s.units {
-		tree.meeting(boxes[i], func(j int) {
+		tree.Meeting(boxes[i], func(j int) {
 			if j > i && s.share(regions[i], &s.units[j]) {
 				s.units[i].overlaps = append(s.units[i].overlaps, int32(j))
 				s.units[j].overlaps = append(s.units[j].overlaps, int32(i))

@@ -6,6 +6,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"barrow/tin"
+	"barrow/tin/formation/internal/boxtree"
 )
 
 // cut is a side of an outline, of the ground's boundary or a void, or of an area of
@@ -22,7 +23,7 @@ type shape struct{ first, end int }
 // plan holds the cuts that part the ground in plan, and what they mean.
 type plan struct {
 	cuts     []cut
-	tree     *boxTree
+	tree     *boxtree.Tree
 	pads     []shape // formation outlines
 	boundary []shape
 	voids    []shape
@@ -60,12 +61,12 @@ func (p *plan) index() {
 	for i, c := range p.cuts {
 		boxes[i] = orb.MultiPoint{{c.ax, c.ay}, {c.bx, c.by}}.Bound()
 	}
-	p.tree = newBoxTree(boxes)
+	p.tree = boxtree.New(boxes)
 }
 
 // crossed returns, for each cut east of a place that its parallel crosses, its number.
 func (p *plan) crossed(x, y float64, east []int) []int {
-	p.tree.meeting(orb.Bound{Min: orb.Point{x, y}, Max: orb.Point{math.Inf(1), y}}, func(i int) {
+	p.tree.Meeting(orb.Bound{Min: orb.Point{x, y}, Max: orb.Point{math.Inf(1), y}}, func(i int) {
 		c := &p.cuts[i]
 		if (c.ay > y) == (c.by > y) {
 			return
@@ -123,7 +124,7 @@ func (p *plan) tile(ground *tin.Surface, t int, slack float64) *tile {
 		box = box.Extend(orb.Point{c.X, c.Y})
 	}
 	out.leaves = []leaf{{polygon: whole}}
-	p.tree.meeting(box, func(i int) {
+	p.tree.Meeting(box, func(i int) {
 		for k := range out.leaves {
 			if more, ok := p.cuts[i].part(&out.leaves[k], out.edge[:], Label(i), slack); ok {
 				out.leaves = append(out.leaves, more)

@@ -1,4 +1,4 @@
-package formation
+package boxtree
 
 import (
 	"cmp"
@@ -7,10 +7,10 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// boxTree finds the boxes that meet a box. Each node halves its items by the
+// Tree finds the boxes that meet a box. Each node halves its items by the
 // middles of their boxes along its longer side, so that it is balanced for any
 // input.
-type boxTree struct {
+type Tree struct {
 	items []int32 // in the order of the leaves
 	boxes []orb.Bound
 	nodes []orb.Bound // heap order: children of i are 2i+1, 2i+2
@@ -18,8 +18,9 @@ type boxTree struct {
 
 const leafItems = 8
 
-func newBoxTree(boxes []orb.Bound) *boxTree {
-	t := &boxTree{boxes: boxes, items: make([]int32, len(boxes))}
+// New makes a tree of boxes, which are not copied; items are their indices.
+func New(boxes []orb.Bound) *Tree {
+	t := &Tree{boxes: boxes, items: make([]int32, len(boxes))}
 	for i := range t.items {
 		t.items[i] = int32(i)
 	}
@@ -29,7 +30,7 @@ func newBoxTree(boxes []orb.Bound) *boxTree {
 	return t
 }
 
-func (t *boxTree) build(node int, items []int32) {
+func (t *Tree) build(node int, items []int32) {
 	for len(t.nodes) <= node {
 		t.nodes = append(t.nodes, orb.Bound{})
 	}
@@ -54,15 +55,15 @@ func (t *boxTree) build(node int, items []int32) {
 	t.build(2*node+2, items[half:])
 }
 
-// meeting calls f with each item whose box meets the box, in no promised order
+// Meeting calls f with each item whose box meets the box, in no promised order
 // but always the same.
-func (t *boxTree) meeting(box orb.Bound, f func(i int)) {
+func (t *Tree) Meeting(box orb.Bound, f func(i int)) {
 	if len(t.items) > 0 {
 		t.visit(0, t.items, box, f)
 	}
 }
 
-func (t *boxTree) visit(node int, items []int32, box orb.Bound, f func(i int)) {
+func (t *Tree) visit(node int, items []int32, box orb.Bound, f func(i int)) {
 	if !t.nodes[node].Intersects(box) {
 		return
 	}
