@@ -98,9 +98,12 @@ func (s *sheet) share(parts []polygon, u *unit) bool {
 func (s *sheet) near(u *unit, shape polygon, skip func(face int32) bool) iter.Seq[int32] {
 	return func(yield func(int32) bool) {
 		for _, r := range u.facing(shape) {
-			for i := r[0]; i <= r[1]; i++ {
-				if !skip(i) && !beyond(s.faces[i].region, shape, 0) && !yield(i) {
-					return
+			for facet := r[0]; facet <= r[1]; facet++ {
+				first, last := u.crossing(facet, shape, slackMetre/s.length)
+				for i := first; i <= last; i++ {
+					if !skip(i) && !beyond(s.faces[i].region, shape, 0) && !yield(i) {
+						return
+					}
 				}
 			}
 		}
