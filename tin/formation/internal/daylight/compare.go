@@ -206,6 +206,10 @@ func (u *unit) facing(shape polygon) [][2]int32 {
 // an area with a shape.
 func (u *unit) crossing(facet int32, shape polygon, slack float64) (first, last int32) {
 	n := len(u.bands)
+	base := u.first + facet*int32(n)
+	if n == 1 {
+		return base, base
+	}
 	near, far := math.Inf(1), math.Inf(-1)
 	for _, c := range shape.corner {
 		d := u.fronts[facet].distance(c.x, c.y)
@@ -213,6 +217,5 @@ func (u *unit) crossing(facet int32, shape polygon, slack float64) (first, last 
 	}
 	lo := sort.Search(n-1, func(i int) bool { return u.bands[i].to >= near })
 	hi := lo + sort.Search(n-1-lo, func(i int) bool { return u.bands[lo+1+i].from > far })
-	base := u.first + facet*int32(n)
 	return base + int32(lo), base + int32(hi)
 }

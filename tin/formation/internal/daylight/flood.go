@@ -7,6 +7,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"barrow/tin"
+	"barrow/tin/formation/internal/boxtree"
 )
 
 // node is the part of a leaf where a face lies below the ground (above it in a fill):
@@ -22,7 +23,8 @@ type node struct {
 // flood over them found.
 type sheet struct {
 	builder
-	joints []Joint // of parts 1, 2, ...
+	tree   *boxtree.Tree // of the units within reach
+	joints []Joint       // of parts 1, 2, ...
 }
 
 // key is where a node is.
@@ -66,7 +68,7 @@ func (f *flood) tile(t int) *tile {
 
 // run floods the faces of one pad of a sheet.
 func (f *flood) run(s *sheet, pad int32, p *Pad) error {
-	q := queue{flood: f, sheet: s, pad: pad}
+	q := queue{flood: f, sheet: s, pad: pad, around: make(map[*leaf][]int32)}
 	if err := q.seed(p); err != nil {
 		return err
 	}
@@ -99,6 +101,7 @@ type queue struct {
 	sheet  *sheet
 	pad    int32
 	part   int32
+	around map[*leaf][]int32 // units, see sheet.around
 	strong []key
 	weak   []joint
 }
@@ -369,9 +372,14 @@ func (q *queue) overlaps(k key, face int32) {
 	if len(u.overlaps) == 0 || len(shape.corner) < 3 {
 		return
 	}
-	for _, o := range u.overlaps {
+	around, ok := q.around[l]
+	if !ok {
+		around = q.sheet.around(l.polygon, q.pad)
+		q.around[l] = around
+	}
+	for _, o := range around {
 		other := &q.sheet.units[o]
-		if other.pad != q.pad {
+		if _, found := slices.BinarySearch(u.overlaps, o); !found {
 			continue
 		}
 		for face := range q.sheet.near(other, shape, func(i int32) bool { return l.has(q.sheet, i) }) {

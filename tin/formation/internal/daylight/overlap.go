@@ -16,20 +16,14 @@ func (s *sheet) findOverlaps() {
 	boxes := make([]orb.Bound, len(s.units))
 	for i := range s.units {
 		regions[i] = s.regions(&s.units[i])
-		first := true
+		boxes[i] = emptyBox
 		for _, r := range regions[i] {
-			for _, c := range r.corner {
-				p := orb.Point{c.x, c.y}
-				if first {
-					boxes[i], first = orb.Bound{Min: p, Max: p}, false
-				}
-				boxes[i] = boxes[i].Extend(p)
-			}
+			boxes[i] = boxes[i].Union(r.bound())
 		}
 	}
-	tree := boxtree.New(boxes)
+	s.tree = boxtree.New(boxes)
 	for i := range s.units {
-		tree.Meeting(boxes[i], func(j int) {
+		s.tree.Meeting(boxes[i], func(j int) {
 			if j > i && s.share(regions[i], &s.units[j]) {
 				s.units[i].overlaps = append(s.units[i].overlaps, int32(j))
 				s.units[j].overlaps = append(s.units[j].overlaps, int32(i))
@@ -39,6 +33,19 @@ func (s *sheet) findOverlaps() {
 	for i := range s.units {
 		slices.Sort(s.units[i].overlaps)
 	}
+}
+
+// around returns the units of a pad whose sectors may share an area with a shape within
+// reach, ascending.
+func (s *sheet) around(shape polygon, pad int32) (out []int32) {
+	s.tree.Meeting(shape.bound(), func(i int) {
+		u := &s.units[i]
+		if u.pad == pad && slices.ContainsFunc(u.sectors, func(sector []line) bool { return !beyond(sector, shape, 0) }) {
+			out = append(out, int32(i))
+		}
+	})
+	slices.Sort(out)
+	return out
 }
 
 // regions returns the convex parts of a unit within reach.

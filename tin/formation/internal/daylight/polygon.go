@@ -1,5 +1,11 @@
 package daylight
 
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+)
+
 // corner is a place in local units with the level of the stripped ground, metres.
 type corner struct{ x, y, z float64 }
 
@@ -76,6 +82,17 @@ func (p polygon) area2() float64 {
 		sum += float64((b.x-a.x)*(c.y-a.y)) - float64((b.y-a.y)*(c.x-a.x))
 	}
 	return sum
+}
+
+// emptyBox is the bound of nothing.
+var emptyBox = orb.Bound{Min: orb.Point{math.Inf(1), math.Inf(1)}, Max: orb.Point{math.Inf(-1), math.Inf(-1)}}
+
+func (p polygon) bound() orb.Bound {
+	b := emptyBox
+	for _, c := range p.corner {
+		b = b.Extend(orb.Point{c.x, c.y})
+	}
+	return b
 }
 
 // centre returns the mean of the corners.
