@@ -77,8 +77,8 @@ func (s *sheet) ground(p polygon, l *leaf, u *unit) verdict {
 // for rounding.
 func under(p polygon, value func(corner) float64) bool {
 	below := false
-	for _, c := range p.corner {
-		d := value(c)
+	for i := range p {
+		d := value(p[i].corner)
 		if d > noise {
 			return false
 		}
@@ -94,7 +94,8 @@ func (s *sheet) over(p polygon, l *leaf, u *unit, value func(c corner, other int
 		return undecided
 	}
 	above := false
-	for _, c := range p.corner {
+	for i := range p {
+		c := p[i].corner
 		other, ok := s.holding(u, p, c)
 		if !ok || !l.has(s, other) {
 			return undecided
@@ -181,7 +182,7 @@ func (u *unit) facing(shape polygon) [][2]int32 {
 	m := shape.centre()
 	mx, my := m.x-u.x, m.y-u.y
 	least, most := 0.0, 0.0
-	for _, c := range shape.corner {
+	for _, c := range shape {
 		a := turn(mx, my, c.x-u.x, c.y-u.y)
 		least, most = min(least, a), max(most, a)
 	}
@@ -211,7 +212,7 @@ func (u *unit) crossing(facet int32, shape polygon, slack float64) (first, last 
 		return base, base
 	}
 	near, far := math.Inf(1), math.Inf(-1)
-	for _, c := range shape.corner {
+	for _, c := range shape {
 		d := u.fronts[facet].distance(c.x, c.y)
 		near, far = min(near, (d-slack)/u.out), max(far, (d+slack)/u.out)
 	}

@@ -16,7 +16,7 @@ func (s *sheet) findOverlaps() {
 	boxes := make([]orb.Bound, len(s.units))
 	for i := range s.units {
 		regions[i] = s.regions(&s.units[i])
-		boxes[i] = emptyBox
+		boxes[i] = nowhere()
 		for _, r := range regions[i] {
 			boxes[i] = boxes[i].Union(r.bound())
 		}
@@ -53,38 +53,24 @@ func (s *sheet) regions(u *unit) (out []polygon) {
 	centre := s.faces[u.first]
 	half := 2*s.reach + s.span
 	square := polygon{
-		corner: []corner{
-			{x: centre.x - half, y: centre.y - half}, {x: centre.x + half, y: centre.y - half},
-			{x: centre.x + half, y: centre.y + half}, {x: centre.x - half, y: centre.y + half},
-		},
-		side: make([]Label, 4),
+		{corner: corner{x: centre.x - half, y: centre.y - half}}, {corner: corner{x: centre.x + half, y: centre.y - half}},
+		{corner: corner{x: centre.x + half, y: centre.y + half}}, {corner: corner{x: centre.x - half, y: centre.y + half}},
 	}
 	for _, sector := range u.sectors {
-		p := within(square, sector)
+		p := square.within(sector)
 		if u.fan { // out to the reach
-			p = within(p, []line{
+			p = p.within([]line{
 				{u.x + s.reach, u.y, -1, 0}, {u.x - s.reach, u.y, 1, 0}, {u.x, u.y + s.reach, 0, -1}, {u.x, u.y - s.reach, 0, 1},
 			})
 		} else {
 			front := sector[0]
-			p = within(p, []line{{front.x + s.reach*front.nx, front.y + s.reach*front.ny, -front.nx, -front.ny}})
+			p = p.within([]line{{front.x + s.reach*front.nx, front.y + s.reach*front.ny, -front.nx, -front.ny}})
 		}
-		if len(p.corner) > 2 {
+		if len(p) > 2 {
 			out = append(out, p)
 		}
 	}
 	return out
-}
-
-func within(p polygon, lines []line) polygon {
-	for i := range lines {
-		value := make([]float64, len(p.corner))
-		for k, c := range p.corner {
-			value[k] = lines[i].distance(c.x, c.y)
-		}
-		p = p.keep(value, Crease)
-	}
-	return p
 }
 
 // share reports whether parts share an area with a unit that is more than rounding.
@@ -92,7 +78,7 @@ func (s *sheet) share(parts []polygon, u *unit) bool {
 	for _, p := range parts {
 		size := p.area2()
 		for _, sector := range u.sectors {
-			if within(p, sector).area2() > 1e-12*size {
+			if p.within(sector).area2() > 1e-12*size {
 				return true
 			}
 		}
@@ -122,7 +108,7 @@ func (s *sheet) near(u *unit, shape polygon, skip func(face int32) bool) iter.Se
 func beyond(lines []line, shape polygon, slack float64) bool {
 	for i := range lines {
 		out := true
-		for _, c := range shape.corner {
+		for _, c := range shape {
 			if lines[i].distance(c.x, c.y) > slack {
 				out = false
 				break
