@@ -105,7 +105,7 @@ func (s *surroundings) keep(a, b orb.Point) {
 	}
 	u := unit(a, b)
 	var nearer [][2]float64
-	s.rim.tree.meeting(orb.MultiPoint{a, b}.Bound().Pad(s.far), func(i int) {
+	s.rim.tree.Meeting(orb.MultiPoint{a, b}.Bound().Pad(s.far), func(i int) {
 		if from, to := s.rim.sides[i].nearer(a, u, s.far-snap); from < to {
 			nearer = append(nearer, [2]float64{from, to})
 		}
@@ -215,7 +215,7 @@ func (s *surroundings) most() float64 { return s.far / math.Cos(facetTurn/2) }
 // distance returns how far the nearest side is, or something more than a limit.
 func (s *surroundings) distance(p orb.Point, limit float64) float64 {
 	least := math.Inf(1)
-	s.rim.tree.meeting(orb.Bound{Min: p, Max: p}.Pad(limit), func(i int) {
+	s.rim.tree.Meeting(orb.Bound{Min: p, Max: p}.Pad(limit), func(i int) {
 		d, _ := s.rim.sides[i].distance(p)
 		least = min(least, d)
 	})

@@ -6,6 +6,8 @@ import (
 	"slices"
 
 	"github.com/paulmach/orb"
+
+	"barrow/tin/formation/internal/boxtree"
 )
 
 // mosaic is convex parts of the plan that lie side by side, in local units. Their
@@ -94,7 +96,7 @@ func (m *mosaic) split(near float64) {
 	for i, n := range ends {
 		boxes[i] = orb.Bound{Min: m.place[n], Max: m.place[n]}
 	}
-	tree := newBoxTree(boxes)
+	tree := boxtree.New(boxes)
 	var out []rimStretch
 	for _, s := range m.stretches {
 		out = append(out, s.through(m.on(s, ends, tree, near))...)
@@ -109,10 +111,10 @@ type stop struct {
 }
 
 // on returns the nodes on a stretch between its ends, in their order along it.
-func (m *mosaic) on(s rimStretch, ends []int32, tree *boxTree, near float64) (stops []stop) {
+func (m *mosaic) on(s rimStretch, ends []int32, tree *boxtree.Tree, near float64) (stops []stop) {
 	a, b := m.place[s.from], m.place[s.to]
 	u, length := unit(a, b), distance(a, b)
-	tree.meeting(orb.MultiPoint{a, b}.Bound().Pad(near), func(i int) {
+	tree.Meeting(orb.MultiPoint{a, b}.Bound().Pad(near), func(i int) {
 		n := ends[i]
 		if n == s.from || n == s.to {
 			return

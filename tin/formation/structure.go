@@ -4,6 +4,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"barrow/tin"
+	"barrow/tin/formation/internal/boxtree"
 )
 
 // Around returns what of a pad's formation inside its outline, where it rules, lies
@@ -28,7 +29,7 @@ func (l *Layout) Around(ground *tin.Surface, pad int, structure orb.MultiPolygon
 	if err != nil {
 		return nil, indexError(padError(err, "the structure in "+label, "backfill.around"), pad)
 	}
-	tree := newBoxTree(boxes)
+	tree := boxtree.New(boxes)
 	var out []tin.Facet
 	var beyond tin.Sum
 	for _, c := range cells {
@@ -39,7 +40,7 @@ func (l *Layout) Around(ground *tin.Surface, pad int, structure orb.MultiPolygon
 			continue
 		}
 		middle, found := cellCentroid(c), -1
-		tree.meeting(orb.Bound{Min: middle, Max: middle}, func(i int) {
+		tree.Meeting(orb.Bound{Min: middle, Max: middle}, func(i int) {
 			if holds(p.Facets[i].Cell, middle) && (found < 0 || i < found) {
 				found = i
 			}

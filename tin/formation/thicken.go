@@ -9,6 +9,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"barrow/tin"
+	"barrow/tin/formation/internal/boxtree"
 )
 
 // Thickened is a thickening laid out in its pad.
@@ -63,7 +64,7 @@ type thicken struct {
 	number  int
 	opts    Options
 	facets  []tin.Facet
-	tree    *boxTree // of facets
+	tree    *boxtree.Tree // of facets
 	parts   []part
 	out     []Thickened
 	at      []orb.Point // of each, a place outside
@@ -87,7 +88,7 @@ func newThicken(ctx context.Context, ground *tin.Surface, pad *LaidPad, number i
 	for i, f := range t.facets {
 		boxes[i] = orb.MultiPoint(f.Cell.Corner[:]).Bound()
 	}
-	t.tree = newBoxTree(boxes)
+	t.tree = boxtree.New(boxes)
 	if !slices.ContainsFunc(pad.Pad.Thickenings, func(th Thickening) bool { return th.Along > 0 }) {
 		return t, nil
 	}
@@ -111,13 +112,13 @@ func (t *thicken) dig() error {
 	for i := range t.parts {
 		boxes[i] = t.bound(t.parts[i].shape)
 	}
-	tree := newBoxTree(boxes)
+	tree := boxtree.New(boxes)
 	for i := range t.parts {
 		if err := t.ctx.Err(); err != nil {
 			return err
 		}
 		var over []int
-		tree.meeting(boxes[i], func(j int) { over = append(over, j) })
+		tree.Meeting(boxes[i], func(j int) { over = append(over, j) })
 		slices.Sort(over)
 		if err := t.digPart(&t.parts[i], boxes[i], over); err != nil {
 			return err
@@ -189,7 +190,7 @@ func (t *thicken) underside(k int) func(c tin.FaceCorner) float64 {
 // digPart digs what of a part lies within the formation and is the lowest.
 func (t *thicken) digPart(p *part, box orb.Bound, over []int) error {
 	var meeting []int
-	t.tree.meeting(box, func(i int) { meeting = append(meeting, i) })
+	t.tree.Meeting(box, func(i int) { meeting = append(meeting, i) })
 	slices.Sort(meeting)
 	outside := p.shape.area2()
 	for _, i := range meeting {
@@ -236,7 +237,7 @@ func (t *thicken) outermost(s shape) (at orb.Point) {
 	for _, c := range s {
 		at = t.surface.Frame().Metres(c.X, c.Y)
 		formed := false
-		t.tree.meeting(orb.Bound{Min: at, Max: at}, func(i int) { formed = formed || holds(t.facets[i].Cell, at) })
+		t.tree.Meeting(orb.Bound{Min: at, Max: at}, func(i int) { formed = formed || holds(t.facets[i].Cell, at) })
 		if !formed {
 			return at
 		}
