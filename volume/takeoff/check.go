@@ -29,7 +29,10 @@ func (j *Job) check() error {
 			return withKey(err, fmt.Sprintf("pad[%d].outline", i))
 		}
 	}
-	return j.checkClearances()
+	if err := j.checkClearances(); err != nil {
+		return err
+	}
+	return j.checkAlignments()
 }
 
 // withKey has an error about input name a key of the job.

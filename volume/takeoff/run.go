@@ -29,7 +29,16 @@ type Options struct {
 // the ground is measured as far as there is ground, with a warning. If ctx ends
 // its error is returned.
 func Run(ctx context.Context, job *Job, opts Options) (*Result, error) {
-	r := &run{ctx: ctx, job: job, unit: job.Units.Metres(), scale: job.scale(), progress: opts.Progress}
+	r, err := takeOff(ctx, job, opts.Progress)
+	if err != nil {
+		return nil, err
+	}
+	return r.result(), nil
+}
+
+// takeOff measures a job: all that Run does but for writing it down.
+func takeOff(ctx context.Context, job *Job, progress func(string, int, int)) (*run, error) {
+	r := &run{ctx: ctx, job: job, unit: job.Units.Metres(), scale: job.scale(), progress: progress}
 	for _, step := range []func() error{job.check, r.build, r.lay, r.findWorks, r.measure, r.clear, r.assess} {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -38,7 +47,7 @@ func Run(ctx context.Context, job *Job, opts Options) (*Result, error) {
 			return nil, job.placed(err)
 		}
 	}
-	return r.result(), nil
+	return r, nil
 }
 
 // run is a job on its way to its result; metres inside.

@@ -1,0 +1,197 @@
+package takeoff
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"barrow/section"
+	"barrow/tin"
+)
+
+// mostSections is how many sections there may be where nothing else is said.
+const mostSections = 5000
+
+// cutSections cuts the works along every alignment asked for.
+func (r *run) cutSections(opts SectionsOptions) ([]sectioned, error) {
+	cuts, err := r.alignments(opts)
+	if err != nil {
+		return nil, err
+	}
+	dug, err := r.dug()
+	if err != nil {
+		return nil, err
+	}
+	most := cmp.Or(max(opts.Most, 0), mostSections)
+	left := most
+	for i := range cuts {
+		s := &cuts[i]
+		err := r.layAlignment(s, dug.places)
+		switch {
+		case err == nil && left < 2:
+			err = badJob(codeTooManySections, "", fmt.Sprintf("more than %d sections of all alignments together", most), "take wider intervals, or one alignment at a time")
+		case err == nil:
+			err = r.cutAlong(s, &dug, left)
+		}
+		if err != nil {
+			return nil, r.atAlignment(err, s)
+		}
+		left -= len(s.cut.Sections)
+		r.findMissed(s, dug.faces)
+	}
+	return cuts, nil
+}
+
+// alignments returns those to cut along, before they are laid.
+func (r *run) alignments(opts SectionsOptions) (cuts []sectioned, err error) {
+	if !(opts.Interval >= 0) || !finite(opts.Interval) {
+		return nil, badJob(codeBadValue, "interval", fmt.Sprintf("an interval of %s", formatNumber(opts.Interval)), "give a length above 0")
+	}
+	for _, a := range r.job.Alignments {
+		if opts.Alignment == "" || a.Name == opts.Alignment {
+			cuts = append(cuts, sectioned{of: a})
+		}
+	}
+	switch {
+	case len(cuts) == 0 && opts.Alignment != "":
+		return nil, badJob(codeNoAlignment, "alignment", fmt.Sprintf("no alignment of the job is named %q", opts.Alignment), r.job.alignmentNames())
+	case len(cuts) == 0:
+		cuts = []sectioned{{of: Alignment{Name: longAxis}, chosen: true}}
+	}
+	for i := range cuts {
+		cuts[i].of.Interval = cmp.Or(opts.Interval, cuts[i].of.Interval)
+	}
+	return cuts, nil
+}
+
+// alignmentNames is a hint that names them.
+func (j *Job) alignmentNames() string {
+	if len(j.Alignments) == 0 {
+		return "the job has none: leave the name out to cut along the long axis of the works, or add an [[alignment]]"
+	}
+	var names []string
+	for _, a := range j.Alignments[:min(len(j.Alignments), 10)] {
+		names = append(names, strconv.Quote(a.Name))
+	}
+	return "it has " + strings.Join(names, ", ")
+}
+
+// layAlignment makes the line and its interval.
+func (r *run) layAlignment(s *sectioned, places []orb.Point) (err error) {
+	if s.chosen {
+		s.line, err = section.Default(places)
+	} else {
+		s.line, err = s.of.metric(r.unit, r.scale)
+	}
+	if err != nil {
+		return err
+	}
+	s.interval = s.of.Interval * r.lengthUnit()
+	if s.interval == 0 {
+		s.interval = section.Interval(s.line.Length()/r.scale, r.job.Units) * r.scale
+	}
+	return nil
+}
+
+// cutAlong cuts the sections of one alignment and sums over them.
+func (r *run) cutAlong(s *sectioned, dug *dugFaces, most int) error {
+	plan := section.Plan{Interval: s.interval, Corners: dug.corners, Works: dug.places, Most: most}
+	for _, c := range s.of.At {
+		plan.At = append(plan.At, c*r.lengthUnit())
+	}
+	marks, err := s.line.Marks(plan)
+	if err != nil {
+		return err
+	}
+	r.noteUnmarked(s, marks)
+	s.cut, err = section.Cut(r.ctx, r.ground, dug.profile, s.line, marks, section.Options{
+		Reach: s.of.Reach * r.lengthUnit(), Beyond: beside(s.line, dug.places), Middles: true, Unit: r.job.Units, Scale: r.scale,
+		Progress: func(done, total int) { r.tell("cutting sections", done, total) },
+	})
+	if err != nil {
+		return err
+	}
+	s.warnings = append(s.warnings, s.cut.Notes...)
+	s.spans = s.cut.Spans()
+	s.endArea = section.AverageEndArea(s.spans, section.Averaged)
+	s.prismoidal, err = section.Prismoidal(s.spans)
+	return err
+}
+
+// beside returns how much ground to show beside the works, metres: a tenth of their
+// greatest offset, and a metre at least.
+func beside(a *section.Alignment, places []orb.Point) float64 {
+	widest := 0.0
+	for _, p := range places {
+		_, offset, _ := a.Locate(p)
+		widest = max(widest, math.Abs(offset))
+	}
+	return max(1, widest/10)
+}
+
+// noteUnmarked tells of listed chainages at which there are no works, and so no section.
+func (r *run) noteUnmarked(s *sectioned, marks []section.Mark) {
+	from, to := marks[0].Chainage/r.lengthUnit(), marks[len(marks)-1].Chainage/r.lengthUnit()
+	var off []string
+	for _, c := range s.of.At {
+		if c < from-sameChainage || c > to+sameChainage {
+			off = append(off, formatNumber(c))
+		}
+	}
+	if len(off) > 0 {
+		s.notes = append(s.notes, tin.Problem{Code: NoteNoSection, Message: fmt.Sprintf(
+			"no section at %s: the works go from chainage %.3f to %.3f", strings.Join(off, ", "), from, to)})
+	}
+}
+
+// findMissed warns of works that no section can meet: past the ends of the alignment,
+// or beyond its reach.
+func (r *run) findMissed(s *sectioned, faces []section.Face) {
+	reach := s.of.Reach * r.lengthUnit()
+	missed, worst, at := 0.0, 0.0, orb.Point{}
+	for _, f := range faces {
+		middle, area := spread(f)
+		_, offset, beyond := s.line.Locate(middle)
+		if beyond > 0 || reach > 0 && math.Abs(offset) > reach {
+			missed += area
+			if area > worst {
+				worst, at = area, middle
+			}
+		}
+	}
+	if missed > leastThin {
+		s.warnings = append(s.warnings, tin.Problem{Code: WarnNotInSections, At: &at, Message: fmt.Sprintf(
+			"about %s of the works lie past the ends of the alignment or beyond its reach: they are in the prisms, and in no section; draw the line on, or take the reach out", r.area(missed))})
+	}
+}
+
+// spread returns the middle of a face's corners and its area in plan.
+func spread(f section.Face) (middle orb.Point, area float64) {
+	first := f.Corner[0]
+	var e, n float64
+	for i, c := range f.Corner {
+		e, n = e+(c.E-first.E), n+(c.N-first.N)
+		if i > 1 {
+			b := f.Corner[i-1]
+			area += (float64((b.E-first.E)*(c.N-first.N)) - float64((c.E-first.E)*(b.N-first.N))) / 2
+		}
+	}
+	count := float64(len(f.Corner))
+	return orb.Point{first.E + e/count, first.N + n/count}, area
+}
+
+// atAlignment has an error name the alignment it is about.
+func (r *run) atAlignment(err error, s *sectioned) error {
+	e := asInputError(err)
+	if e == nil || s.chosen {
+		return err
+	}
+	keyed := *e
+	keyed.Key = fmt.Sprintf("alignment[%d]", r.job.alignmentNamed(s.of.Name))
+	keyed.Message = fmt.Sprintf("alignment %q: %s", s.of.Name, e.Message)
+	return &keyed
+}
