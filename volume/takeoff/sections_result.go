@@ -197,11 +197,15 @@ func (r *run) section(s *section.Section) SectionResult {
 	if bearing < 0 {
 		bearing += 360
 	}
+	uncovered := s.Uncovered
+	if uncovered <= sameOffset { // rounding
+		uncovered = 0
+	}
 	return SectionResult{
 		Chainage: s.Chainage / r.lengthUnit(), At: Place{s.At[0] / r.unit, s.At[1] / r.unit},
 		Bearing: bearing, Skew: math.Atan(s.Skew) * 180 / math.Pi,
 		Cut: s.Cut.Area / area, Fill: s.Fill.Area / area, SquareCut: square.Cut.Area / area, SquareFill: square.Fill.Area / area,
-		From: s.From / r.lengthUnit(), To: s.To / r.lengthUnit(), Uncovered: s.Uncovered / r.lengthUnit(),
+		From: s.From / r.lengthUnit(), To: s.To / r.lengthUnit(), Uncovered: uncovered / r.lengthUnit(),
 		Profile: r.profile(s),
 	}
 }
