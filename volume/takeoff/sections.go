@@ -58,21 +58,21 @@ const longAxis = "long axis of the works"
 
 // dugFaces is the works as sections see them.
 type dugFaces struct {
-	faces   []section.Face
 	profile *section.Faces
-	places  []orb.Point // the corners of the faces
+	places  []orb.Point // the corners of its faces
 	corners []orb.Point // where the works may change at once
 }
 
 // dug returns the works once they are found.
 func (r *run) dug() (d dugFaces, err error) {
-	d.faces, d.corners = r.faces(), r.padCorners()
-	for _, f := range d.faces {
+	faces := r.faces()
+	d.corners = r.padCorners()
+	for _, f := range faces {
 		for _, c := range f.Corner {
 			d.places = append(d.places, orb.Point{c.E, c.N})
 		}
 	}
-	d.profile, err = section.NewFaces(r.ctx, d.faces)
+	d.profile, err = section.NewFaces(r.ctx, faces)
 	return d, err
 }
 

@@ -41,7 +41,7 @@ func (r *run) cutSections(opts SectionsOptions) ([]sectioned, error) {
 			return nil, r.atAlignment(err, s)
 		}
 		left -= len(s.cut.Sections)
-		r.findMissed(s, dug.faces)
+		r.findMissed(s, dug.places)
 	}
 	return cuts, nil
 }
@@ -80,7 +80,8 @@ func (j *Job) alignmentNames() string {
 	return "it has " + strings.Join(names, ", ")
 }
 
-// layAlignment makes the line and its interval.
+// layAlignment makes the line and its interval: where none is given, so that at least
+// 20 sections lie between the ends of the works.
 func (r *run) layAlignment(s *sectioned, places []orb.Point) (err error) {
 	if s.chosen {
 		s.line, err = section.Default(places)
@@ -91,9 +92,14 @@ func (r *run) layAlignment(s *sectioned, places []orb.Point) (err error) {
 		return err
 	}
 	s.interval = s.of.Interval * r.lengthUnit()
-	if s.interval == 0 {
-		s.interval = section.Interval(s.line.Length()/r.scale, r.job.Units) * r.scale
+	if s.interval > 0 {
+		return nil
 	}
+	ends, err := s.line.Marks(section.Plan{Works: places, Most: math.MaxInt})
+	if err != nil {
+		return err
+	}
+	s.interval = section.Interval((ends[len(ends)-1].Chainage-ends[0].Chainage)/r.scale, r.job.Units) * r.scale
 	return nil
 }
 
@@ -148,40 +154,42 @@ func (r *run) noteUnmarked(s *sectioned, marks []section.Mark) {
 	}
 }
 
+// missedLeast is how far works must lie past an alignment to be worth a warning, metres.
+const missedLeast = 0.001
+
 // findMissed warns of works that no section can meet: past the ends of the alignment,
 // or beyond its reach.
-func (r *run) findMissed(s *sectioned, faces []section.Face) {
+func (r *run) findMissed(s *sectioned, places []orb.Point) {
 	reach := s.of.Reach * r.lengthUnit()
-	missed, worst, at := 0.0, 0.0, orb.Point{}
-	for _, f := range faces {
-		middle, area := spread(f)
-		_, offset, beyond := s.line.Locate(middle)
-		if beyond > 0 || reach > 0 && math.Abs(offset) > reach {
-			missed += area
-			if area > worst {
-				worst, at = area, middle
-			}
+	var past, beyond farthest
+	for _, p := range places {
+		_, offset, end := s.line.Locate(p)
+		past.see(end, p)
+		if reach > 0 {
+			beyond.see(math.Abs(offset)-reach, p)
 		}
 	}
-	if missed > leastThin {
-		s.warnings = append(s.warnings, tin.Problem{Code: WarnNotInSections, At: &at, Message: fmt.Sprintf(
-			"about %s of the works lie past the ends of the alignment or beyond its reach: they are in the prisms, and in no section; draw the line on, or take the reach out", r.area(missed))})
+	warn := func(f *farthest, where, remedy string) {
+		if f.by > missedLeast {
+			s.warnings = append(s.warnings, tin.Problem{Code: WarnNotInSections, At: &f.at, Message: fmt.Sprintf(
+				"works lie up to %s %s: they are in the prisms, and in no section; %s", r.groundLength(f.by), where, remedy)})
+		}
 	}
+	warn(&past, "past an end of the alignment", "draw the line on")
+	warn(&beyond, "beyond its reach", "take the reach out, or make it longer")
 }
 
-// spread returns the middle of a face's corners and its area in plan.
-func spread(f section.Face) (middle orb.Point, area float64) {
-	first := f.Corner[0]
-	var e, n float64
-	for i, c := range f.Corner {
-		e, n = e+(c.E-first.E), n+(c.N-first.N)
-		if i > 1 {
-			b := f.Corner[i-1]
-			area += (float64((b.E-first.E)*(c.N-first.N)) - float64((c.E-first.E)*(b.N-first.N))) / 2
-		}
+// farthest is the greatest distance seen, and its place; of places as far, the first by
+// easting and northing.
+type farthest struct {
+	by float64
+	at orb.Point
+}
+
+func (f *farthest) see(by float64, at orb.Point) {
+	if by > f.by || by == f.by && by > 0 && Place(at).before(Place(f.at)) {
+		f.by, f.at = by, at
 	}
-	count := float64(len(f.Corner))
-	return orb.Point{first.E + e/count, first.N + n/count}, area
 }
 
 // atAlignment has an error name the alignment it is about.
