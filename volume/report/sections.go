@@ -54,9 +54,15 @@ func (t *sectionSheet) head() {
 	t.readWarnings(len(t.r.Warnings))
 }
 
+// about opens a part of the sheet with a title that has a name in it.
+func (t *sectionSheet) about(title string) {
+	t.blank()
+	t.put("", title)
+}
+
 // methods writes where an alignment lies and what each method measures along it.
 func (t *sectionSheet) methods(a *takeoff.AlignmentResult) {
-	t.title("VOLUMES, " + a.Name)
+	t.about("VOLUMES, " + a.Name)
 	t.put("  ", t.whereabouts(a))
 	t.put("  ", "Cut is bank measure, fill the space to be filled, as dug: margin and batters too. No factors.")
 	least := ""
