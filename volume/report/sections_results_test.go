@@ -67,7 +67,7 @@ func longAxis() *takeoff.SectionsResult {
 			Sections: []takeoff.SectionResult{
 				{Bearing: 180, Cut: 100, SquareCut: 100, From: -5, To: 5, Profile: profileOf(-5, 5, 90, 0, 100, 100)},
 				{Chainage: 10, Bearing: 180, Cut: 100, SquareCut: 100, From: -5, To: 5, Profile: profileOf(-5, 5, 90, 0, 100, 100)}},
-			Spans: []takeoff.SpanResult{{To: 10, MiddleCut: 100, EndArea: takeoff.SpanVolume{Cut: 37.04, CumulativeCut: 37.04}, Prismoidal: takeoff.SpanVolume{Cut: 37.04, CumulativeCut: 37.04}}},
+			Spans:   []takeoff.SpanResult{{To: 10, MiddleCut: 100, EndArea: takeoff.SpanVolume{Cut: 37.04, CumulativeCut: 37.04}, Prismoidal: takeoff.SpanVolume{Cut: 37.04, CumulativeCut: 37.04}}},
 			EndArea: takeoff.MethodVolumes{Cut: 37.04, CutDifference: takeoff.MethodDifference{PerCent: ptr(0)}}, Prismoidal: takeoff.MethodVolumes{Cut: 37.04, CutDifference: takeoff.MethodDifference{Volume: 1e-15, PerCent: ptr(1e-15), Mean: 1e-17}}}},
 		Notes: []takeoff.Remark{}, Warnings: []takeoff.Remark{}, NotMeasured: []takeoff.Omission{}, Surveys: f.Surveys,
 	}

@@ -169,14 +169,14 @@ func (r *run) findMissed(s *sectioned, places []orb.Point) {
 			beyond.see(math.Abs(offset)-reach, p)
 		}
 	}
-	warn := func(f *farthest, where, remedy string) {
+	tell := func(f *farthest, where, remedy string) {
 		if f.by > missedLeast {
 			s.warnings = append(s.warnings, tin.Problem{Code: WarnNotInSections, At: &f.at, Message: fmt.Sprintf(
 				"works lie up to %s %s: they are in the prisms, and in no section; %s", r.groundLength(f.by), where, remedy)})
 		}
 	}
-	warn(&past, "past an end of the alignment", "draw the line on")
-	warn(&beyond, "beyond its reach", "take the reach out, or make it longer")
+	tell(&past, "past an end of the alignment", "draw the line on")
+	tell(&beyond, "beyond its reach", "take the reach out, or make it longer")
 }
 
 // farthest is the greatest distance seen, and its place; of places as far, the first by
