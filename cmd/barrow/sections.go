@@ -60,7 +60,7 @@ func (o *sectionsOptions) length(unit tin.Unit) (float64, error) {
 	}
 	length, _, err := takeoff.ParseLength(o.interval, unit)
 	if err != nil || !(length > 0) {
-		return 0, &tin.InputError{Code: "bad_value", Key: "--interval", Message: quote(o.interval) + " is no length above 0", Hint: `write it like 10, "10 m" or "30 ft"`, Err: err}
+		return 0, &tin.InputError{Code: "usage", Key: "--interval", Message: quote(o.interval) + " is no length above 0", Hint: `write it like 10, "10 m" or "30 ft"`, Err: err}
 	}
 	return length, nil
 }

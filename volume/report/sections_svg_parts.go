@@ -57,8 +57,14 @@ func (d *sectionDrawing) works() {
 		for to < len(p)-1 && (d.sideOf(to) == side || p[to].Offset == p[to+1].Offset && p[to].Stripped != nil && p[to+1].Stripped != nil) {
 			to++
 		}
-		h := d.hatch(p[i:to+1], side)
-		if kept := map[int]*hatched{1: &d.cut, -1: &d.fill}[side]; h.area > kept.area {
+		for p[to].Offset == p[to-1].Offset { // an upright face to what comes next
+			to--
+		}
+		kept, pattern := &d.cut, "cut"
+		if side < 0 {
+			kept, pattern = &d.fill, "fill"
+		}
+		if h := d.hatch(p[i:to+1], pattern); h.area > kept.area {
 			*kept = h
 		}
 		i = to
@@ -82,7 +88,7 @@ func (d *sectionDrawing) sideOf(i int) int {
 }
 
 // hatch fills the space between stripped ground and formation.
-func (d *sectionDrawing) hatch(p []takeoff.ProfilePoint, side int) (h hatched) {
+func (d *sectionDrawing) hatch(p []takeoff.ProfilePoint, pattern string) (h hatched) {
 	h.from, h.to = d.x(p[0].Offset), d.x(p[len(p)-1].Offset)
 	there, back := "", ""
 	last, lastX := 0.0, 0.0
@@ -99,7 +105,7 @@ func (d *sectionDrawing) hatch(p []takeoff.ProfilePoint, side int) (h hatched) {
 		}
 		last, lastX = thick, x
 	}
-	d.path("M"+there+back+"Z", fmt.Sprintf(`fill="url(#%s)"`, map[int]string{1: "cut", -1: "fill"}[side]))
+	d.path("M"+there+back+"Z", fmt.Sprintf(`fill="url(#%s)"`, pattern))
 	return h
 }
 

@@ -26,15 +26,11 @@ func (r *run) cutSections(opts SectionsOptions) ([]sectioned, error) {
 	if err != nil {
 		return nil, err
 	}
-	most := cmp.Or(max(opts.Most, 0), mostSections)
-	left := most
+	left := cmp.Or(max(opts.Most, 0), mostSections)
 	for i := range cuts {
 		s := &cuts[i]
-		err := r.layAlignment(s, dug.places)
-		switch {
-		case err == nil && left < 2:
-			err = badJob(codeTooManySections, "", fmt.Sprintf("more than %d sections of all alignments together", most), "take wider intervals, or one alignment at a time")
-		case err == nil:
+		err := r.layAlignment(s, dug.places, left)
+		if err == nil {
 			err = r.cutAlong(s, &dug, left)
 		}
 		if err != nil {
@@ -74,15 +70,20 @@ func (j *Job) alignmentNames() string {
 		return "the job has none: leave the name out to cut along the long axis of the works, or add an [[alignment]]"
 	}
 	var names []string
-	for _, a := range j.Alignments[:min(len(j.Alignments), 10)] {
+	for _, a := range j.Alignments[:min(len(j.Alignments), mostListed)] {
 		names = append(names, strconv.Quote(a.Name))
 	}
 	return "it has " + strings.Join(names, ", ")
 }
 
 // layAlignment makes the line and its interval: where none is given, so that at least
-// 20 sections lie between the ends of the works.
-func (r *run) layAlignment(s *sectioned, places []orb.Point) (err error) {
+// 20 sections lie between the ends of the works. A line that has no room among the
+// sections left, at its bends, is refused before it is measured.
+func (r *run) layAlignment(s *sectioned, places []orb.Point, left int) (err error) {
+	if max(len(s.of.Line), 2) > left {
+		return badJob(codeTooManySections, "", fmt.Sprintf("%d sections are left of those allowed, and it has %d bends", max(left, 0), max(len(s.of.Line)-2, 0)),
+			"take wider intervals, one alignment at a time, or a line with fewer vertices")
+	}
 	if s.chosen {
 		s.line, err = section.Default(places)
 	} else {
@@ -139,6 +140,9 @@ func beside(a *section.Alignment, places []orb.Point) float64 {
 	return max(1, widest/10)
 }
 
+// mostListed is how many chainages or names a message lists.
+const mostListed = 10
+
 // noteUnmarked tells of listed chainages at which there are no works, and so no section.
 func (r *run) noteUnmarked(s *sectioned, marks []section.Mark) {
 	from, to := marks[0].Chainage/r.lengthUnit(), marks[len(marks)-1].Chainage/r.lengthUnit()
@@ -148,10 +152,15 @@ func (r *run) noteUnmarked(s *sectioned, marks []section.Mark) {
 			off = append(off, formatNumber(c))
 		}
 	}
-	if len(off) > 0 {
-		s.notes = append(s.notes, tin.Problem{Code: NoteNoSection, Message: fmt.Sprintf(
-			"no section at %s: the works go from chainage %.3f to %.3f", strings.Join(off, ", "), from, to)})
+	if len(off) == 0 {
+		return
 	}
+	more := ""
+	if n := len(off) - mostListed; n > 0 {
+		off, more = off[:mostListed], fmt.Sprintf(" and %d more", n)
+	}
+	s.notes = append(s.notes, tin.Problem{Code: NoteNoSection, Message: fmt.Sprintf(
+		"no section at %s%s: the works go from chainage %.3f to %.3f", strings.Join(off, ", "), more, from, to)})
 }
 
 // missedLeast is how far works must lie past an alignment to be worth a warning, metres.

@@ -3,6 +3,7 @@ package takeoff_test
 import (
 	"context"
 	"math"
+	"os"
 	"slices"
 	"testing"
 
@@ -195,6 +196,10 @@ func TestSectionsWarn(t *testing.T) {
 	assert.Contains(t, r.Warnings[2].Message, "up to 1.000 m beyond its reach")
 	assert.Equal(t, takeoff.Place{25, 25}, *r.Warnings[2].At)
 	assert.Contains(t, codes(r.Notes), "no_section")
+	for range 20 {
+		job.Alignments[0].At = append(job.Alignments[0].At, 2)
+	}
+	assert.Contains(t, sections(t, job, takeoff.SectionsOptions{}).Notes[0].Message, "no section at 1, 2, 2, 2, 2, 2, 2, 2, 2, 2 and 11 more: the works go from")
 	job.Units = tin.Foot
 	assert.Contains(t, sections(t, job, takeoff.SectionsOptions{}).Warnings[0].Message, "chainage 11.000:")
 }
@@ -242,6 +247,12 @@ func TestSectionsErrors(t *testing.T) {
 		{"too fine", "too_many_sections", "alignment[0]", takeoff.SectionsOptions{Interval: 1e-6}, two},
 		{"too fine for the long axis", "too_many_sections", "", takeoff.SectionsOptions{Interval: 1e-6}, pit()},
 		{"too many of both", "too_many_sections", "alignment[1]", takeoff.SectionsOptions{Most: 5}, two},
+		{"a line with more bends", "too_many_sections", "alignment[0]", takeoff.SectionsOptions{Most: 3}, func() *takeoff.Job {
+			j := pit()
+			j.Alignments = through()
+			j.Alignments[0].Line = orb.LineString{{0, 30}, {10, 30}, {30, 31}, {60, 30}}
+			return j
+		}()},
 		{"name twice", "duplicate_alignment_name", "alignment[1].name", takeoff.SectionsOptions{}, func() *takeoff.Job {
 			j := pit()
 			j.Alignments = append(through(), through()...)
@@ -285,4 +296,23 @@ func TestSectionsRepeatToTheBit(t *testing.T) {
 	got := sections(t, job, takeoff.SectionsOptions{})
 	assert.Equal(t, want.Alignments, got.Alignments)
 	assert.Equal(t, want.Prisms, got.Prisms)
+}
+
+// The real site, in feet, with margin, batters and topsoil: sections and prisms come
+// together as the interval falls.
+func TestSectionsOnRealGround(t *testing.T) {
+	job, err := takeoff.Load(t.Context(), os.DirFS("../../testdata/autzen-pad"), "job.toml", takeoff.Limits{})
+	require.NoError(t, err)
+	for _, tt := range []struct{ interval, endArea, prismoidal float64 }{{0, 4e-3, 6e-4}, {0.5, 2.5e-4, 1e-5}, {0.1, 5e-6, 1e-6}} {
+		r := sections(t, job, takeoff.SectionsOptions{Interval: tt.interval})
+		a := r.Alignments[0]
+		for _, m := range []struct {
+			of     takeoff.MethodVolumes
+			within float64
+		}{{a.EndArea, tt.endArea}, {a.Prismoidal, tt.prismoidal}} {
+			t.Logf("every %v ft: cut %+.1e, fill %+.1e of %.1f and %.1f yd3", a.Interval, m.of.Cut/r.Prisms.Cut-1, m.of.Fill/r.Prisms.Fill-1, r.Prisms.Cut, r.Prisms.Fill)
+			assert.InEpsilon(t, r.Prisms.Cut, m.of.Cut, m.within)
+			assert.InEpsilon(t, r.Prisms.Fill, m.of.Fill, m.within)
+		}
+	}
 }
