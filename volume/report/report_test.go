@@ -170,7 +170,7 @@ func TestTextSaysTheRulesOfTheJob(t *testing.T) {
 	r.StripRule = &takeoff.StripRule{Areas: []takeoff.StripArea{{Name: "1", Depth: 1.2}}}
 	assert.Contains(t, flat(), "the topsoil (none outside stated areas, in area 1 1.200 m) is in neither cut nor fill")
 	assert.Contains(t, flat(), "its rim is an upright face")
-	r.StripRule, r.Total.StripArea, r.Total.Topsoil = nil, 0, 0
+	r.StripRule, r.Total.StripArea, r.Total.Topsoil, r.Total.Strip, r.Total.Respread, r.Total.TopsoilLeft = nil, 0, 0, nil, nil, nil
 	assert.NotContains(t, flat(), "TOPSOIL")
 	assert.Contains(t, text(t, metric()), "margin 0, upright (no batter given)")
 }

@@ -101,17 +101,17 @@ func TestSectionCSV(t *testing.T) {
 	assert.Len(t, rows, 1+6)
 }
 
-// box is the room that a text takes up, in pixels, reckoned generously.
-type box struct {
+// textBox is the room that a text takes up, in pixels, reckoned generously.
+type textBox struct {
 	left, right, top, foot float64
 	words                  string
 }
 
 // boxes reads a picture and returns its texts, and the size of the picture.
-func boxes(t *testing.T, svg string) (list []box, width, height float64) {
+func boxes(t *testing.T, svg string) (list []textBox, width, height float64) {
 	t.Helper()
 	d := xml.NewDecoder(strings.NewReader(svg))
-	var open *box
+	var open *textBox
 	var anchor string
 	var size float64
 	for {
@@ -140,7 +140,7 @@ func boxes(t *testing.T, svg string) (list []box, width, height float64) {
 				if at["font-size"] != "" {
 					size = number("font-size")
 				}
-				open = &box{left: number("x"), top: number("y") - size, foot: number("y") + 0.2*size}
+				open = &textBox{left: number("x"), top: number("y") - size, foot: number("y") + 0.2*size}
 			}
 		case xml.CharData:
 			if open != nil {

@@ -24,6 +24,9 @@ func Text(w io.Writer, r *takeoff.Result) error {
 	t.volumes()
 	t.topsoil()
 	t.trim()
+	t.thickenings()
+	t.backfill()
+	t.layers()
 	t.clearances()
 	t.remarks("WARNINGS", r.Warnings)
 	t.ground()
@@ -91,6 +94,7 @@ func (t *text) digTo() {
 			t.put("    ", fmt.Sprintf("high: %s, formation %s", namesAt(p, p.High), t.against(p.High.Formation, p.High.AboveMarks)))
 			t.put("    ", fmt.Sprintf("low:  %s, formation %s", namesAt(p, p.Low), t.against(p.Low.Formation, p.Low.AboveMarks)))
 		}
+		t.thickeningLevels(p)
 	}
 }
 

@@ -73,7 +73,7 @@ func (j *Job) checkAlignment(i int) error {
 
 // metric returns the line in metres on the grid.
 func (a *Alignment) metric(unit, scale float64) (*section.Alignment, error) {
-	return section.NewAlignment(scaleLine(a.Line, unit), a.Start*unit*scale)
+	return section.NewAlignment(scaleLineString(a.Line, unit), a.Start*unit*scale)
 }
 
 func (j *Job) alignmentNamed(name string) int {

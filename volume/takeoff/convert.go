@@ -45,18 +45,18 @@ func scaleLines(lines []tin.Breakline, k float64) []tin.Breakline {
 	return out
 }
 
-func scaleLine(line orb.LineString, k float64) orb.LineString {
-	out := make(orb.LineString, len(line))
-	for i, p := range line {
-		out[i] = scalePoint(p, k)
-	}
-	return out
-}
-
 func scaleMultiPolygon(area orb.MultiPolygon, k float64) orb.MultiPolygon {
 	out := make(orb.MultiPolygon, len(area))
 	for i, p := range area {
 		out[i] = scalePolygon(p, k)
+	}
+	return out
+}
+
+func scaleLineString(line orb.LineString, k float64) orb.LineString {
+	out := make(orb.LineString, len(line))
+	for i, p := range line {
+		out[i] = scalePoint(p, k)
 	}
 	return out
 }

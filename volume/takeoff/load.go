@@ -83,6 +83,7 @@ func (l *loader) load(root *tomltree.Node) {
 	l.surveys(root)
 	l.plan = l.planToSite(root.Get("plan_to_site"))
 	l.ground(root.Get("ground"))
+	l.job.Respread = l.topsoilAreas(root.Get("respread"), `respread = [ { area = "garden.geojson", depth = 0.15 } ]`)
 	for _, n := range l.needTables(root, "pad", "a table [[pad]] with name, outline and finished") {
 		l.pad(n)
 	}

@@ -28,7 +28,7 @@ type SectionsOptions struct {
 // Errors are those of Run; besides, more sections than allowed ("too_many_sections")
 // and a name that no alignment has ("no_alignment").
 func Sections(ctx context.Context, job *Job, opts SectionsOptions) (*SectionsResult, error) {
-	r, err := takeOff(ctx, job, opts.Progress)
+	r, err := takeOff(ctx, job, Options{Progress: opts.Progress})
 	if err != nil {
 		return nil, err
 	}

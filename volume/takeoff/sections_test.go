@@ -232,6 +232,17 @@ func TestSectionsOfOneAlignment(t *testing.T) {
 	assert.False(t, r.Alignments[0].Chosen)
 }
 
+// What is dug below formation, and filled back, stands beside cut and fill.
+func TestSectionsBesideThickenings(t *testing.T) {
+	job := pit()
+	assert.NotContains(t, codes(sections(t, job, takeoff.SectionsOptions{}).Notes), "beside_sections")
+	job.Pads[0].Thickenings = []takeoff.Thickening{{Name: "sump", Areas: orb.MultiPolygon{square(28, 28, 2)}, Depth: 1, From: "formation"}}
+	r := sections(t, job, takeoff.SectionsOptions{})
+	assert.Contains(t, codes(r.Notes), "beside_sections")
+	assert.InEpsilon(t, 200, r.Prisms.Cut, 1e-12)
+	assert.InEpsilon(t, 200, r.Alignments[0].Prismoidal.Cut, 1e-9)
+}
+
 func TestSectionsErrors(t *testing.T) {
 	two := pit()
 	two.Alignments = append(through(), takeoff.Alignment{Name: "across", Line: orb.LineString{{30, 0}, {30, 60}}})

@@ -25,6 +25,7 @@ type Piece struct {
 	Triangle int
 	Place    Place // the side whose face it is, or that starts at the corner whose face it is
 	Cut      bool
+	Face     int // its number: of the pieces of cut, or of fill, those with one number lie in one plane
 	Corner   []tin.FaceCorner
 	Topsoil  float64 // metres that were taken off the ground
 	Side     []Label // of the side from each corner to the next
@@ -33,6 +34,9 @@ type Piece struct {
 	sheet    *sheet
 	fan      *unit // nil under a strip
 }
+
+// FaceAt returns the level of the plane of its face, local units in, metres out.
+func (p *Piece) FaceAt(x, y float64) float64 { return p.sheet.sign * p.sheet.faces[p.Face].at(x, y) }
 
 // collect returns the pieces of all works: of cuts the lowest face, of fills the
 // highest, and where both are the cut; none if the context has ended. clash is told of
@@ -220,7 +224,7 @@ func (f *flood) piece(t *tile, l *leaf, n int32, p polygon) Piece {
 	face := &own.sheet.faces[own.face]
 	u := &own.sheet.units[face.unit]
 	out := Piece{
-		Triangle: t.t, Place: Place{int(u.pad), u.ring, u.side}, Cut: own.sheet.sign > 0, Side: p.side, Topsoil: l.topsoil,
+		Triangle: t.t, Place: Place{int(u.pad), u.ring, u.side}, Cut: own.sheet.sign > 0, Face: int(own.face), Side: p.side, Topsoil: l.topsoil,
 		Rim: make([]bool, len(p.side)), part: own.part, sheet: own.sheet,
 	}
 	if u.fan {
