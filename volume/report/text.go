@@ -65,6 +65,11 @@ func (t *paper) said(what string, by takeoff.Program, warnings int) {
 	u := t.n.units
 	t.put("", fmt.Sprintf("%s, %s %s. Levels and lengths in %s, areas in plan in %s, volumes in %s.",
 		what, by.Name, by.Version, u.Length, u.Area, u.Volume))
+	t.readWarnings(warnings)
+}
+
+// readWarnings says how many warnings a sheet has.
+func (t *paper) readWarnings(warnings int) {
 	if warnings > 0 {
 		t.put("", fmt.Sprintf("READ THE %s ON THIS SHEET BEFORE USING ITS FIGURES.", countOf(warnings, "WARNING", "WARNINGS")))
 	}

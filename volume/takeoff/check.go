@@ -37,7 +37,10 @@ func (j *Job) check() error {
 	if err := j.checkTopsoil(); err != nil {
 		return err
 	}
-	return j.checkClearances()
+	if err := j.checkClearances(); err != nil {
+		return err
+	}
+	return j.checkAlignments()
 }
 
 // checkTopsoil refuses areas of topsoil that are none.

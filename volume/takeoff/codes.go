@@ -29,7 +29,15 @@ const (
 	codeReplacesEmpty     = "replaces_without_points" // an error: an area that holds no point of its own survey
 	codeTooManyBerms      = "too_many_berms"          // an error: more berms than any dig has
 
-	WarnClearance     = "clearance_broken"         // works are past the line of a clearance
-	NoteClearanceOff  = "clearance_off_works"      // a clearance lies wholly off the works
+	WarnClearance       = "clearance_broken"         // works are past the line of a clearance
+	NoteClearanceOff    = "clearance_off_works"      // a clearance lies wholly off the works
+	WarnNotInSections   = "works_not_in_sections"    // works lie past the ends or the reach of an alignment
+	NoteBesideSections  = "beside_sections"          // thickenings and backfill are in no section
+	NoteNoSection       = "no_section"               // a listed chainage is off the works
+	codeAlignmentName   = "duplicate_alignment_name" // an error: two alignments with one name
+	codeTooManySections = "too_many_sections"        // an error: more than allowed
+	codeNoAlignment     = "no_alignment"             // an error: no alignment has the name asked for
+	codeChainageOutside = "chainage_outside"         // an error: a listed chainage off its alignment
+
 	codeClearanceName = "duplicate_clearance_name" // an error: two clearances with one name
 )

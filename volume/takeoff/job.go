@@ -27,6 +27,7 @@ type Job struct {
 	Respread []TopsoilArea
 
 	Clearances []Clearance // no two of one name
+	Alignments []Alignment // to cut sections along; no two of one name
 
 	Inputs []Input       // the files it was read from; empty for a job made in memory
 	Notes  []tin.Problem // what was noticed while it was read; they go on into the result

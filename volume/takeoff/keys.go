@@ -12,11 +12,12 @@ import (
 // error, so that a misspelt key never passes for one left out. The tables in
 // this file are never written to.
 var keysOf = map[string][]string{
-	"job": {"name", "units", "scale", "plan_to_site", "survey", "ground", "clearance", "pad", "respread"},
+	"job": {"name", "units", "scale", "plan_to_site", "survey", "ground", "clearance", "alignment", "pad", "respread"},
 	"survey": {"points", "columns", "state", "ignore_codes", "line_codes", "breaklines", "benchmark", "check", "check_tolerance",
 		"replaces_within", "step_tolerance"},
 	"ground":    {"boundary", "voids", "max_edge", "duplicates", "crossing_tolerance", "topsoil"},
 	"clearance": {"name", "stay", "shape", "distance"},
+	"alignment": {"name", "line", "start", "interval", "at", "reach"},
 	"pad": {"name", "outline", "plan_to_site", "finished", "layers", "fall", "levels", "spots", "breaklines",
 		"margin", "batter", "berm", "edges", "layers_to", "thickenings", "backfill"},
 	"thickening":   {"name", "line", "area", "width", "depth", "from", "slab", "underside", "layers", "batter"},
@@ -33,17 +34,19 @@ var keysOf = map[string][]string{
 	"plan_to_site": {"plan", "site"},
 	"outline":      {"file", "columns", "name", "points", "corner", "bearing", "length", "width"},
 	"shape":        {"file", "columns", "name", "points", "corner", "bearing", "length", "width", "line", "point"},
+	"line":         {"file", "columns", "name"},
 }
 
 // tableOrder is the order in which another table is looked for that knows a
 // key.
-var tableOrder = []string{"job", "survey", "ground", "pad", "layer", "fall", "mark", "outline", "clearance"}
+var tableOrder = []string{"job", "survey", "ground", "pad", "layer", "fall", "mark", "outline", "clearance", "alignment"}
 
 // childTables tells which table a key holds, in which table.
 var childTables = map[[2]string]string{
 	{"job", "survey"}:             "survey",
 	{"job", "ground"}:             "ground",
 	{"job", "clearance"}:          "clearance",
+	{"job", "alignment"}:          "alignment",
 	{"job", "pad"}:                "pad",
 	{"job", "plan_to_site"}:       "plan_to_site",
 	{"survey", "benchmark"}:       "mark",
@@ -58,6 +61,7 @@ var childTables = map[[2]string]string{
 	{"ground", "boundary"}:        "outline",
 	{"ground", "voids"}:           "outline",
 	{"clearance", "shape"}:        "shape",
+	{"alignment", "line"}:         "line",
 	{"pad", "outline"}:            "outline",
 	{"pad", "layers"}:             "layer",
 	{"pad", "fall"}:               "fall",
@@ -117,7 +121,7 @@ func tableTitle(kind string) string {
 	switch kind {
 	case "job":
 		return "the top of the file, before the first [table]"
-	case "survey", "pad", "clearance":
+	case "survey", "pad", "clearance", "alignment":
 		return "[[" + kind + "]]"
 	case "ground":
 		return "[ground]"

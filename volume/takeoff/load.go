@@ -90,6 +90,9 @@ func (l *loader) load(root *tomltree.Node) {
 	for _, n := range l.tables(root.Get("clearance"), "[[clearance]]") {
 		l.clearance(n)
 	}
+	for _, n := range l.tables(root.Get("alignment"), "[[alignment]]") {
+		l.alignment(n)
+	}
 }
 
 // head reads what holds for the whole job.

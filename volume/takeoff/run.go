@@ -29,11 +29,20 @@ type Options struct {
 // the ground is measured as far as there is ground, with a warning. If ctx ends
 // its error is returned.
 func Run(ctx context.Context, job *Job, opts Options) (*Result, error) {
+	r, err := takeOff(ctx, job, opts)
+	if err != nil {
+		return nil, err
+	}
+	return r.result(), nil
+}
+
+// takeOff measures a job: all that Run does but for writing it down.
+func takeOff(ctx context.Context, job *Job, opts Options) (*run, error) {
 	r := newRun(ctx, job, opts)
 	if err := r.do(job.check, r.build, r.findTopsoil, r.lay, r.findWorks, r.findStrip, r.measure, r.thicken, r.backfill, r.clear, r.assess); err != nil {
 		return nil, err
 	}
-	return r.result(), nil
+	return r, nil
 }
 
 func newRun(ctx context.Context, job *Job, opts Options) *run {
