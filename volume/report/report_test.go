@@ -71,6 +71,14 @@ func TestTextFits80Columns(t *testing.T) {
 	assert.Equal(t, strings.Count(text(t, wide), "W"), strings.Count(strings.Join(strings.Fields(text(t, wide)), ""), "W"))
 }
 
+// A name as long as a job file may be is broken in one pass: with one for each
+// line of it, this takes minutes.
+func TestTextOfAVeryLongName(t *testing.T) {
+	r := empty()
+	r.Job = strings.Repeat("é", 1<<20)
+	assert.Equal(t, 1<<20, strings.Count(text(t, r), "é"))
+}
+
 // What is printed is a quantity, not a verdict: words for results after
 // factors, and for whether ground will stand, have no place.
 var notWords = regexp.MustCompile(`(?i)\b(un)?safe(ly|ty)?\b|\bsurplus\b|\bshort\b|\bbalanced?\b|NaN|Inf|-0\.0+\b`)

@@ -163,15 +163,20 @@ func (l *loader) ground(n *tomltree.Node) {
 	g.Voids = l.area(n.Get("voids"))
 	g.Topsoil = l.topsoil(n.Get("topsoil"))
 	if e := n.Get("max_edge"); e != nil {
-		g.MaxEdge = l.distance(e, "max_edge = 40.0", nil)
-		if l.err == nil && g.MaxEdge == 0 {
-			l.fail(e, codeBadValue, "a longest edge of 0 would leave no ground", "give it a length, or leave it out")
-		}
+		g.MaxEdge = l.maxEdge(e, "max_edge = 40.0")
 	}
 	g.Duplicates = l.duplicates(n.Get("duplicates"))
 	if t := n.Get("crossing_tolerance"); t != nil {
 		g.CrossingTolerance = l.tolerance(t, `crossing_tolerance = "20 mm"`)
 	}
+}
+
+func (l *loader) maxEdge(n *tomltree.Node, example string) float64 {
+	longest := l.distance(n, example, nil)
+	if l.err == nil && longest == 0 {
+		l.fail(n, codeBadValue, "a longest edge of 0 would leave no ground", "give it a length, or leave it out")
+	}
+	return longest
 }
 
 func (l *loader) duplicates(n *tomltree.Node) tin.Duplicates {
