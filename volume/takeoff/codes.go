@@ -26,6 +26,11 @@ const (
 	codeReplacesFirst = "replaces_no_earlier"     // an error: the first survey replaces, and none is before it
 	codeReplacesEmpty = "replaces_without_points" // an error: an area that holds no point of its own survey
 
+	WarnMethodsDisagree = "methods_disagree" // a method differs from the prisms by more than expected
+	WarnClaimOutside    = "claim_outside"    // a claim is outside of what the methods support
+	WarnShotsOff        = "shots_off"        // the mean of check shots makes over 2 % of cut plus fill
+	codeShotsOffGround  = "shots_off_ground" // an error: no check shot is on the ground
+
 	WarnClearance     = "clearance_broken"         // works are past the line of a clearance
 	NoteClearanceOff  = "clearance_off_works"      // a clearance lies wholly off the works
 	codeClearanceName = "duplicate_clearance_name" // an error: two clearances with one name

@@ -29,6 +29,15 @@ type Options struct {
 // the ground is measured as far as there is ground, with a warning. If ctx ends
 // its error is returned.
 func Run(ctx context.Context, job *Job, opts Options) (*Result, error) {
+	r, err := measureJob(ctx, job, opts)
+	if err != nil {
+		return nil, err
+	}
+	return r.result(), nil
+}
+
+// measureJob takes a job as far as what it measured.
+func measureJob(ctx context.Context, job *Job, opts Options) (*run, error) {
 	r := &run{ctx: ctx, job: job, unit: job.Units.Metres(), scale: job.scale(), progress: opts.Progress}
 	for _, step := range []func() error{job.check, r.build, r.lay, r.findWorks, r.measure, r.clear, r.assess} {
 		if err := ctx.Err(); err != nil {
@@ -38,7 +47,7 @@ func Run(ctx context.Context, job *Job, opts Options) (*Result, error) {
 			return nil, job.placed(err)
 		}
 	}
-	return r.result(), nil
+	return r, nil
 }
 
 // run is a job on its way to its result; metres inside.
