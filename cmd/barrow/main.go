@@ -35,6 +35,7 @@ func commands() []command {
 		{"takeoff", "cut and fill for the pads of a job", takeoffCommand},
 		{"points", "what is in a point file", pointsCommand},
 		{"compare", "cut and fill between two surveyed surfaces", compareCommand},
+		{"crosscheck", "the same works by other methods; someone else's figures", crosscheckCommand},
 		{"demo", "write a job to try, and run it", demoCommand},
 	}
 }

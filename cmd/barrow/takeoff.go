@@ -56,35 +56,44 @@ func takeoffCommand(ctx context.Context, c *console, args []string) (warnings bo
 	return c.takeoffFile(ctx, files[0], o.out)
 }
 
-// takeoffFile measures the job file at an operating system's path. Nothing
-// outside its folder is opened.
+// takeoffFile measures the job file at an operating system's path.
 func (c *console) takeoffFile(ctx context.Context, path, out string) (warnings bool, err error) {
+	job, inputs, withDir, err := loadJobFile(ctx, path)
+	if err != nil {
+		return false, err
+	}
+	return c.measure(ctx, job, inputs, out, withDir)
+}
+
+// loadJobFile reads the job file at an operating system's path. Nothing outside its
+// folder is opened. It returns the paths of what it read, and what puts errors into its
+// folder.
+func loadJobFile(ctx context.Context, path string) (job *takeoff.Job, inputs []string, withDir func(error) error, err error) {
 	// What is not there is left to Load, which knows a name that is like it.
 	if err := checkFile(path, "a job file"); err != nil && err.Code != "file_missing" {
-		return false, err
+		return nil, nil, nil, err
 	}
 	dir, name := filepath.Split(filepath.Clean(path))
 	if dir == "" {
 		dir = "."
 	}
-	withDir := func(err error) error { return inFolder(err, dir) }
+	withDir = func(err error) error { return inFolder(err, dir) }
 	root, err := os.OpenRoot(dir)
 	if err != nil {
 		if errors.Is(err, os.ErrNotExist) {
-			return false, &tin.InputError{Code: "file_missing", File: path, Message: "there is no such folder", Hint: "check the path", Err: err}
+			return nil, nil, nil, &tin.InputError{Code: "file_missing", File: path, Message: "there is no such folder", Hint: "check the path", Err: err}
 		}
-		return false, unreadable(path, err)
+		return nil, nil, nil, unreadable(path, err)
 	}
 	defer root.Close()
-	job, err := takeoff.Load(ctx, root.FS(), name, takeoff.Limits{})
+	job, err = takeoff.Load(ctx, root.FS(), name, takeoff.Limits{})
 	if err != nil {
-		return false, withDir(err)
+		return nil, nil, nil, withDir(err)
 	}
-	var inputs []string
 	for _, in := range job.Inputs {
 		inputs = append(inputs, filepath.Join(dir, filepath.FromSlash(in.Path)))
 	}
-	return c.measure(ctx, job, inputs, out, withDir)
+	return job, inputs, withDir, nil
 }
 
 // inFolder names the file of an error as the user would.

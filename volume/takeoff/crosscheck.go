@@ -24,7 +24,7 @@ type CrosscheckOptions struct {
 // by the prismoidal rule and by the unit-area grid, which share nothing with the prisms
 // and with each other but the ground and the shape of the works. Each difference is
 // held against what it is expected to be; one beyond is a warning with its place
-// (docs/methods.md, 7).
+// (docs/methods.md, 5.1).
 //
 // Agreement tests the arithmetic. It does not test the survey.
 //

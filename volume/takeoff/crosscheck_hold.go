@@ -9,7 +9,7 @@ import (
 	"barrow/tin"
 )
 
-// Judgement, tried on random jobs (docs/methods.md, 7).
+// Judgement, tried on random jobs (docs/methods.md, 5.1).
 const (
 	// crossMargin is by how many times an estimate of an error may be too small: it is
 	// made for errors that fall with the square of the interval, and where a face stands

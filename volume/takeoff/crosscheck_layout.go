@@ -89,20 +89,33 @@ func (x *crossing) corners() (list []orb.Point) {
 	return list
 }
 
-// placeGrid lays squares over the works along the alignment.
+// gridTurn is by how many degrees a grid is turned from the alignment: its tangent is
+// the golden section. Lines of the grid that run along a face of the works all meet it
+// alike, or all miss it; so turned they meet faces along and across the alignment in
+// steps as even as can be, and halving the spacing tells the error
+// (docs/decisions/0005-turned-grid.md).
+const gridTurn = 31.7174744114610
+
+// placeGrid lays squares over the works, turned from the alignment.
 func (x *crossing) placeGrid(extent []orb.Point) (err error) {
-	line := x.alignment.Line()
-	from, to := line[0], line[len(line)-1]
-	bearing := math.Mod(math.Atan2(to[0]-from[0], to[1]-from[1])*180/math.Pi+360, 360)
 	spacing := x.opts.Spacing * x.run.lengthUnit()
 	if spacing == 0 {
 		spacing = roundedDown(math.Sqrt(x.works[0].area/leastCells)/x.run.lengthUnit()) * x.run.lengthUnit()
 	}
-	x.grid, err = grid.Over(boxAlong(from, to, extent), spacing, bearing)
+	bearing := math.Mod(x.bearing()+gridTurn, 360)
+	x.grid, err = grid.Over(boxAt(bearing, extent), spacing, bearing)
 	if err != nil {
 		return under("spacing", err)
 	}
 	return nil
+}
+
+// bearing returns that of the alignment from its beginning to its end, degrees from
+// grid north clockwise.
+func (x *crossing) bearing() float64 {
+	line := x.alignment.Line()
+	from, to := line[0], line[len(line)-1]
+	return math.Mod(math.Atan2(to[0]-from[0], to[1]-from[1])*180/math.Pi+360, 360)
 }
 
 // roundedDown returns the greatest of 1, 2 or 5 times a power of ten that is not above
@@ -117,25 +130,22 @@ func roundedDown(l float64) float64 {
 	return power / 2 // the power was rounded up
 }
 
-// boxAlong returns the smallest rectangle round places with a side along a line.
-func boxAlong(from, to orb.Point, places []orb.Point) orb.Polygon {
-	length := math.Hypot(to[0]-from[0], to[1]-from[1])
-	u := orb.Point{(to[0] - from[0]) / length, (to[1] - from[1]) / length}
-	var least, most orb.Point
-	for i, p := range places {
-		e, n := p[0]-from[0], p[1]-from[1]
-		along, across := float64(e*u[0])+float64(n*u[1]), float64(n*u[0])-float64(e*u[1])
-		if i == 0 {
-			least, most = orb.Point{along, across}, orb.Point{along, across}
-		}
-		least = orb.Point{min(least[0], along), min(least[1], across)}
-		most = orb.Point{max(most[0], along), max(most[1], across)}
+// boxAt returns the smallest rectangle round places with a side at a bearing.
+func boxAt(bearing float64, places []orb.Point) orb.Polygon {
+	sin, cos := math.Sincos(bearing * math.Pi / 180)
+	first := places[0]
+	var least, most [2]float64
+	for _, p := range places {
+		e, n := p[0]-first[0], p[1]-first[1]
+		along, right := float64(e*sin)+float64(n*cos), float64(e*cos)-float64(n*sin)
+		least = [2]float64{min(least[0], along), min(least[1], right)}
+		most = [2]float64{max(most[0], along), max(most[1], right)}
 	}
-	at := func(along, across float64) orb.Point {
+	at := func(along, right float64) orb.Point {
 		return orb.Point{
-			from[0] + (float64(along*u[0]) - float64(across*u[1])),
-			from[1] + (float64(along*u[1]) + float64(across*u[0])),
+			first[0] + (float64(along*sin) + float64(right*cos)),
+			first[1] + (float64(along*cos) - float64(right*sin)),
 		}
 	}
-	return orb.Polygon{{at(least[0], least[1]), at(most[0], least[1]), at(most[0], most[1]), at(least[0], most[1])}}
+	return orb.Polygon{{at(least[0], least[1]), at(least[0], most[1]), at(most[0], most[1]), at(most[0], least[1])}}
 }

@@ -178,7 +178,7 @@ func (x *crossing) alignmentResult() CrosscheckAlignment {
 	a, r := x.alignment, x.run
 	line := a.Line()
 	return CrosscheckAlignment{
-		From: r.place(line[0]), To: r.place(line[len(line)-1]), Length: a.Length() / r.lengthUnit(), Bearing: x.grid.Bearing,
+		From: r.place(line[0]), To: r.place(line[len(line)-1]), Length: a.Length() / r.lengthUnit(), Bearing: x.bearing(),
 		Interval: x.interval / r.lengthUnit(), Sections: len(x.marks),
 	}
 }
