@@ -32,7 +32,7 @@ func helpOf(name string) string {
 		var b strings.Builder
 		b.WriteString(helpHead)
 		for _, cmd := range commands() {
-			fmt.Fprintf(&b, "  %-10s %s\n", cmd.name, cmd.summary)
+			fmt.Fprintf(&b, "  %-11s %s\n", cmd.name, cmd.summary)
 		}
 		b.WriteString(helpTail)
 		return b.String()

@@ -111,7 +111,7 @@ func (t *crosscheck) method(m *takeoff.CrosscheckMethod, f *takeoff.CrosscheckFi
 		share = signed(*f.Percent, 2)
 	}
 	t.row(4, label, crossColumns(), fixed(f.Volume, t.n.decimals), signed(f.Difference, t.n.decimals+1), share,
-		t.height(f.Height), "+-"+fixed(f.Expected, t.n.decimals+1))
+		t.height(f.Height), fixed(f.Expected, t.n.decimals+1))
 	if w := f.Where; w != nil {
 		t.put("      ", fmt.Sprintf("%s %s of it %s", signed(w.Difference, t.n.decimals+1), t.c.Units.Volume, t.where(w)))
 	}
@@ -198,6 +198,10 @@ func (t *crosscheck) claimed(what string, f *takeoff.ClaimFigure, factor float64
 	if f == nil {
 		return
 	}
+	unit := t.c.Units.Volume
+	if t.c.Claim.Measure == takeoff.MeasureLoads {
+		unit = "loads"
+	}
 	verdict := "INSIDE"
 	if !f.Inside {
 		verdict = "OUTSIDE"
@@ -206,7 +210,7 @@ func (t *crosscheck) claimed(what string, f *takeoff.ClaimFigure, factor float64
 	if factor != 0 {
 		restated += ", divided by " + number(factor)
 	}
-	t.row(2, what+" claimed", volumeColumns(), number(f.Claimed))
+	t.row(2, what+" claimed", volumeColumns(), number(f.Claimed)+" "+unit)
 	t.row(2, what+" restated", volumeColumns(), restated)
 	t.row(2, "the methods support", volumeColumns(), fixed(f.Least, t.n.decimals)+" to "+t.n.volume(f.Greatest))
 	share := ""
@@ -266,20 +270,16 @@ func (t *crosscheck) cameAbout() {
 	t.item("Prisms", "exact on the triangles of the ground, split where cut turns to fill; the figures of record")
 	t.item("Sections", fmt.Sprintf("along the long axis of the works, from %s to %s, %s %s at bearing %s; %d sections, at whole multiples of %s %s, at the ends of the works and at each corner of the pads",
 		place(&a.From), place(&a.To), t.n.length(a.Length), u, t.n.bearing(a.Bearing), a.Sections, number(a.Interval), u))
-	cells := 0
+	cells, uncovered := 0, 0.0
 	for _, b := range t.c.Bases {
 		for _, m := range b.Methods {
-			cells = max(cells, m.Cells)
+			cells, uncovered = max(cells, m.Cells), max(uncovered, m.Uncovered)
 		}
 	}
 	t.item("Grid", fmt.Sprintf("squares of %s %s from %s at bearing %s, %d rows and %d columns; %d cells over the works",
 		number(g.Spacing), u, place(&g.Origin), t.n.bearing(g.Bearing), g.Rows, g.Columns, cells))
-	for _, b := range t.c.Bases {
-		for _, m := range b.Methods {
-			if m.Uncovered > 0 {
-				t.item("", fmt.Sprintf("of the works, %s have no depth on the grid and are not measured by it", t.n.area(m.Uncovered)))
-			}
-		}
+	if uncovered > 0 {
+		t.item("", fmt.Sprintf("of the works, %s have no depth on the grid and are not measured by it", t.n.area(uncovered)))
 	}
 	t.item("Expected", "what a method may differ from the prisms either way, since it does not see what lies between its sections "+
 		"or corners: found by halving the interval and the spacing. A difference beyond that is a warning")
