@@ -123,10 +123,10 @@ const helpCrosscheck = `usage: barrow crosscheck JOB.toml [--json] [--out DIR]
 
 The same works by prisms, average end areas, the prismoidal rule and a grid: the
 differences, and what is expected of them; one beyond is a warning, exit code 3.
-  --spacing LENGTH  side of the grid's cells;  --interval LENGTH  between sections
+  --spacing LENGTH  side of the grid's cells;  --interval LENGTH of sections
   --claimed WHAT    someone else's figures: a file, or cut=1234.5,fill=200
     --measure WORD    of them: bank (the default), loose, compacted, loads
-    --factor N        claimed per bank of cut;  --fill-factor N  per space filled
+    --factor N        claimed per bank of cut;  --fill-factor N per fill
     --load N          loose volume of a load
     --basis WORD      as-dug (the default), net-void
     --claimed-topsoil in|out   whether cut and fill have the topsoil in them

@@ -62,5 +62,11 @@
 // [Compare] measures what was cut and filled between two surveyed surfaces, given as
 // a [Comparison] or read by [LoadComparison]; the outcome is a [Compared].
 //
+// # Crosscheck
+//
+// [Crosscheck] measures a job by prisms, sections and a grid, and [CrosscheckSurveys] what
+// lies between two surveys. A [Claim] and [Shots] may be held against them; [LoadClaim],
+// [ParseClaim] and [LoadShots] read those.
+//
 // Factors, surplus and money are not its business.
 package takeoff
