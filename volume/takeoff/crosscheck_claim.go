@@ -166,7 +166,7 @@ func (x *crossing) claimed(h *heldWorks, q int, given, restated, rounding float6
 	least, greatest := h.supported(q)
 	f := &ClaimFigure{Claimed: given, Restated: restated, Rounding: rounding, Least: least / r.volumeUnit(), Greatest: greatest / r.volumeUnit()}
 	d := restated*r.volumeUnit() - h.works.prism[q]
-	f.Difference, f.Percent, f.Height = d/r.volumeUnit(), h.percent(d, q), d/h.works.area/r.unit
+	f.Difference, f.Percent, f.Height = d/r.volumeUnit(), h.percent(d, q), h.mean(d)/r.unit
 	slack := rounding + float64(crossLeast*h.works.area)/r.volumeUnit()
 	f.Inside = restated >= f.Least-slack && restated <= f.Greatest+slack
 	if f.Inside {
@@ -180,6 +180,6 @@ func (x *crossing) claimed(h *heldWorks, q int, given, restated, rounding float6
 	x.warnings = append(x.warnings, tin.Problem{Code: WarnClaimOutside, Message: fmt.Sprintf(
 		"the %s claimed, %.1f %s %s, is %s the range that the methods support, %.1f to %.1f %s: by %s, %s over the works, %s than by prisms",
 		[...]string{"cut", "fill"}[q], restated, unit, h.works.title(), side, f.Least, f.Greatest, unit,
-		r.volumeText(math.Abs(d)), r.heightText(d/h.works.area), map[bool]string{true: "more", false: "less"}[d > 0])})
+		r.volumeText(math.Abs(d)), r.heightText(h.mean(d)), map[bool]string{true: "more", false: "less"}[d > 0])})
 	return f
 }

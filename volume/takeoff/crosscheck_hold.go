@@ -77,6 +77,14 @@ func (h *heldWorks) difference(m *crossMethod, q int) float64 {
 	return m.volumes[q] - h.works.prism[q]
 }
 
+// mean returns a volume over the area of the works, metres.
+func (h *heldWorks) mean(volume float64) float64 {
+	if h.works.area == 0 {
+		return 0
+	}
+	return volume / h.works.area
+}
+
 // beyond reports whether a difference is more than expected.
 func (h *heldWorks) beyond(m *crossMethod, q int) bool {
 	return math.Abs(h.difference(m, q)) > m.expected[q]+float64(crossLeast*h.works.area)
@@ -143,7 +151,7 @@ func (x *crossing) warnDisagree(h *heldWorks, m *crossMethod, q int) {
 		of = percent(*p/100) + ", "
 	}
 	w := tin.Problem{Code: WarnMethodsDisagree, Message: fmt.Sprintf("%s, %s: by %s it is %s (%s%s over the works) %s than by prisms, and at most %s is expected",
-		h.works.title(), [...]string{"cut", "fill", "cut less fill"}[q], methodWords(m.name), r.volumeText(math.Abs(d)), of, r.heightText(d/h.works.area), words[d > 0], r.volumeText(m.expected[q]))}
+		h.works.title(), [...]string{"cut", "fill", "cut less fill"}[q], methodWords(m.name), r.volumeText(math.Abs(d)), of, r.heightText(h.mean(d)), words[d > 0], r.volumeText(m.expected[q]))}
 	if worst != nil {
 		p := worst.difference(q)
 		w.At = &worst.at

@@ -211,7 +211,7 @@ func (h *heldWorks) figure(r *run, m *crossMethod, q int) CrosscheckFigure {
 	d := h.difference(m, q)
 	f := CrosscheckFigure{
 		Volume: m.volumes[q] / r.volumeUnit(), Difference: d / r.volumeUnit(), Percent: h.percent(d, q),
-		Height: d / h.works.area / r.unit, Expected: m.expected[q] / r.volumeUnit(), Beyond: h.beyond(m, q),
+		Height: h.mean(d) / r.unit, Expected: m.expected[q] / r.volumeUnit(), Beyond: h.beyond(m, q),
 	}
 	if p := m.worst[q]; p != nil {
 		f.Where = p.result(r, q)

@@ -20,7 +20,8 @@ func (x *crossing) bySections(w *crossWorks) ([]crossMethod, error) {
 		return nil, err
 	}
 	for _, n := range at.Notes {
-		if n.Code != "ground_missing" { // the sheet of the takeoff says so
+		// That ground is missing is said already; other works lie within the first.
+		if n.Code != "ground_missing" && w == &x.works[0] {
 			x.notes = append(x.notes, n)
 		}
 	}
