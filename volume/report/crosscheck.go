@@ -98,7 +98,11 @@ func (t *crosscheck) basis(b *takeoff.CrosscheckBasis) string {
 	if b.TopsoilIn {
 		words += ", from the ground before the strip"
 	}
-	return words + ": " + t.n.area(b.Area) + " in plan"
+	words += ": " + t.n.area(b.Area) + " in plan"
+	if b.AtLeast {
+		words += ". Works reach beyond the ground: volumes are at least those given"
+	}
+	return words
 }
 
 func (t *crosscheck) method(m *takeoff.CrosscheckMethod, f *takeoff.CrosscheckFigure) {

@@ -35,7 +35,7 @@ func secondOpinion() *takeoff.CrosscheckResult {
 		},
 	}
 	before := basis
-	before.Basis, before.TopsoilIn = takeoff.BasisNetVoid, true
+	before.Basis, before.TopsoilIn, before.AtLeast = takeoff.BasisNetVoid, true, true
 	return &takeoff.CrosscheckResult{
 		Schema: 1, Program: m.Program, Job: m.Job, Units: m.Units, Scale: 1, Inputs: m.Inputs,
 		Alignment: takeoff.CrosscheckAlignment{From: takeoff.Place{312540, 5812300}, To: takeoff.Place{312600, 5812300}, Length: 60, Bearing: 90, Interval: 2, Sections: 37},
@@ -104,6 +104,7 @@ func TestCrosscheckSays(t *testing.T) {
 		"in rows 30 to 36, columns 7 to 13 of the grid", "between chainages 20.000 and 22.000",
 		"OUTSIDE the range that survey and methods support", "INSIDE the range that survey and methods support", "the spread of the methods alone",
 		"ground HIGH by 12.5 mm", "ground LOW by 61 mm", "cut less fill is too great",
+		"volumes are at least those given",
 	} {
 		assert.Contains(t, s, words)
 	}

@@ -63,6 +63,7 @@ type CrosscheckBasis struct {
 	Basis     string             `json:"basis"`
 	TopsoilIn bool               `json:"topsoil_in,omitempty"` // measured from the ground before the strip
 	Area      float64            `json:"area"`                 // in plan, with ground
+	AtLeast   bool               `json:"at_least,omitempty"`   // works reach beyond the ground: there is more
 	Prism     CrosscheckVolumes  `json:"prism"`                // exact on the triangles of the ground
 	Methods   []CrosscheckMethod `json:"methods"`
 	Range     CrosscheckRange    `json:"range"`
@@ -194,7 +195,7 @@ func (h *heldWorks) result(r *run) CrosscheckBasis {
 		return [2]float64{least / r.volumeUnit(), greatest / r.volumeUnit()}
 	}
 	out := CrosscheckBasis{
-		Basis: h.works.basis, TopsoilIn: h.works.topsoilIn, Area: h.works.area / r.areaUnit(), Prism: volume(h.works.prism),
+		Basis: h.works.basis, TopsoilIn: h.works.topsoilIn, Area: h.works.area / r.areaUnit(), AtLeast: h.works.atLeast, Prism: volume(h.works.prism),
 		Range: CrosscheckRange{span(inCut), span(inFill), span(inNet)},
 	}
 	for i := range h.methods {

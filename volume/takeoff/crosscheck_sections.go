@@ -20,8 +20,9 @@ func (x *crossing) bySections(w *crossWorks) ([]crossMethod, error) {
 		return nil, err
 	}
 	for _, n := range at.Notes {
-		// That ground is missing is said already; other works lie within the first.
-		if n.Code != "ground_missing" && w == &x.works[0] {
+		// That ground is missing is said already, and an alignment laid over the works
+		// ends with them: what lies beyond is rounding. Other works lie within the first.
+		if n.Code != "ground_missing" && n.Code != "works_beyond_end" && w == &x.works[0] {
 			x.notes = append(x.notes, n)
 		}
 	}

@@ -47,7 +47,7 @@ func CrosscheckSurveys(ctx context.Context, c *Comparison, opts CrosscheckOption
 func (x *crossing) surveyed(m *comparing) crossWorks {
 	a, b, t := m.a.ground, m.b.ground, &m.total
 	w := crossWorks{
-		basis: BasisSurveys, prism: crossVolumes{t.Cut, t.Fill, t.CutLessFill}, area: t.Area,
+		basis: BasisSurveys, prism: crossVolumes{t.Cut, t.Fill, t.CutLessFill}, area: t.Area, atLeast: m.uncovered > 0,
 		formation: section.Surface(b, 0),
 		depths:    grid.Between(a.LevelAt, 0, b.LevelAt),
 		pieces:    func(visit func(depthPiece)) error { return x.overlay(a, b, visit) },

@@ -213,6 +213,40 @@ func TestCrosscheckSameBits(t *testing.T) {
 	assert.Equal(t, string(want), string(got))
 }
 
+// A void in the survey under the pad, and a pad that reaches beyond the ground: all
+// methods measure where there is ground, and no more.
+func TestCrosscheckWithoutGround(t *testing.T) {
+	job := inclined(tin.Metre, takeoff.Pad{Name: "pit", Outline: ring(150, 50, 210, 90), Finished: 9, Margin: 1, Cut: takeoff.Batter{Along: 1}})
+	job.Ground.Voids = orb.MultiPolygon{{{{160, 60}, {170, 61}, {168, 72}}}}
+	r := crosscheck(t, job, takeoff.CrosscheckOptions{Spacing: 0.5})
+	assert.Equal(t, []string{"open_batter", "works_uncovered"}, codesOf(r.Warnings))
+	for _, b := range r.Bases {
+		for _, m := range b.Methods {
+			assert.InEpsilon(t, b.Prism.Cut, m.Cut.Volume, 5e-3, "%s %s", b.Basis, m.Method)
+			assert.Zero(t, m.Uncovered)
+		}
+		assert.True(t, b.AtLeast)
+	}
+	assert.Empty(t, r.Notes)
+}
+
+// Pads that overlap, that touch with a step, with a hole, with berms; on a scaled grid.
+func TestCrosscheckSeveralPads(t *testing.T) {
+	job := rough(rand.New(rand.NewPCG(2, 9)))
+	job.Scale = 0.9996
+	batter := takeoff.Batter{Along: 1, Every: 0.5, Berm: 0.4}
+	job.Pads = []takeoff.Pad{
+		{Name: "a", Outline: append(ring(312575, 5812345, 312600, 5812375), ring(312580, 5812350, 312585, 5812360)...), Finished: 59.4, Cut: batter, Fill: batter},
+		{Name: "b", Outline: ring(312600, 5812350, 312620, 5812372), Finished: 60.1, Margin: 0.5},
+		{Name: "c", Outline: ring(312595, 5812340, 312610, 5812360), Finished: 59.8, Fall: &takeoff.Fall{Slope: 0.02, Bearing: 40, At: orb.Point{312595, 5812340}}, Fill: takeoff.Batter{Along: 2}},
+	}
+	whole, r := run(t, job), crosscheck(t, job, takeoff.CrosscheckOptions{Spacing: 0.5})
+	require.Equal(t, whole.Warnings, r.Warnings)
+	assert.InEpsilon(t, whole.Total.Cut, r.Bases[0].Prism.Cut, 1e-14)
+	assert.InEpsilon(t, whole.Total.WorksArea, r.Bases[0].Area, 1e-9)
+	assert.InEpsilon(t, 0.5, r.Grid.Spacing, 1e-12, "on the ground")
+}
+
 // Two surveys the other way round: cut and fill change places, by every method.
 func TestCrosscheckSurveysSwapped(t *testing.T) {
 	a, b := grounded(tin.Metre), grounded(tin.Metre)

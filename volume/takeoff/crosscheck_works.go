@@ -17,6 +17,7 @@ type crossWorks struct {
 	topsoilIn bool
 	prism     crossVolumes
 	area      float64 // square metres with ground
+	atLeast   bool    // there are works beyond the ground
 	formation section.Profiler
 	depths    grid.Depths
 	inside    func(e, n float64) bool
@@ -90,6 +91,10 @@ func (x *crossing) dug(b crossBasis) (w crossWorks, err error) {
 		area:   all.CutArea + all.FillArea + all.LevelArea,
 		pieces: r.dugPieces(facets, faces),
 	}
+	for i := range r.layout.Pads {
+		open := b.basis == BasisAsDug && r.dig.Pads[i].OpenLength > 0
+		w.atLeast = w.atLeast || open || all.UncoveredArea > areaRounding*w.area
+	}
 	var sides []section.Face
 	for _, f := range facets {
 		sides = append(sides, section.FacetFace(f))
@@ -102,6 +107,12 @@ func (x *crossing) dug(b crossBasis) (w crossWorks, err error) {
 	}
 	places := newDugFaces(r.ground.Frame(), facets, faces)
 	w.inside = places.holds
+	if all.UncoveredArea > 0 { // as far as there is ground, like the prisms
+		w.inside = func(e, n float64) bool {
+			_, ok := r.ground.LevelAt(e, n)
+			return ok && places.holds(e, n)
+		}
+	}
 	w.depths = func(e, n float64) (float64, bool) {
 		// A cell at the rim has corners outside, where the faces go on.
 		face, ok := places.near(orb.Point{e, n}, 1.5*x.grid.Along)
