@@ -172,7 +172,7 @@ func rough(r *rand.Rand) *takeoff.Job {
 // jobs: docs/methods.md, 5.1.)
 func TestCrosscheckExpects(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 7))
-	jobs := 6
+	jobs := 4
 	if testing.Short() {
 		jobs = 2
 	}
