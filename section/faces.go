@@ -80,25 +80,58 @@ func (f *Faces) Bound() orb.Bound {
 }
 
 // Profile returns what the line between two places meets. Faces that overlap on it
-// by over 0.01 mm are an error.
+// by over 0.01 mm are an error, unless one of them ends beside the line: where a side
+// runs along it, rounding decides how far each face reaches across.
 func (f *Faces) Profile(from, to orb.Point, side Side) ([]Stretch, error) {
 	l := newSight(from, to, side)
-	var out []Stretch
+	var met []faceStretch
 	visit(f.tree, l, func(face int) {
 		if st, ok := l.cut(f.faces[face]); ok {
-			out = append(out, st)
+			met = append(met, faceStretch{st, face})
 		}
 	})
-	slices.SortFunc(out, func(a, b Stretch) int {
+	slices.SortFunc(met, func(a, b faceStretch) int {
 		return cmp.Or(cmp.Compare(a.From, b.From), cmp.Compare(a.To, b.To), cmp.Compare(a.Level, b.Level))
 	})
-	for i := 1; i < len(out); i++ {
-		if over := out[i-1].To - out[i].From; over > 10*together {
-			p := l.at(out[i].From)
+	out := make([]Stretch, len(met))
+	for i, s := range met {
+		out[i] = s.Stretch
+		if i == 0 {
+			continue
+		}
+		before := met[i-1]
+		over := min(before.To, s.To) - s.From
+		if over <= 10*together {
+			continue
+		}
+		middle := l.at(s.From + over/2)
+		if f.faces[before.face].within(middle) > aside && f.faces[s.face].within(middle) > aside {
+			p := l.at(s.From)
 			return nil, fail("faces_overlap", "give faces that do not overlap in plan", "two faces of the formation overlap by %.5f m at %v, %v", over, p[0], p[1])
 		}
 	}
 	return out, nil
+}
+
+// faceStretch is a stretch and the face it was cut from.
+type faceStretch struct {
+	Stretch
+	face int
+}
+
+// within returns how far inside a face a place is, metres: the least distance from a
+// side, below 0 outside.
+func (f *Face) within(p orb.Point) float64 {
+	least := math.Inf(1)
+	last := f.Corner[len(f.Corner)-1]
+	for _, c := range f.Corner {
+		u, v := orb.Point{c.E - last.E, c.N - last.N}, orb.Point{p[0] - last.E, p[1] - last.N}
+		if length := math.Hypot(u[0], u[1]); length > 0 {
+			least = min(least, cross(u, v)/length)
+		}
+		last = c
+	}
+	return least
 }
 
 // sight is a line of sight along a section.

@@ -23,14 +23,19 @@ func (o *compareOptions) flags(c *console) *flag.FlagSet {
 	set := flags("compare")
 	set.BoolVar(&c.json, "json", c.json, "")
 	set.StringVar(&o.out, "out", "", "")
+	o.surfaces(set)
+	set.StringVar(&o.stable, "stable", "", "")
+	return set
+}
+
+// surfaces adds the flags of two surfaces.
+func (o *compareOptions) surfaces(set *flag.FlagSet) {
 	set.StringVar(&o.units, "units", "", "")
 	set.StringVar(&o.columns, "columns", "", "")
 	set.StringVar(&o.columnsB, "columns-b", "", "")
 	set.StringVar(&o.within, "within", "", "")
-	set.StringVar(&o.stable, "stable", "", "")
 	set.StringVar(&o.maxEdge, "max-edge", "", "")
 	set.StringVar(&o.duplicates, "duplicates", "", "")
-	return set
 }
 
 // compareCommand measures what lies between two surfaces.

@@ -32,7 +32,7 @@ func helpOf(name string) string {
 		var b strings.Builder
 		b.WriteString(helpHead)
 		for _, cmd := range commands() {
-			fmt.Fprintf(&b, "  %-9s %s\n", cmd.name, cmd.summary)
+			fmt.Fprintf(&b, "  %-11s %s\n", cmd.name, cmd.summary)
 		}
 		b.WriteString(helpTail)
 		return b.String()
@@ -44,6 +44,8 @@ func helpOf(name string) string {
 		return helpPoints
 	case "compare":
 		return helpCompare
+	case "crosscheck":
+		return helpCrosscheck
 	case "demo":
 		return helpDemo
 	}
@@ -134,6 +136,27 @@ whose surveys and ground are taken.
 To try it:
   barrow demo --out d &&
   barrow compare d/ground.csv d/after.csv --units m --within d/workshop.csv
+`
+
+const helpCrosscheck = `usage: barrow crosscheck JOB.toml [--json] [--out DIR]
+       barrow crosscheck BEFORE AFTER [flags of "barrow compare" but --stable]
+
+The same works by prisms, average end areas, the prismoidal rule and a grid: the
+differences, and what is expected of them; one beyond is a warning, exit code 3.
+  --spacing LENGTH  side of the grid's cells;  --interval LENGTH of sections
+  --claimed WHAT    someone else's figures: a file, or cut=1234.5,fill=200
+    --measure WORD    of them: bank (the default), loose, compacted, loads
+    --factor N        claimed per bank of cut;  --fill-factor N per fill
+    --load N          loose volume of a load
+    --basis WORD      as-dug (the default), net-void
+    --claimed-topsoil in|out   whether cut and fill have the topsoil in them
+  --check-shots FILE   points shot apart from the survey, against the ground;
+                       --check-columns WORDS   the order of their columns
+  --json            one JSON object instead of the sheet
+  --out DIR         write crosscheck.txt and crosscheck.json into DIR as well
+
+To try it:
+  barrow demo --out demo && barrow crosscheck demo/job.toml
 `
 
 const helpDemo = `usage: barrow demo [--out DIR] [--json]

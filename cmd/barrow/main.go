@@ -36,6 +36,7 @@ func commands() []command {
 		{"sections", "the same job by sections along an alignment", sectionsCommand},
 		{"points", "what is in a point file", pointsCommand},
 		{"compare", "cut and fill between two surveyed surfaces", compareCommand},
+		{"crosscheck", "the same works by other methods; someone else's figures", crosscheckCommand},
 		{"demo", "write a job to try, and run it", demoCommand},
 	}
 }

@@ -64,10 +64,7 @@ func (s *inside) count(row, column int, yield func(part)) {
 			}
 		}
 	}
-	switch {
-	case p.share == 1:
-		yield(part{column: column, share: 1})
-	case p.share > 0:
+	if p.share > 0 { // and where it is 1 still a part: a corner may be outside
 		yield(p)
 	}
 }

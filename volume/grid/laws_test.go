@@ -287,6 +287,23 @@ func TestUncovered(t *testing.T) {
 	require.Nil(t, r.Sampling)
 }
 
+// Where depths end with the works, nothing of them is lost at the rim: a cell all of
+// whose 256 places lie within may have a corner outside.
+func TestInsideWithoutDepthBeyond(t *testing.T) {
+	in := func(e, n float64) bool { return e >= 0 && e <= 60 && n >= 0 && n <= 40 }
+	depths := func(e, n float64) (float64, bool) { return 0.1*e - 1, in(e, n) }
+	for _, bearing := range []float64{0, 10, 31.7, 60} {
+		g, err := grid.Over(box(0, 0, 60, 40), 0.5, bearing)
+		require.NoError(t, err)
+		r, err := grid.Measure(t.Context(), g, depths, grid.Options{Inside: in})
+		require.NoError(t, err)
+		require.Zero(t, r.UncoveredArea)
+		require.InEpsilon(t, 2400, r.Area, 1e-5)
+		require.InEpsilon(t, 5000, r.Cut, 1e-4)
+		require.InEpsilon(t, 200, r.Fill, 1e-3)
+	}
+}
+
 // A test in place of an outline: a circle.
 func TestInside(t *testing.T) {
 	g := grid.Layout{Origin: orb.Point{-11, -11}, Along: 1, Across: 1, Bearing: 0, Rows: 22, Columns: 22}

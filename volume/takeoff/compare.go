@@ -20,6 +20,15 @@ import (
 // ("no_common_ground"), and so is an area on which they do not
 // ("area_off_ground"). If ctx ends its error is returned.
 func Compare(ctx context.Context, c *Comparison, opts Options) (*Compared, error) {
+	m, err := compareSurveys(ctx, c, opts)
+	if err != nil {
+		return nil, err
+	}
+	return m.result(), nil
+}
+
+// compareSurveys takes a comparison as far as what it measured.
+func compareSurveys(ctx context.Context, c *Comparison, opts Options) (*comparing, error) {
 	m := &comparing{ctx: ctx, c: c}
 	for _, step := range []func() error{c.check, func() error { return m.build(opts) }, m.measure, m.measureStable} {
 		if err := ctx.Err(); err != nil {
@@ -30,7 +39,7 @@ func Compare(ctx context.Context, c *Comparison, opts Options) (*Compared, error
 		}
 	}
 	m.assess()
-	return m.result(), nil
+	return m, nil
 }
 
 // comparing is a comparison on its way to its result; metres inside.

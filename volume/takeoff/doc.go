@@ -70,5 +70,11 @@
 // [Sections] measures the works of a job a second time, by vertical cuts along an
 // alignment: areas, profiles, and two sums over them beside the prisms of [Run].
 //
+// # Crosscheck
+//
+// [Crosscheck] measures a job by prisms, sections and a grid, and [CrosscheckSurveys] what
+// lies between two surveys. A [Claim] and [Shots] may be held against them; [LoadClaim],
+// [ParseClaim] and [LoadShots] read those.
+//
 // Factors, surplus and money are not its business.
 package takeoff

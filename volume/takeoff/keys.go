@@ -26,6 +26,7 @@ var keysOf = map[string][]string{
 	"mark":         {"name", "plan", "measured"},
 	"topsoil":      {"depth", "beyond", "within", "areas"},
 	"topsoil_area": {"name", "area", "depth"},
+	"claim":        {"cut", "fill", "measure", "factor", "fill_factor", "load", "basis", "topsoil"},
 	"berm":         {"every", "width"},
 	"layer":        {"name", "thickness", "to"},
 	"fall":         {"slope", "bearing", "at"},

@@ -1,0 +1,256 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"barrow/tin"
+	"barrow/volume/report"
+	"barrow/volume/takeoff"
+)
+
+type crosscheckOptions struct {
+	compareOptions               // of two surveys
+	spacing, interval            string
+	claimed, measure, basis      string
+	factor, fillFactor, load     string
+	topsoil                      string
+	checkShots, checkShotColumns string
+}
+
+func (o *crosscheckOptions) flags(c *console) *flag.FlagSet {
+	set := flags("crosscheck")
+	set.BoolVar(&c.json, "json", c.json, "")
+	o.surfaces(set)
+	for name, to := range map[string]*string{
+		"out": &o.out, "spacing": &o.spacing, "interval": &o.interval,
+		"claimed": &o.claimed, "measure": &o.measure, "basis": &o.basis, "factor": &o.factor,
+		"fill-factor": &o.fillFactor, "load": &o.load, "claimed-topsoil": &o.topsoil,
+		"check-shots": &o.checkShots, "check-columns": &o.checkShotColumns,
+	} {
+		set.StringVar(to, name, "", "")
+	}
+	return set
+}
+
+// crosscheckCommand measures a job, or what lies between two surveys, by all methods.
+func crosscheckCommand(ctx context.Context, c *console, args []string) (warnings bool, err error) {
+	var o crosscheckOptions
+	set := o.flags(c)
+	files, err := c.parse(set, args)
+	if err != nil {
+		return false, err
+	}
+	opts := takeoff.CrosscheckOptions{}
+	if opts.Claim, err = o.claim(ctx); err != nil {
+		return false, o.place(err)
+	}
+	switch len(files) {
+	case 1:
+		return o.job(ctx, c, set, files[0], opts)
+	case 2:
+		return o.surveys(ctx, c, files[0], files[1], opts)
+	}
+	return false, usageError(fmt.Sprintf("%d files given, wanted a job file, or two surveys", len(files)),
+		"run \"barrow crosscheck JOB.toml\", or \"barrow crosscheck BEFORE AFTER\"")
+}
+
+// job crosschecks a job file.
+func (o *crosscheckOptions) job(ctx context.Context, c *console, set *flag.FlagSet, path string, opts takeoff.CrosscheckOptions) (warnings bool, err error) {
+	wrong := ""
+	set.Visit(func(f *flag.Flag) {
+		switch f.Name {
+		case "units", "columns", "columns-b", "within", "max-edge", "duplicates":
+			wrong = f.Name
+		}
+	})
+	if wrong != "" {
+		return false, usageError("--"+wrong+" goes with two surveys", "put it into the job file")
+	}
+	l, err := loadJob(ctx, path)
+	if err != nil {
+		return false, err
+	}
+	if opts.Spacing, opts.Interval, err = o.lengths(l.job.Units); err != nil {
+		return false, err
+	}
+	if o.checkShots != "" {
+		if opts.Shots, err = o.shots(ctx, l.job.Units); err != nil {
+			return false, o.place(err)
+		}
+	}
+	show, wipe := c.progress()
+	opts.Progress = show
+	result, err := takeoff.Crosscheck(ctx, l.job, opts)
+	wipe()
+	if err != nil {
+		return false, o.place(l.translate(err))
+	}
+	return len(result.Warnings) > 0, c.writeCrosscheck(result, o.read(l.inputs), o.out)
+}
+
+// surveys crosschecks what lies between two surveys.
+func (o *crosscheckOptions) surveys(ctx context.Context, c *console, a, b string, opts takeoff.CrosscheckOptions) (warnings bool, err error) {
+	if o.checkShots != "" {
+		return false, usageError("--check-shots goes with a job file", "hold the shots against the job whose ground they were shot on")
+	}
+	folders := comparedFolders{}
+	defer folders.close()
+	named, err := o.files(a, b, folders)
+	if err != nil {
+		return false, err
+	}
+	comparison, err := takeoff.LoadComparison(ctx, named, takeoff.Limits{})
+	if err != nil {
+		return false, o.translate(err, folders)
+	}
+	inputs := folders.name(comparison)
+	if opts.Spacing, opts.Interval, err = o.lengths(comparison.A.Units); err != nil {
+		return false, err
+	}
+	show, wipe := c.progress()
+	opts.Progress = show
+	result, err := takeoff.CrosscheckSurveys(ctx, comparison, opts)
+	wipe()
+	if err != nil {
+		return false, o.place(o.translate(err, folders))
+	}
+	return len(result.Warnings) > 0, c.writeCrosscheck(result, o.read(inputs), o.out)
+}
+
+// read lists all files that were read.
+func (o *crosscheckOptions) read(inputs []string) []string {
+	for _, path := range []string{o.claimed, o.checkShots} {
+		if path != "" && !isClaimText(path) {
+			inputs = append(inputs, path)
+		}
+	}
+	return inputs
+}
+
+func (c *console) writeCrosscheck(result *takeoff.CrosscheckResult, inputs []string, out string) error {
+	var text, object bytes.Buffer
+	if err := report.Crosscheck(&text, result); err != nil {
+		return err
+	}
+	if err := report.CrosscheckJSON(&object, result); err != nil {
+		return err
+	}
+	return c.answer(&text, &object, "crosscheck", inputs, out)
+}
+
+// lengths reads spacing and interval in a unit; 0 where they are not given.
+func (o *crosscheckOptions) lengths(unit tin.Unit) (spacing, interval float64, err error) {
+	read := func(flag, text string) float64 {
+		if text == "" || err != nil {
+			return 0
+		}
+		length, _, wrong := takeoff.ParseLength(text, unit)
+		if wrong != nil || !(length > 0) {
+			err = &tin.InputError{Code: "bad_value", Key: "--" + flag, Message: quote(text) + " is not a length above 0", Hint: `write it like 0.5 or "500 mm"`}
+		}
+		return length
+	}
+	spacing, interval = read("spacing", o.spacing), read("interval", o.interval)
+	return spacing, interval, err
+}
+
+// isClaimText reports whether a claim stands on the command line, not in a file.
+func isClaimText(claimed string) bool { return strings.Contains(claimed, "=") }
+
+// claim reads someone else's figures; nil where there are none.
+func (o *crosscheckOptions) claim(ctx context.Context) (*takeoff.Claim, error) {
+	flags := o.measure + o.basis + o.factor + o.fillFactor + o.load + o.topsoil
+	switch {
+	case o.claimed == "" && flags != "":
+		return nil, usageError("what is said of a claim needs one", `give it with --claimed cut=1234.5`)
+	case o.claimed == "":
+		return nil, nil
+	case !isClaimText(o.claimed) && flags != "":
+		return nil, usageError("what is said of a claim stands in its file", "put it there")
+	case !isClaimText(o.claimed):
+		if err := checkFile(o.claimed, "a claim"); err != nil {
+			return nil, err
+		}
+		c, err := takeoff.LoadClaim(ctx, fileArg(o.claimed), takeoff.Limits{})
+		if err != nil {
+			return nil, inFolder(err, filepath.Dir(o.claimed))
+		}
+		c.Name, c.Inputs[0].Path = o.claimed, o.claimed
+		return c, nil
+	}
+	c, err := takeoff.ParseClaim(o.claimed)
+	if err != nil {
+		return nil, err
+	}
+	c.Measure, c.Basis = o.measure, o.basis
+	for _, n := range []struct {
+		flag, text string
+		to         *float64
+	}{{"--factor", o.factor, &c.Factor}, {"--fill-factor", o.fillFactor, &c.FillFactor}, {"--load", o.load, &c.Load}} {
+		if n.text == "" {
+			continue
+		}
+		if *n.to, err = strconv.ParseFloat(n.text, 64); err != nil || !(*n.to > 0) {
+			return nil, &tin.InputError{Code: "bad_value", Key: n.flag, Message: quote(n.text) + " is not a number above 0", Hint: "write it like 1.25"}
+		}
+	}
+	switch o.topsoil {
+	case "", "out":
+	case "in":
+		c.TopsoilIn = true
+	default:
+		return nil, &tin.InputError{Code: "bad_value", Key: "--claimed-topsoil", Message: "unknown word " + quote(o.topsoil), Hint: "use in or out"}
+	}
+	return c, nil
+}
+
+// fileArg makes a single file known to the library.
+func fileArg(path string) takeoff.DataFile {
+	name := filepath.Base(path)
+	return takeoff.DataFile{FS: argFiles{name: argFile{path: path}}, Name: name}
+}
+
+func (o *crosscheckOptions) shots(ctx context.Context, unit tin.Unit) (*takeoff.Shots, error) {
+	if err := checkFile(o.checkShots, "a point file"); err != nil {
+		return nil, err
+	}
+	f := fileArg(o.checkShots)
+	f.Columns, f.State = o.checkShotColumns, statedBy("--check-columns")
+	s, err := takeoff.LoadShots(ctx, f, unit, takeoff.Limits{})
+	if err != nil {
+		return nil, inFolder(err, filepath.Dir(o.checkShots))
+	}
+	s.Name, s.Inputs[0].Path = o.checkShots, o.checkShots
+	return s, nil
+}
+
+// place puts an error's key into flags.
+func (o *crosscheckOptions) place(err error) error {
+	e, ok := errors.AsType[*tin.InputError](err)
+	if !ok {
+		return err
+	}
+	out := *e
+	switch part, key, _ := strings.Cut(e.Key, "."); part {
+	case "claim":
+		out.Key = map[string]string{"measure": "--measure", "basis": "--basis", "factor": "--factor", "fill_factor": "--fill-factor", "load": "--load"}[key]
+		if out.Key == "" {
+			out.Key = "--claimed"
+		}
+	case "spacing", "interval":
+		out.Key = "--" + part
+	case "check_shots":
+		out.Key = "--check-shots"
+		if key == "columns" {
+			out.Key = "--check-columns"
+		}
+	}
+	return &out
+}

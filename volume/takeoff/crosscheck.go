@@ -1,0 +1,85 @@
+package takeoff
+
+import (
+	"context"
+	"slices"
+)
+
+// CrosscheckOptions tell [Crosscheck] and [CrosscheckSurveys] how to go about it. The
+// zero value is good.
+type CrosscheckOptions struct {
+	Options
+	// Spacing is the side of the grid's cells and Interval the way between sections,
+	// in the job's unit, on the ground. 0: the greatest of 1, 2 or 5 times a power of
+	// ten that gives 10,000 cells, or 20 sections, over the works.
+	Spacing, Interval float64
+	// Claim is someone else's figures, to be held against the methods'; nil: none.
+	Claim *Claim
+	// Shots are points shot apart from the survey, to be held against the ground of a
+	// job; nil: none.
+	Shots *Shots
+}
+
+// Crosscheck measures a job by prisms, as [Run] does, and again by average end areas,
+// by the prismoidal rule and by the unit-area grid, which share nothing with the prisms
+// and with each other but the ground and the shape of the works. Each difference is
+// held against what it is expected to be; one beyond is a warning with its place
+// (docs/methods.md, 5.1).
+//
+// Agreement tests the arithmetic. It does not test the survey.
+//
+// Errors are those of [Run], of an interval or a spacing that gives too many sections
+// or cells, of a claim that cannot be restated, and of shots none of which is on the
+// ground ("shots_off_ground").
+func Crosscheck(ctx context.Context, job *Job, opts CrosscheckOptions) (*CrosscheckResult, error) {
+	if err := opts.check(); err != nil {
+		return nil, err
+	}
+	r, err := takeOff(ctx, job, opts.Options)
+	if err != nil {
+		return nil, err
+	}
+	x := &crossing{run: r, opts: &opts}
+	if err := x.layOut(x.digWorks); err != nil {
+		return nil, err
+	}
+	if err := x.measureAll(); err != nil {
+		return nil, err
+	}
+	x.holdClaim()
+	if err := x.holdShots(); err != nil {
+		return nil, err
+	}
+	x.warnings = slices.Concat(x.warnings, job.Warnings, r.warnings)
+	res := x.result()
+	res.Job, res.Inputs = job.Name, x.inputs(job.Inputs)
+	return res, nil
+}
+
+// check refuses options that are none.
+func (o *CrosscheckOptions) check() error {
+	for _, l := range []struct {
+		key    string
+		length float64
+	}{{"spacing", o.Spacing}, {"interval", o.Interval}} {
+		if !(l.length >= 0) || !finite(l.length) {
+			return badJob(codeBadValue, l.key, "a length of "+formatNumber(l.length), "give a length above 0")
+		}
+	}
+	if o.Claim != nil {
+		return o.Claim.check()
+	}
+	return nil
+}
+
+// inputs lists the files that were read: those given, and of claim and shots.
+func (x *crossing) inputs(read []Input) []Input {
+	list := append([]Input{}, read...)
+	if c := x.opts.Claim; c != nil {
+		list = append(list, c.Inputs...)
+	}
+	if s := x.opts.Shots; s != nil {
+		list = append(list, s.Inputs...)
+	}
+	return list
+}

@@ -1,0 +1,151 @@
+package takeoff
+
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+
+	"barrow/section"
+	"barrow/tin"
+	"barrow/volume/grid"
+)
+
+// crossing is a crosscheck on its way to its result. Metres on the grid but where said.
+type crossing struct {
+	run    *run // of the job; between two surveys, of the one before
+	opts   *CrosscheckOptions
+	within orb.MultiPolygon // of two surveys
+
+	works     []crossWorks
+	alignment *section.Alignment
+	interval  float64
+	marks     []section.Mark
+	halfway   []section.Mark // the same, and one half way between any two
+	grid      grid.Layout
+
+	held            []heldWorks // in the order of works
+	claim           *ClaimResult
+	shots           *ShotsResult
+	notes, warnings []tin.Problem
+}
+
+// leastCells is how many cells a grid has over the works if nobody says otherwise.
+const leastCells = 10_000
+
+// layOut finds the works and lays an alignment and a grid over the first of them, which
+// holds the others.
+func (x *crossing) layOut(find func() ([]crossWorks, error)) (err error) {
+	x.run.tell("laying out sections and grid", 0, 1)
+	if x.works, err = find(); err != nil {
+		return err
+	}
+	var extent []orb.Point
+	if err := x.works[0].pieces(func(p depthPiece) {
+		for _, c := range p {
+			extent = append(extent, c.at)
+		}
+	}); err != nil {
+		return err
+	}
+	if x.alignment, err = section.Default(extent); err != nil {
+		return err
+	}
+	if err := x.placeSections(extent); err != nil {
+		return err
+	}
+	return x.placeGrid(extent)
+}
+
+// placeSections chooses where sections are cut.
+func (x *crossing) placeSections(extent []orb.Point) (err error) {
+	x.interval = x.opts.Interval * x.run.lengthUnit()
+	if x.interval == 0 {
+		x.interval = section.Interval(x.alignment.Length(), x.run.job.Units)
+	}
+	x.marks, err = x.alignment.Marks(section.Plan{Interval: x.interval, Corners: x.corners(), Works: extent})
+	if err != nil {
+		return under("interval", err)
+	}
+	for i, m := range x.marks {
+		if i > 0 {
+			before := x.marks[i-1].Chainage
+			x.halfway = append(x.halfway, section.Mark{Chainage: before + (m.Chainage-before)/2})
+		}
+		x.halfway = append(x.halfway, m)
+	}
+	return nil
+}
+
+// corners are places where the works may change at once.
+func (x *crossing) corners() (list []orb.Point) {
+	if x.run.layout != nil {
+		return x.run.crossCorners()
+	}
+	for _, p := range x.within {
+		for _, ring := range p {
+			list = append(list, ring...)
+		}
+	}
+	return list
+}
+
+// gridTurn is by how many degrees a grid is turned from the alignment: its tangent is
+// the golden section. Lines of the grid that run along a face of the works all meet it
+// alike, or all miss it; so turned they meet faces along and across the alignment in
+// steps as even as can be, and halving the spacing tells the error
+// (docs/decisions/0005-turned-grid.md).
+const gridTurn = 31.7174744114610
+
+// placeGrid lays squares over the works, turned from the alignment.
+func (x *crossing) placeGrid(extent []orb.Point) (err error) {
+	spacing := x.opts.Spacing * x.run.lengthUnit()
+	if spacing == 0 {
+		spacing = roundedDown(math.Sqrt(x.works[0].area/leastCells)/x.run.lengthUnit()) * x.run.lengthUnit()
+	}
+	bearing := math.Mod(x.bearing()+gridTurn, 360)
+	x.grid, err = grid.Over(boxAt(bearing, extent), spacing, bearing)
+	if err != nil {
+		return under("spacing", err)
+	}
+	return nil
+}
+
+// bearing returns that of the alignment from its beginning to its end, degrees from
+// grid north clockwise.
+func (x *crossing) bearing() float64 {
+	line := x.alignment.Line()
+	from, to := line[0], line[len(line)-1]
+	return math.Mod(math.Atan2(to[0]-from[0], to[1]-from[1])*180/math.Pi+360, 360)
+}
+
+// roundedDown returns the greatest of 1, 2 or 5 times a power of ten that is not above
+// l, which is above 0.
+func roundedDown(l float64) float64 {
+	power := math.Pow(10, math.Floor(math.Log10(l)))
+	for _, digit := range [...]float64{5, 2, 1} {
+		if digit*power <= l {
+			return digit * power
+		}
+	}
+	return power / 2 // the power was rounded up
+}
+
+// boxAt returns the smallest rectangle round places with a side at a bearing.
+func boxAt(bearing float64, places []orb.Point) orb.Polygon {
+	sin, cos := math.Sincos(bearing * math.Pi / 180)
+	first := places[0]
+	var least, most [2]float64
+	for _, p := range places {
+		e, n := p[0]-first[0], p[1]-first[1]
+		along, right := float64(e*sin)+float64(n*cos), float64(e*cos)-float64(n*sin)
+		least = [2]float64{min(least[0], along), min(least[1], right)}
+		most = [2]float64{max(most[0], along), max(most[1], right)}
+	}
+	at := func(along, right float64) orb.Point {
+		return orb.Point{
+			first[0] + (float64(along*sin) + float64(right*cos)),
+			first[1] + (float64(along*cos) - float64(right*sin)),
+		}
+	}
+	return orb.Polygon{{at(least[0], least[1]), at(least[0], most[1]), at(most[0], most[1]), at(most[0], least[1])}}
+}

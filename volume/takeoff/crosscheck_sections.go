@@ -1,0 +1,134 @@
+package takeoff
+
+import (
+	"math"
+	"slices"
+
+	"github.com/paulmach/orb"
+
+	"barrow/section"
+)
+
+// bySections measures works by average end areas and by the prismoidal rule.
+func (x *crossing) bySections(w *crossWorks) ([]crossMethod, error) {
+	at, err := section.Cut(x.run.ctx, x.run.ground, w.formation, x.alignment, x.marks, section.Options{Middles: true})
+	if err != nil {
+		return nil, err
+	}
+	between, err := section.Cut(x.run.ctx, x.run.ground, w.formation, x.alignment, x.halfway, section.Options{Middles: true})
+	if err != nil {
+		return nil, err
+	}
+	for _, n := range at.Notes {
+		// That ground is missing is said already, and an alignment laid over the works
+		// ends with them: what lies beyond is rounding. Other works lie within the first.
+		if n.Code != "ground_missing" && n.Code != "works_beyond_end" && w == &x.works[0] {
+			x.notes = append(x.notes, n)
+		}
+	}
+	spans := at.Spans()
+	mean := section.AverageEndArea(spans, section.Averaged)
+	simpson, err := section.Prismoidal(spans)
+	if err != nil {
+		return nil, err
+	}
+	finer, err := section.Prismoidal(between.Spans())
+	if err != nil {
+		return nil, err
+	}
+	over, err := section.OverMeasure(spans)
+	if err != nil {
+		return nil, err
+	}
+	rule := crossMethod{name: MethodPrismoidal, volumes: spanVolumes(simpson.Volume), parts: x.stretches(at, simpson.Spans)}
+	rule.expected = expectedOf(halved(simpson.Spans, finer.Spans))
+	ends := crossMethod{name: MethodEndArea, volumes: spanVolumes(mean.Volume), parts: x.stretches(at, mean.Spans)}
+	ends.expected = expectedOf(over.Spans)
+	for q := range quantities { // what the prismoidal rule leaves is in them too
+		ends.expected[q] += rule.expected[q]
+	}
+	rule.distribute, ends.distribute = x.alongSpans, x.alongSpans
+	return []crossMethod{ends, rule}, nil
+}
+
+func spanVolumes(v section.Volume) crossVolumes { return crossVolumes{v.Cut, v.Fill, v.Cut - v.Fill} }
+
+// halved returns the estimated error of each span: its volume less that of its two
+// halves, times 4/3, as errors fall with the square of the interval where works begin,
+// end or change slope between two sections (L. F. Richardson 1911, from memory).
+func halved(spans, halves []section.Volume) []section.Volume {
+	out := slices.Clone(spans)
+	for i := range out {
+		s := &out[i]
+		var cut, fill float64
+		for len(halves) > 0 && halves[0].To <= s.To && (halves[0].From < s.To || s.From == s.To) {
+			cut, fill = cut+halves[0].Cut, fill+halves[0].Fill
+			halves = halves[1:]
+		}
+		s.Cut, s.Fill = (s.Cut-cut)*4/3, (s.Fill-fill)*4/3
+	}
+	return out
+}
+
+// expectedOf returns what the estimated errors of spans come to. Where they are alike,
+// as on smooth ground, it is twice their sum (see crossMargin); where they are of both signs, as on broken ground, that may be small by chance,
+// and it is no less than twice the root of the sum of their squares.
+func expectedOf(errors []section.Volume) (e crossVolumes) {
+	var sum, squares crossVolumes
+	for _, s := range errors {
+		for q, v := range spanVolumes(s) {
+			sum[q] += v
+			squares[q] += float64(v * v)
+		}
+	}
+	for q := range e {
+		e[q] = max(crossMargin*math.Abs(sum[q]), 2*math.Sqrt(squares[q]))
+	}
+	return e
+}
+
+// stretches returns the parts of the works between sections. Between the two sections
+// of one chainage there is none.
+func (x *crossing) stretches(at *section.Run, spans []section.Volume) (parts []crossPart) {
+	for _, s := range spans {
+		if s.To == s.From {
+			continue
+		}
+		parts = append(parts, crossPart{
+			stretch: true, from: s.From, to: s.To, by: spanVolumes(s),
+			at: x.alignment.At(s.From + (s.To-s.From)/2),
+		})
+	}
+	return parts
+}
+
+// alongSpans gives every stretch what the prisms have there. The alignment is straight.
+func (x *crossing) alongSpans(w *crossWorks, parts []crossPart) error {
+	line := x.alignment.Line()
+	from, to, length := line[0], line[len(line)-1], x.alignment.Length()
+	chainage := func(p orb.Point) float64 {
+		along := float64((p[0]-from[0])*(to[0]-from[0])) + float64((p[1]-from[1])*(to[1]-from[1]))
+		return x.alignment.Start() + along/length
+	}
+	return w.pieces(func(piece depthPiece) {
+		least, greatest := piece.span(chainage)
+		i, _ := slices.BinarySearchFunc(parts, least, func(p crossPart, c float64) int {
+			if p.to <= c {
+				return -1
+			}
+			return 1
+		})
+		for ; i < len(parts) && parts[i].from < greatest; i++ {
+			p := &parts[i]
+			v := piece.clip(func(c *depthCorner) float64 { return chainage(c.at) - p.from }).
+				clip(func(c *depthCorner) float64 { return p.to - chainage(c.at) }).volumes()
+			p.addPrism(v)
+		}
+	})
+}
+
+func (p *crossPart) addPrism(v crossVolumes) {
+	for q := range v {
+		p.prisms[q] += v[q]
+	}
+}
