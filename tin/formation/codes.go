@@ -5,6 +5,7 @@ const (
 	// Notes of [Lay].
 	CodePadsOverlap    = "pads_overlap"    // a pad rules over part of an earlier one
 	CodeMarginsOverlap = "margins_overlap" // an outline rules over a margin, or a lower margin over a higher one
+	CodeEdgeOneSide    = "edge_one_side"   // an edge from a corner to the one before it: one side, not all round
 	CodePadsStep       = "pads_step"       // pads that touch or overlap are at different levels where they meet
 	CodeTiedLevels     = "tied_levels"     // four or more levels of a pad on a circle and not in a plane
 

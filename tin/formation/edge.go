@@ -5,6 +5,8 @@ import (
 	"strconv"
 
 	"github.com/paulmach/orb"
+
+	"barrow/tin"
 )
 
 // Edge says what differs from the rest of the pad at one or more sides of its
@@ -111,6 +113,29 @@ func (p Pad) applyEdge(sides []terms, names []string, e Edge, key string) error 
 		}
 	}
 	return nil
+}
+
+// edgeNotes tells of edges that go from a corner to the one before it: that means the
+// one side between them, where all the way round may have been meant. The pad is known
+// to be good.
+func (p Pad) edgeNotes(rings [][]orb.Point) (notes []tin.Problem) {
+	names, err := p.cornerNames(rings)
+	n := len(rings[0])
+	if err != nil || n <= 3 {
+		return nil
+	}
+	for k, e := range p.Edges {
+		from, err := p.edgeCorner(names[0], e.From, "")
+		to, err2 := p.edgeCorner(names[0], e.To, "")
+		if err != nil || err2 != nil || (to+1)%n != from {
+			continue
+		}
+		v := rings[0][to]
+		notes = append(notes, tin.Problem{Code: CodeEdgeOneSide, At: &orb.Point{v[0], v[1]}, Message: fmt.Sprintf(
+			"edges[%d] of %s, from %q to %q, is the one side between these corners; for the sides the other way round end it a corner earlier and give the last side an edge of its own",
+			k, p.label(), e.From, e.To)})
+	}
+	return notes
 }
 
 func (e Edge) check(key, of string) error {

@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -73,4 +74,22 @@ func TestEdgeSides(t *testing.T) {
 
 func TestBatterNames(t *testing.T) {
 	assert.Equal(t, "1V:1.5H", formation.Batter{Along: 1.5, Every: 3, Berm: 1}.String())
+}
+
+// From a corner to the one before it is one side, and may have been meant otherwise.
+func TestEdgeBackwardsIsTold(t *testing.T) {
+	lay := func(from, to string) *formation.Layout {
+		l, err := formation.Lay(site(t, 0, 0, levelAll(10)), []formation.Pad{{
+			Name: "store", Outline: orb.Polygon{{{-5, -5}, {5, -5}, {5, 5}, {-5, 5}}}, Finished: 9,
+			Cut: formation.Batter{Along: 1}, Edges: []formation.Edge{{From: from, To: to, Upright: true}},
+		}}, formation.Options{})
+		require.NoError(t, err)
+		return l
+	}
+	l := lay("1", "4")
+	require.Len(t, l.Notes, 1)
+	require.Equal(t, formation.CodeEdgeOneSide, l.Notes[0].Code)
+	require.Contains(t, l.Notes[0].Message, `edges[0] of pad "store", from "1" to "4"`)
+	require.Empty(t, lay("4", "1").Notes)
+	require.Empty(t, lay("1", "3").Notes)
 }

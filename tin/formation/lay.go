@@ -81,6 +81,7 @@ func Lay(ground *tin.Surface, pads []Pad, opts Options) (*Layout, error) {
 		if err != nil {
 			return nil, indexError(err, i)
 		}
+		l.Notes = append(l.Notes, named(pad, i).edgeNotes(outlineRings(pad.Outline))...)
 		r.own[i] = own
 		r.pads = append(r.pads, newDrawn(pad, &l.Pads[i], sides, i))
 	}
