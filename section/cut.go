@@ -1,7 +1,9 @@
 package section
 
 import (
+	"cmp"
 	"context"
+	"fmt"
 	"math"
 
 	"github.com/paulmach/orb"
@@ -19,6 +21,10 @@ type Options struct {
 	Beyond float64
 	// Middles asks for a section half way between any two, for the prismoidal rule.
 	Middles bool
+	// Unit and Scale (grid length over ground length) are those in which notes speak of
+	// lengths; the zero values count as metres and 1.
+	Unit  tin.Unit
+	Scale float64
 	// Progress, if set, is told from time to time how many sections are done.
 	Progress func(done, total int)
 }
@@ -62,9 +68,17 @@ func Cut(ctx context.Context, ground *tin.Surface, formation Profiler, a *Alignm
 	return out, c.note(ctx, out)
 }
 
+// length writes metres on the grid in the unit of notes.
+func (o *Options) length(m float64) string {
+	return fmt.Sprintf("%.3f", m/(o.Unit.Metres()*cmp.Or(o.Scale, 1)))
+}
+
 func check(a *Alignment, marks []Mark, opts Options) error {
 	if len(marks) < 2 {
 		return fail("too_few_sections", "cut at least two", "%d sections", len(marks))
+	}
+	if !isLength(opts.Scale) || opts.Scale < 0 || !isLength(opts.Unit.Metres()) || opts.Unit.Metres() <= 0 {
+		return fail("bad_unit", "leave both out for metres", "a unit of %v m on a scale of %v", opts.Unit.Metres(), opts.Scale)
 	}
 	if !isLength(opts.Reach, opts.Beyond) || opts.Reach < 0 || opts.Beyond < 0 {
 		return fail("bad_reach", "give lengths of at least 0", "a reach of %v m, %v m beyond the works", opts.Reach, opts.Beyond)

@@ -71,6 +71,8 @@ func TestInputErrors(t *testing.T) {
 		{"bend_without_section", cutAt(section.Options{}, 5, 10, end)},
 		{"bad_reach", cutAt(section.Options{Reach: -1}, 0, 20, end)},
 		{"bad_reach", cutAt(section.Options{Beyond: nan}, 0, 20, end)},
+		{"bad_unit", cutAt(section.Options{Scale: -1}, 0, 20, end)},
+		{"bad_unit", cutAt(section.Options{Unit: tin.Unit(nan)}, 0, 20, end)},
 		{"bad_face", faces(section.Face{Corner: make([]section.Corner, 2)})},
 		{"bad_face", faces(section.Face{Corner: make([]section.Corner, 3), Topsoil: -1})},
 		{"bad_coordinate", faces(section.Face{Corner: []section.Corner{{}, {E: 1}, {N: inf}}})},

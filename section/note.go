@@ -10,7 +10,7 @@ import (
 
 // note looks for works that the sections miss or count twice.
 func (c *cutter) note(ctx context.Context, out *Run) error {
-	out.noteMissing()
+	c.noteMissing(out)
 	if err := c.noteBeyond(out); err != nil {
 		return err
 	}
@@ -18,7 +18,7 @@ func (c *cutter) note(ctx context.Context, out *Run) error {
 }
 
 // noteMissing gives the section with the widest formation without ground.
-func (s *Run) noteMissing() {
+func (c *cutter) noteMissing(s *Run) {
 	worst, count := &s.Sections[0], 0
 	for i := range s.Sections {
 		if s.Sections[i].Uncovered > together {
@@ -30,9 +30,16 @@ func (s *Run) noteMissing() {
 	}
 	if count > 0 {
 		s.warn("ground_missing", worst, (worst.From+worst.To)/2,
-			"%d sections have formation without ground, %.3f m of it at chainage %.3f: areas and volumes are at least those given",
-			count, worst.Uncovered, worst.Chainage)
+			"%s formation without ground, %s %s of it at chainage %s: areas and volumes are at least those given",
+			sectionsHave(count), c.opts.length(worst.Uncovered), c.opts.Unit, c.opts.length(worst.Chainage))
 	}
+}
+
+func sectionsHave(n int) string {
+	if n == 1 {
+		return "1 section has"
+	}
+	return fmt.Sprintf("%d sections have", n)
 }
 
 func (s *Run) warn(code string, at *Section, offset float64, format string, args ...any) {
@@ -59,7 +66,7 @@ func (c *cutter) noteBeyond(out *Run) error {
 		}
 		if p := past[0]; p.Cut.Area+p.Fill.Area > together || p.Uncovered > together {
 			out.warn("works_beyond_end", &p, (p.From+p.To)/2,
-				"the works go on past the section at chainage %.3f: what lies beyond it is in no volume", p.Chainage)
+				"the works go on past the section at chainage %s: what lies beyond it is in no volume", c.opts.length(p.Chainage))
 		}
 	}
 	return nil
@@ -75,13 +82,13 @@ func (c *cutter) noteTwice(ctx context.Context, out *Run) error {
 		s := &out.Sections[i]
 		for _, offset := range [...]float64{s.From, s.To} {
 			if c.nearerElsewhere(s, offset) {
-				out.warn("sections_cross", s, offset, "the section at chainage %.3f reaches into the works beside another part of the alignment: what lies there is counted twice; give a reach", s.Chainage)
+				out.warn("sections_cross", s, offset, "the section at chainage %s reaches into the works beside another part of the alignment: what lies there is counted twice; give a reach", c.opts.length(s.Chainage))
 				return nil
 			}
 		}
 		if i > 0 && (s.in != 0 || i+1 == len(out.Sections)) {
 			if offset, ok := crossed(&out.Sections[last], s); ok {
-				out.warn("sections_cross", s, offset, "the sections at chainages %.3f and %.3f cross within the works; draw longer legs, or give a reach", out.Sections[last].Chainage, s.Chainage)
+				out.warn("sections_cross", s, offset, "the sections at chainages %s and %s cross within the works; draw longer legs, or give a reach", c.opts.length(out.Sections[last].Chainage), c.opts.length(s.Chainage))
 				return nil
 			}
 			last = i

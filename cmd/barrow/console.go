@@ -73,8 +73,26 @@ func flags(name string) *flag.FlagSet {
 }
 
 // parse reads flags before and after the other arguments, which it returns. A
-// call for help prints it and comes back as flag.ErrHelp.
+// call for help prints it and comes back as flag.ErrHelp. What is given and empty
+// is refused: it is a variable of a script that was never set, and to go on as if
+// it were not there would measure another job.
 func (c *console) parse(set *flag.FlagSet, args []string) (rest []string, err error) {
+	if rest, err = c.parseAnywhere(set, args); err != nil {
+		return nil, err
+	}
+	hint := fmt.Sprintf("give it, or leave it out; \"barrow help %s\" tells more", set.Name())
+	set.Visit(func(f *flag.Flag) {
+		if f.Value.String() == "" && err == nil {
+			err = usageError(fmt.Sprintf("--%s is given without a value", f.Name), hint)
+		}
+	})
+	if slices.Contains(rest, "") && err == nil {
+		err = usageError("the name of a file is empty", hint)
+	}
+	return rest, err
+}
+
+func (c *console) parseAnywhere(set *flag.FlagSet, args []string) (rest []string, err error) {
 	for len(args) > 0 {
 		if err := set.Parse(args); err != nil {
 			if errors.Is(err, flag.ErrHelp) {

@@ -73,26 +73,26 @@ func (o *crosscheckOptions) job(ctx context.Context, c *console, set *flag.FlagS
 	if wrong != "" {
 		return false, usageError("--"+wrong+" goes with two surveys", "put it into the job file")
 	}
-	job, inputs, inDir, err := loadJobFile(ctx, path)
+	l, err := loadJob(ctx, path)
 	if err != nil {
 		return false, err
 	}
-	if opts.Spacing, opts.Interval, err = o.lengths(job.Units); err != nil {
+	if opts.Spacing, opts.Interval, err = o.lengths(l.job.Units); err != nil {
 		return false, err
 	}
 	if o.checkShots != "" {
-		if opts.Shots, err = o.shots(ctx, job.Units); err != nil {
+		if opts.Shots, err = o.shots(ctx, l.job.Units); err != nil {
 			return false, o.place(err)
 		}
 	}
 	show, wipe := c.progress()
 	opts.Progress = show
-	result, err := takeoff.Crosscheck(ctx, job, opts)
+	result, err := takeoff.Crosscheck(ctx, l.job, opts)
 	wipe()
 	if err != nil {
-		return false, o.place(inDir(err))
+		return false, o.place(l.translate(err))
 	}
-	return len(result.Warnings) > 0, c.writeCrosscheck(result, o.read(inputs), o.out)
+	return len(result.Warnings) > 0, c.writeCrosscheck(result, o.read(l.inputs), o.out)
 }
 
 // surveys crosschecks what lies between two surveys.

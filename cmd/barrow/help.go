@@ -38,6 +38,8 @@ func helpOf(name string) string {
 		return b.String()
 	case "takeoff":
 		return helpTakeoff
+	case "sections":
+		return helpSections
 	case "points":
 		return helpPoints
 	case "compare":
@@ -84,6 +86,24 @@ A job of one pad without a job file:
 
 To try it:
   barrow demo --out demo && barrow takeoff demo/job.toml
+`
+
+const helpSections = `usage: barrow sections JOB.toml [--alignment NAME] [--interval LENGTH]
+                       [--json] [--out DIR]
+
+A second opinion on a takeoff: the same works cut along the alignments of the
+job, or the long axis of the works where it has none. Section areas, volumes by
+average end areas and by the prismoidal rule, and how they lie to the prisms.
+  --alignment NAME    cut along this one only
+  --interval LENGTH   between sections, in place of that of the job; else chosen
+                      for at least 20
+  --json              one JSON object instead of the sheet
+  --out DIR           write sections.txt and sections.json into DIR as well, and
+                      each section as section-A-NNN.csv and .svg: A is the place
+                      of its alignment, NNN its number in the sheet
+
+To try it:
+  barrow demo --out demo && barrow sections demo/job.toml --out out
 `
 
 const helpPoints = `usage: barrow points FILE [--columns WORDS] [--json]

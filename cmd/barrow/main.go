@@ -33,6 +33,7 @@ type command struct {
 func commands() []command {
 	return []command{
 		{"takeoff", "cut and fill for the pads of a job", takeoffCommand},
+		{"sections", "the same job by sections along an alignment", sectionsCommand},
 		{"points", "what is in a point file", pointsCommand},
 		{"compare", "cut and fill between two surveyed surfaces", compareCommand},
 		{"crosscheck", "the same works by other methods; someone else's figures", crosscheckCommand},

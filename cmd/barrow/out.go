@@ -15,7 +15,8 @@ type outFile struct {
 }
 
 // writeFiles writes files into a folder, which it makes where it is not there.
-// Each appears whole or not at all, and none takes the place of an input.
+// Each appears whole or not at all, none before all of them are on the disk, and
+// none takes the place of an input.
 func writeFiles(dir string, files []outFile, inputs []string) error {
 	for _, f := range files {
 		target, err := os.Stat(filepath.Join(dir, f.name))
@@ -32,8 +33,20 @@ func writeFiles(dir string, files []outFile, inputs []string) error {
 	if err := os.MkdirAll(dir, 0o777); err != nil {
 		return outputError(dir, err)
 	}
-	for _, f := range files {
-		if err := writeWhole(dir, f); err != nil {
+	temps := make([]string, len(files))
+	defer func() {
+		for _, temp := range temps {
+			_ = os.Remove(temp) // those that were not renamed
+		}
+	}()
+	for i, f := range files {
+		temps[i] = filepath.Join(dir, "."+f.name+"."+rand.Text()+".tmp")
+		if err := writeNew(temps[i], f.data); err != nil {
+			return outputError(filepath.Join(dir, f.name), err)
+		}
+	}
+	for i, f := range files {
+		if err := os.Rename(temps[i], filepath.Join(dir, f.name)); err != nil {
 			return outputError(filepath.Join(dir, f.name), err)
 		}
 	}
@@ -44,22 +57,15 @@ func outputError(path string, err error) error {
 	return fmt.Errorf("cannot write %s: %w", path, err)
 }
 
-// writeWhole writes beside the target and renames at the end.
-func writeWhole(dir string, f outFile) (err error) {
-	temp := filepath.Join(dir, "."+f.name+"."+rand.Text()+".tmp")
-	file, err := os.OpenFile(temp, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+// writeNew writes a file that is not there yet.
+func writeNew(path string, data []byte) error {
+	file, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 	if err != nil {
 		return err
 	}
-	_, err = file.Write(f.data)
+	_, err = file.Write(data)
 	if closeErr := file.Close(); err == nil {
 		err = closeErr
-	}
-	if err == nil {
-		err = os.Rename(temp, filepath.Join(dir, f.name))
-	}
-	if err != nil {
-		_ = os.Remove(temp)
 	}
 	return err
 }

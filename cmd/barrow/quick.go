@@ -63,7 +63,7 @@ type layer struct {
 // layerFlags gathers --layer NAME=THICKNESS, from the top down.
 type layerFlags []layer
 
-func (l *layerFlags) String() string { return "" }
+func (l *layerFlags) String() string { return fmt.Sprint([]layer(*l)) }
 
 func (l *layerFlags) Set(text string) error {
 	i := strings.LastIndex(text, "=")

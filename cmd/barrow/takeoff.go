@@ -58,42 +58,51 @@ func takeoffCommand(ctx context.Context, c *console, args []string) (warnings bo
 
 // takeoffFile measures the job file at an operating system's path.
 func (c *console) takeoffFile(ctx context.Context, path, out string) (warnings bool, err error) {
-	job, inputs, withDir, err := loadJobFile(ctx, path)
+	l, err := loadJob(ctx, path)
 	if err != nil {
 		return false, err
 	}
-	return c.measure(ctx, job, inputs, out, withDir)
+	return c.measure(ctx, l.job, l.inputs, out, l.translate)
 }
 
-// loadJobFile reads the job file at an operating system's path. Nothing outside its
-// folder is opened. It returns the paths of what it read, and what puts errors into its
-// folder.
-func loadJobFile(ctx context.Context, path string) (job *takeoff.Job, inputs []string, withDir func(error) error, err error) {
+// loadedJob is a job file of the command line.
+type loadedJob struct {
+	job    *takeoff.Job
+	inputs []string // its files, as the user would name them
+	dir    string
+}
+
+// translate has an error name its file as the user would.
+func (l *loadedJob) translate(err error) error { return inFolder(err, l.dir) }
+
+// loadJob reads the job file at an operating system's path. Nothing outside its
+// folder is opened.
+func loadJob(ctx context.Context, path string) (*loadedJob, error) {
 	// What is not there is left to Load, which knows a name that is like it.
 	if err := checkFile(path, "a job file"); err != nil && err.Code != "file_missing" {
-		return nil, nil, nil, err
+		return nil, err
 	}
 	dir, name := filepath.Split(filepath.Clean(path))
 	if dir == "" {
 		dir = "."
 	}
-	withDir = func(err error) error { return inFolder(err, dir) }
 	root, err := os.OpenRoot(dir)
 	if err != nil {
 		if errors.Is(err, os.ErrNotExist) {
-			return nil, nil, nil, &tin.InputError{Code: "file_missing", File: path, Message: "there is no such folder", Hint: "check the path", Err: err}
+			return nil, &tin.InputError{Code: "file_missing", File: path, Message: "there is no such folder", Hint: "check the path", Err: err}
 		}
-		return nil, nil, nil, unreadable(path, err)
+		return nil, unreadable(path, err)
 	}
 	defer root.Close()
-	job, err = takeoff.Load(ctx, root.FS(), name, takeoff.Limits{})
+	job, err := takeoff.Load(ctx, root.FS(), name, takeoff.Limits{})
 	if err != nil {
-		return nil, nil, nil, withDir(err)
+		return nil, inFolder(err, dir)
 	}
+	l := &loadedJob{job: job, dir: dir}
 	for _, in := range job.Inputs {
-		inputs = append(inputs, filepath.Join(dir, filepath.FromSlash(in.Path)))
+		l.inputs = append(l.inputs, filepath.Join(dir, filepath.FromSlash(in.Path)))
 	}
-	return job, inputs, withDir, nil
+	return l, nil
 }
 
 // inFolder names the file of an error as the user would.
@@ -130,11 +139,11 @@ func (c *console) measure(ctx context.Context, job *takeoff.Job, inputs []string
 	return len(result.Warnings) > 0, nil
 }
 
-// answer writes a result to stdout, and into a folder as NAME.txt and NAME.json if
-// one is given. inputs are files that no output may replace.
-func (c *console) answer(text, object *bytes.Buffer, name string, inputs []string, out string) error {
+// answer writes a result to stdout, and into a folder as NAME.txt and NAME.json, with
+// more files beside them, if one is given. inputs are files that no output may replace.
+func (c *console) answer(text, object *bytes.Buffer, name string, inputs []string, out string, more ...outFile) error {
 	if out != "" {
-		files := []outFile{{name + ".txt", text.Bytes()}, {name + ".json", object.Bytes()}}
+		files := append([]outFile{{name + ".txt", text.Bytes()}, {name + ".json", object.Bytes()}}, more...)
 		if err := writeFiles(out, files, inputs); err != nil {
 			return err
 		}
@@ -147,7 +156,11 @@ func (c *console) answer(text, object *bytes.Buffer, name string, inputs []strin
 		return err
 	}
 	if out != "" {
-		c.say("wrote %s and %s", filepath.Join(out, name+".txt"), filepath.Join(out, name+".json"))
+		rest := ""
+		if len(more) > 0 {
+			rest = fmt.Sprintf(", and %d files beside them", len(more))
+		}
+		c.say("wrote %s and %s%s", filepath.Join(out, name+".txt"), filepath.Join(out, name+".json"), rest)
 	}
 	return nil
 }

@@ -48,7 +48,7 @@ func (c *clearing) deepest(p polygon) {
 // deep measures how deep a place is, and takes it into account.
 func (c *clearing) deep(p orb.Point) deep {
 	d := deep{at: p, by: math.Inf(1)}
-	c.shape.rimTree.near(orb.Bound{Min: p, Max: p}, math.Inf(1), func(i int) float64 {
+	c.shape.rimTree.Near(orb.Bound{Min: p, Max: p}, math.Inf(1), func(i int) float64 {
 		if by := c.shape.rim[i].distance(p); by < d.by || by == d.by && i < d.side {
 			d.by, d.side = by, i
 		}

@@ -53,7 +53,7 @@ func (c *clearing) stopped() bool {
 }
 
 // piece measures a convex part of the works.
-func (c *clearing) piece(p polygon) { c.split(p, c.shape.rimTree.sortedIn(p.bound())) }
+func (c *clearing) piece(p polygon) { c.split(p, c.shape.rimTree.SortedIn(p.bound())) }
 
 // split parts a piece by the sides of the rim that cross it, of those given, so that
 // each part is on one side of it. Cutting by a side in the middle of the list first
@@ -87,7 +87,7 @@ func (c *clearing) part(p polygon) {
 		c.deepest(p)
 		return
 	}
-	c.zone(p, c.shape.zoneTree.sortedIn(p.bound()))
+	c.zone(p, c.shape.zoneTree.SortedIn(p.bound()))
 	c.closest(p)
 }
 
@@ -105,7 +105,7 @@ func (c *clearing) zone(p polygon, near []int) {
 		}
 		c.area.Add(shared)
 		for _, r := range rest {
-			c.zone(r, c.shape.zoneTree.among(near, r.bound()))
+			c.zone(r, c.shape.zoneTree.Among(near, r.bound()))
 		}
 		return
 	}
@@ -113,7 +113,7 @@ func (c *clearing) zone(p polygon, near []int) {
 
 // closest looks for where a part is nearest to a side of the shape.
 func (c *clearing) closest(p polygon) {
-	c.shape.sideTree.near(p.bound(), c.reach(), func(i int) float64 {
+	c.shape.sideTree.Near(p.bound(), c.reach(), func(i int) float64 {
 		c.measure(p, c.shape.sides[i])
 		return c.reach()
 	})

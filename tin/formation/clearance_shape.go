@@ -7,6 +7,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"barrow/tin"
+	"barrow/tin/formation/internal/boxtree"
 )
 
 // clearShape is the shape of a clearance in local units. Its sides are the rim of
@@ -18,10 +19,10 @@ type clearShape struct {
 	rim      []stretch
 	sides    []stretch
 	box      orb.Bound // round all of it
-	rimTree  *boxTree
-	sideTree *boxTree
+	rimTree  *boxtree.Tree
+	sideTree *boxtree.Tree
 	zone     []polygon // together, what is within the distance of a side
-	zoneTree *boxTree
+	zoneTree *boxtree.Tree
 }
 
 // shape brings a clearance into the local units of a ground.
@@ -73,12 +74,12 @@ func compareStretches(s, t stretch) int {
 	return cmp.Or(comparePoints(s.a, t.a), comparePoints(s.b, t.b))
 }
 
-func treeOf[T interface{ bound() orb.Bound }](list []T) *boxTree {
+func treeOf[T interface{ bound() orb.Bound }](list []T) *boxtree.Tree {
 	boxes := make([]orb.Bound, len(list))
 	for i, x := range list {
 		boxes[i] = x.bound()
 	}
-	return newBoxTree(boxes)
+	return boxtree.New(boxes)
 }
 
 // rimOf returns the sides of cells that no other cell has.
@@ -119,7 +120,7 @@ func (s *clearShape) holds(p orb.Point) bool {
 		return false
 	}
 	in := false
-	s.rimTree.meeting(orb.Bound{Min: p, Max: orb.Point{s.box.Max[0], p[1]}}, func(i int) {
+	s.rimTree.Meeting(orb.Bound{Min: p, Max: orb.Point{s.box.Max[0], p[1]}}, func(i int) {
 		r := s.rim[i]
 		if (r.a[1] > p[1]) == (r.b[1] > p[1]) {
 			return

@@ -24,6 +24,7 @@ const (
 	CodeBadBatter        = "bad_batter"             // a batter that cannot be read, or without its letters
 	CodeBatterNumbers    = "batter_numbers"         // a batter's number below 0 or none, or berms that cannot be
 	CodeBadMargin        = "bad_margin"             // a margin below 0, over 10 km or no number
+	CodeStripBeyond      = "strip_beyond"           // a strip that goes less than 0, or no number of, metres beyond the works
 	CodeEdgeCorner       = "edge_corner"            // an edge from or to a corner that is not, or to where it starts
 	CodeEdgeTwice        = "edge_twice"             // a side that two edges rule
 	CodeEdgeUpright      = "edge_upright"           // an upright edge with a batter
@@ -42,6 +43,17 @@ const (
 	CodeNoGround         = "no_ground"              // no ground to lay pads on
 	CodePlanToSite       = "plan_to_site_points"    // two points that are one, or no finite numbers
 	CodePlanToSiteLength = "plan_to_site_distances" // distances on plan and on site that differ by over 0.02 m
+
+	// Of thickenings and backfill; all errors but the first, a warning.
+	CodeThickeningOutside = "thickening_outside" // a part lies outside the pad's formation, and is not measured
+	CodeThickeningShape   = "thickening_shape"   // lines and areas, neither, or a line of no length
+	CodeThickeningWidth   = "thickening_width"   // a width not above 0, or over 10 km
+	CodeThickeningDepth   = "thickening_depth"   // a depth not above 0
+	CodeThickeningFrom    = "thickening_from"    // a depth that does not say what it counts from, or one beside a level
+	CodeThickeningSlab    = "thickening_slab"    // no layer, or more than one, that may be the slab
+	CodeThickeningBatter  = "thickening_batter"  // a batter in a pad with levels of its own, or flatter than the pad falls
+	CodeThickeningShallow = "thickening_shallow" // an underside that is not below formation
+	CodeAroundOutside     = "around_outside"     // a structure that reaches out of its pad's outline
 )
 
 // codeOutlineFlat is a code of tin.CheckOutline; what only its exact arithmetic

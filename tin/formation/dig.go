@@ -33,13 +33,29 @@ type Dig struct {
 	Bound float64  // by how much the facets of round corners overstate all volumes together at most, m3; they never understate
 	Angle float64  // greatest angle between facets, degrees; 0 without round corners
 
+	// Outline is the rim of the works in plan, metres: round the formation outlines
+	// and the batters outside them, outer rings anticlockwise, holes clockwise, each
+	// closed and from its least corner by easting, then northing.
+	Outline orb.MultiPolygon
+
 	Notes, Warnings []tin.Problem
+
+	layout  *Layout
+	ground  *tin.Surface
+	pieces  []daylight.Piece
+	topsoil Topsoil
 }
 
 // PadDig is the batters of one pad where they rule.
 type PadDig struct {
 	Faces      []tin.FacePiece
 	OpenLength float64 // metres of the ground's rim that the batters reach with depth, so that their extent is unknown
+
+	// Crest is where cut batters meet the ground, Toe where fill batters do, both with
+	// the works on their left and the levels of the ground that is measured. Where the
+	// works end at an upright face (the rim of a strip or of the ground, a step between
+	// batters) there is neither.
+	Crest, Toe []Line
 }
 
 // facetBound is the share of the batters' volume that facets may add.
@@ -54,20 +70,29 @@ const facetBound = 1e-6
 // Notes: [CodeShallowJoint]. Warnings: [CodeOpenBatter], [CodeWorksClash],
 // [CodeSteepFormation], [CodePadOnBatter]. If ctx ends its error is returned.
 func (l *Layout) Dig(ctx context.Context, ground *tin.Surface, opts Options) (*Dig, error) {
-	d := &Dig{Pads: make([]PadDig, len(l.Pads))}
-	in := l.input(ground, opts.Topsoil)
-	if len(in.Pads) == 0 {
+	d := &Dig{Pads: make([]PadDig, len(l.Pads)), layout: l, ground: ground, topsoil: opts.Topsoil}
+	if len(l.Pads) == 0 {
 		return d, nil
 	}
-	works, err := daylight.Find(ctx, in)
-	if err != nil {
-		return nil, err
+	if in := l.input(ground, opts.Topsoil); len(in.Pads) > 0 {
+		works, err := daylight.Find(ctx, in)
+		if err != nil {
+			return nil, err
+		}
+		d.batters(works, opts)
 	}
+	return d, d.surround()
+}
+
+// batters takes over what was found.
+func (d *Dig) batters(works *daylight.Works, opts Options) {
+	l, ground := d.layout, d.ground
+	d.pieces = works.Pieces
 	d.Bound, d.Angle = works.Bound, works.Angle*180/math.Pi
 	t := digTeller{layout: l, frame: ground.Frame(), opts: opts, openLength: make(map[int]*tin.Sum), longest: make(map[int]openSide)}
 	for i := range works.Pieces {
 		p := &works.Pieces[i]
-		pad := t.pad(p.Place)
+		pad := d.padOf(p.Place)
 		d.Pads[pad].Faces = append(d.Pads[pad].Faces, tin.FacePiece{Triangle: p.Triangle, Corner: p.Corner, Topsoil: p.Topsoil})
 		t.open(p, pad)
 	}
@@ -75,7 +100,6 @@ func (l *Layout) Dig(ctx context.Context, ground *tin.Surface, opts Options) (*D
 		d.Pads[i].OpenLength = sum.Value()
 	}
 	d.Notes, d.Warnings = t.joints(works.Joints), slices.Concat(t.opened(), t.clashes(works.Clash), t.steep(works.Steep), t.standing(works.Standing))
-	return d, nil
 }
 
 // input turns a layout into what the search works on; pads without any batter are
@@ -144,11 +168,6 @@ type digTeller struct {
 type openSide struct {
 	length float64
 	at     orb.Point // local
-}
-
-// pad returns the pad that a side of a formation outline belongs to.
-func (t *digTeller) pad(at daylight.Place) int {
-	return t.layout.Outlines[at.Pad].Rings[at.Ring][at.Side].Pad
 }
 
 func (t *digTeller) label(pad int) string { return named(t.layout.Pads[pad].Pad, pad).label() }

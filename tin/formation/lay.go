@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"strconv"
-	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -181,11 +180,5 @@ func named(p Pad, i int) Pad {
 
 // indexError puts the pad's place in the list before the key.
 func indexError(err error, i int) error {
-	in, ok := err.(*tin.InputError)
-	if !ok {
-		return err
-	}
-	e := *in
-	e.Key = strings.TrimSuffix(fmt.Sprintf("pad[%d].%s", i, e.Key), ".")
-	return &e
+	return underKey(err, fmt.Sprintf("pad[%d]", i))
 }

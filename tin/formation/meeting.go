@@ -15,7 +15,7 @@ func (r *rim) meets(a, b orb.Point) bool {
 	length := distance(a, b)
 	cuts := []float64{0, 1}
 	s := side{a: a, b: b}
-	r.tree.meeting(orb.MultiPoint{a, b}.Bound().Pad(snap), func(i int) {
+	r.tree.Meeting(orb.MultiPoint{a, b}.Bound().Pad(snap), func(i int) {
 		o := r.sides[i]
 		for _, p := range []orb.Point{o.a, o.b} {
 			if d, t := s.distance(p); d <= 2*snap {

@@ -8,6 +8,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"barrow/tin"
+	"barrow/tin/formation/internal/boxtree"
 )
 
 // tangled is the code of [tin.Surface.Partition] for sides that cross again and again.
@@ -34,7 +35,7 @@ func noded(polygons []orb.Polygon, near float64) []orb.Polygon {
 	for i, p := range places {
 		boxes[i] = orb.Bound{Min: p, Max: p}
 	}
-	tree := newBoxTree(boxes)
+	tree := boxtree.New(boxes)
 	out := make([]orb.Polygon, len(polygons))
 	for k, polygon := range polygons {
 		for _, ring := range outlineRings(polygon) {
@@ -81,11 +82,11 @@ func oneOfNear(polygons []orb.Polygon, near float64) (one map[orb.Point]orb.Poin
 }
 
 // between returns the places near a side, in order from a to b.
-func between(a, b orb.Point, tree *boxTree, places []orb.Point, near float64) (out []orb.Point) {
+func between(a, b orb.Point, tree *boxtree.Tree, places []orb.Point, near float64) (out []orb.Point) {
 	d := unit(a, b)
 	length := distance(a, b)
 	var on []sidePoint
-	tree.meeting(orb.MultiPoint{a, b}.Bound().Pad(near), func(i int) {
+	tree.Meeting(orb.MultiPoint{a, b}.Bound().Pad(near), func(i int) {
 		p := places[i]
 		e, n := p[0]-a[0], p[1]-a[1]
 		far := float64(e*d[0]) + float64(n*d[1])

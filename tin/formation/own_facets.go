@@ -8,13 +8,14 @@ import (
 	"github.com/paulmach/orb"
 
 	"barrow/tin"
+	"barrow/tin/formation/internal/boxtree"
 )
 
 // ownTriangles are triangles of a pad's own surface: those inside its outline, or
 // those of its margin.
 type ownTriangles struct {
 	corners [][3]tin.Vertex
-	tree    *boxTree
+	tree    *boxtree.Tree
 	lines   []orb.LineString // the edges between two of them
 }
 
@@ -46,7 +47,7 @@ func newOwnTriangles(surface *tin.Surface, holds func(p orb.Point) bool) *ownTri
 	for i, t := range o.corners {
 		boxes[i] = orb.MultiPoint{{t[0].E, t[0].N}, {t[1].E, t[1].N}, {t[2].E, t[2].N}}.Bound()
 	}
-	o.tree = newBoxTree(boxes)
+	o.tree = boxtree.New(boxes)
 	return o
 }
 
@@ -76,7 +77,7 @@ func (o *ownTriangles) nearest(p orb.Point) [3]tin.Vertex {
 	var best float64
 	found := -1
 	for reach := 2 * snap; found < 0; reach *= 100 {
-		o.tree.meeting(orb.Bound{Min: p, Max: p}.Pad(reach), func(i int) {
+		o.tree.Meeting(orb.Bound{Min: p, Max: p}.Pad(reach), func(i int) {
 			depth := insideDepth(o.corners[i], p)
 			if found < 0 || depth > best || depth == best && i < found {
 				best, found = depth, i

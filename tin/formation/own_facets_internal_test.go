@@ -1,13 +1,13 @@
 package formation
 
 import (
-	"math"
 	"testing"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/assert"
 
 	"barrow/tin"
+	"barrow/tin/formation/internal/boxtree"
 )
 
 func at(e, n, level float64) tin.Vertex { return tin.Vertex{E: e, N: n, Level: level} }
@@ -47,7 +47,7 @@ func TestPlaneOfASliverCell(t *testing.T) {
 		{at(0, 0, 0), at(1, 0, 0.02), at(1, 5, 0)},
 		{at(1, 0, 0.02), at(50, 0, 0), at(1, 5, 0)},
 	}}
-	o.tree = newBoxTree([]orb.Bound{{Min: orb.Point{0, 0}, Max: orb.Point{1, 5}}, {Min: orb.Point{1, 0}, Max: orb.Point{50, 5}}})
+	o.tree = boxtree.New([]orb.Bound{{Min: orb.Point{0, 0}, Max: orb.Point{1, 5}}, {Min: orb.Point{1, 0}, Max: orb.Point{50, 5}}})
 	plane, ok := o.planeIn(tin.Cell{Corner: [3]orb.Point{{0, 0}, {50, 0}, {1, -off}}})
 	assert.True(t, ok)
 	for e := range 51 {
@@ -65,27 +65,4 @@ func TestPlaneOfASliverCell(t *testing.T) {
 
 	_, ok = (&ownTriangles{}).planeIn(tin.Cell{})
 	assert.False(t, ok)
-}
-
-func TestBoxTreeFindsAll(t *testing.T) {
-	var boxes []orb.Bound
-	for i := range 400 {
-		e, n := math.Mod(float64(i)*7.31, 50), math.Mod(float64(i)*3.97, 40)
-		boxes = append(boxes, orb.Bound{Min: orb.Point{e, n}, Max: orb.Point{e + float64(i%9), n + float64(i%4)}})
-	}
-	tree := newBoxTree(boxes)
-	for i := range 100 {
-		box := orb.Bound{Min: orb.Point{float64(i % 50), float64(i % 37)}}
-		box.Max = orb.Point{box.Min[0] + float64(i%3), box.Min[1] + 1}
-		got := make(map[int]int)
-		tree.meeting(box, func(k int) { got[k]++ })
-		for k, b := range boxes {
-			want := 0
-			if b.Intersects(box) {
-				want = 1
-			}
-			assert.Equal(t, want, got[k], "box %d at %v", k, box)
-		}
-	}
-	newBoxTree(nil).meeting(orb.Bound{}, func(int) { t.Error("an empty tree found a box") })
 }

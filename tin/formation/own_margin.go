@@ -9,6 +9,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"barrow/tin"
+	"barrow/tin/formation/internal/boxtree"
 )
 
 // levelledSide is a side of an outline, or a part of it between spots, with the
@@ -21,7 +22,7 @@ type levelledSide struct {
 // levelledRim is all sides of an outline with their levels.
 type levelledRim struct {
 	sides []levelledSide
-	tree  *boxTree
+	tree  *boxtree.Tree
 }
 
 // levelledRim returns the sides of the outline, split at spots on them.
@@ -40,7 +41,7 @@ func (s *ownSource) levelledRim() *levelledRim {
 			boxes = append(boxes, orb.MultiPoint{l.a, l.b}.Bound())
 		}
 	}
-	r.tree = newBoxTree(boxes)
+	r.tree = boxtree.New(boxes)
 	return &r
 }
 
@@ -50,13 +51,13 @@ func (r *levelledRim) levelNear(p orb.Point) float64 {
 	nearest := math.Inf(1)
 	for searched := 0.0; nearest > searched; {
 		searched = 4*searched + 1
-		r.tree.meeting(orb.Bound{Min: p, Max: p}.Pad(searched), func(i int) {
+		r.tree.Meeting(orb.Bound{Min: p, Max: p}.Pad(searched), func(i int) {
 			d, _ := r.sides[i].distance(p)
 			nearest = min(nearest, d)
 		})
 	}
 	lowest := math.Inf(1)
-	r.tree.meeting(orb.Bound{Min: p, Max: p}.Pad(nearest+snap), func(i int) {
+	r.tree.Meeting(orb.Bound{Min: p, Max: p}.Pad(nearest+snap), func(i int) {
 		s := &r.sides[i]
 		d, t := s.distance(p)
 		if d > nearest+snap {
@@ -138,7 +139,7 @@ func (m *ownMargin) lines(rings [][]orb.Point) []tin.Breakline {
 	for i, p := range m.spots {
 		boxes[i] = orb.Bound{Min: orb.Point{p.E, p.N}, Max: orb.Point{p.E, p.N}}
 	}
-	tree := newBoxTree(boxes)
+	tree := boxtree.New(boxes)
 	lines := make([]tin.Breakline, len(rings))
 	for r, ring := range rings {
 		line := &lines[r]
@@ -150,7 +151,7 @@ func (m *ownMargin) lines(rings [][]orb.Point) []tin.Breakline {
 			}
 			line.Vertices = append(line.Vertices, lineVertex(a))
 			var on []sidePoint
-			tree.meeting(orb.MultiPoint{s.a, s.b}.Bound().Pad(snap), func(k int) {
+			tree.Meeting(orb.MultiPoint{s.a, s.b}.Bound().Pad(snap), func(k int) {
 				if d, along := s.distance(boxes[k].Min); d <= snap && along > 0 && along < 1 {
 					on = append(on, sidePoint{along, boxes[k].Min})
 				}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -24,6 +25,8 @@ type Pad struct {
 	Margin    float64 // working space outside the outline at formation level, metres on the grid; below 1e-6 it is none
 	Cut, Fill Batter  // the zero value: an upright face, no batter given
 	Edges     []Edge  // what differs at some sides of the outer ring
+
+	Thickenings []Thickening // dug below the formation
 }
 
 // Levels are the finished levels of a pad that carries its own. Corners of the
@@ -42,7 +45,7 @@ type Levels struct {
 // Check returns a *tin.InputError if the pad cannot be laid: an outline that
 // is not simple, names that do not fit, a layer without thickness, a level or
 // slope that is no number, an incomplete set of levels, a margin or batter that
-// cannot be, a side ruled twice. Its key is relative to the pad: "finished",
+// cannot be, a side ruled twice, a thickening without a depth. Its key is relative to the pad: "finished",
 // "layers[1].thickness", "edges[0].from". [Lay] checks every pad, and puts
 // "pad[i]." before the key.
 //
@@ -57,8 +60,15 @@ func (p Pad) check(opts Options) error {
 	if err := p.checkLevels(rings, opts); err != nil {
 		return err
 	}
-	_, err := p.sideTerms(rings)
-	return err
+	if _, err := p.sideTerms(rings); err != nil {
+		return err
+	}
+	for i := range p.Thickenings {
+		if err := p.checkThickening(&p.Thickenings[i], i, opts); err != nil {
+			return underKey(err, fmt.Sprintf("thickenings[%d]", i))
+		}
+	}
+	return nil
 }
 
 // checkLevels is Check for an outline that is known to be good.
@@ -239,6 +249,17 @@ func outlineRings(p orb.Polygon) [][]orb.Point {
 
 func inputError(code, key, hint, format string, args ...any) *tin.InputError {
 	return &tin.InputError{Code: code, Message: fmt.Sprintf(format, args...), Key: key, Hint: hint}
+}
+
+// underKey puts a key before that of an error.
+func underKey(err error, key string) error {
+	in, ok := errors.AsType[*tin.InputError](err)
+	if !ok {
+		return err
+	}
+	e := *in
+	e.Key = strings.TrimSuffix(key+"."+e.Key, ".")
+	return &e
 }
 
 // padError adds a pad's label to the message of an error of tin, and the key if

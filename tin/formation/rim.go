@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
+
+	"barrow/tin/formation/internal/boxtree"
 )
 
 // snap is how near a spot must be to a corner or a side of its pad to count as
@@ -22,7 +24,7 @@ type side struct {
 // rim is all sides of an outline.
 type rim struct {
 	sides []side
-	tree  *boxTree
+	tree  *boxtree.Tree
 }
 
 func newRim(rings [][]orb.Point) *rim {
@@ -39,7 +41,7 @@ func newRim(rings [][]orb.Point) *rim {
 			boxes = append(boxes, orb.MultiPoint{s.a, s.b}.Bound())
 		}
 	}
-	r.tree = newBoxTree(boxes)
+	r.tree = boxtree.New(boxes)
 	return &r
 }
 
@@ -47,7 +49,7 @@ func newRim(rings [][]orb.Point) *rim {
 // is odd. On the rim itself it may say either.
 func (r *rim) holds(p orb.Point) bool {
 	in := false
-	r.tree.meeting(orb.Bound{Min: p, Max: orb.Point{math.Inf(1), p[1]}}, func(i int) {
+	r.tree.Meeting(orb.Bound{Min: p, Max: orb.Point{math.Inf(1), p[1]}}, func(i int) {
 		a, b := r.sides[i].a, r.sides[i].b
 		if (a[1] > p[1]) == (b[1] > p[1]) {
 			return
@@ -64,7 +66,7 @@ func (r *rim) holds(p orb.Point) bool {
 // a to b: exactly 0 or 1 at a corner.
 func (r *rim) near(p orb.Point) (i int, along float64, ok bool) {
 	best := math.Inf(1)
-	r.tree.meeting(orb.Bound{Min: p, Max: p}.Pad(snap), func(k int) {
+	r.tree.Meeting(orb.Bound{Min: p, Max: p}.Pad(snap), func(k int) {
 		d, t := r.sides[k].distance(p)
 		// Two sides meet at a corner at the same distance: the lower index is taken.
 		if d <= snap && (d < best || d == best && k < i) {

@@ -121,6 +121,8 @@ func ParseBatter(text string) (n float64, err error) {
 		return bad("does not start with 1V", fmt.Sprintf("write \"1V:%.6gH\"", b/a))
 	case letters == "HV" && b > 0:
 		return bad("does not start with 1V", fmt.Sprintf("write \"1V:%.6gH\"", a/b))
+	case letters == "" && a > 0 && a == b:
+		return bad("has no letters", `write "1V:1H"`)
 	case letters == "" && a > 0 && b > 0:
 		return bad("has no letters, and means different things in different countries",
 			fmt.Sprintf("write \"1V:%.6gH\" or \"1V:%.6gH\"", b/a, a/b))

@@ -112,6 +112,8 @@ func TestParseBatterRefuses(t *testing.T) {
 		{"", "empty", "1V:2H"},
 		{"1:2", "different things in different countries", `write "1V:2H" or "1V:0.5H"`},
 		{" 1 : 1.5 ", "different things in different countries", `"1V:1.5H"`},
+		{"1:1", "has no letters", `write "1V:1H"`},
+		{"2:2", "has no letters", `write "1V:1H"`},
 		{"2H:1V", "does not start with 1V", `write "1V:2H"`},
 		{"2V:1H", "does not start with 1V", `write "1V:0.5H"`},
 		{"1H:0V", "cannot be read", "1V:2H"},

@@ -10,6 +10,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"barrow/tin"
+	"barrow/tin/formation/internal/boxtree"
 )
 
 // leastStep is the least difference in level that is called a step, metres.
@@ -70,10 +71,10 @@ func stepNotes(edges []rimEdge, pads []Pad, opts Options) (notes []tin.Problem) 
 	for i, e := range edges {
 		boxes[i] = orb.MultiPoint{e.a, e.b}.Bound()
 	}
-	tree := newBoxTree(boxes)
+	tree := boxtree.New(boxes)
 	steps := make(map[[2]int]padStep)
 	for i, e := range edges {
-		tree.meeting(boxes[i].Pad(snap), func(k int) {
+		tree.Meeting(boxes[i].Pad(snap), func(k int) {
 			if f := edges[k]; e.pad < f.pad {
 				e.stepTo(f, steps)
 			}

@@ -9,6 +9,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"barrow/tin"
+	"barrow/tin/formation/internal/boxtree"
 )
 
 // Below 8 times the rounding, corners are one and cracks are closed.
@@ -163,7 +164,7 @@ func walk(next map[orb.Point][]orb.Point, from orb.Point) (rings [][]orb.Point) 
 // segmentFinder finds the segment that a side runs along.
 type segmentFinder struct {
 	segments []*segment
-	tree     *boxTree
+	tree     *boxtree.Tree
 	reach    float64
 }
 
@@ -172,7 +173,7 @@ func newSegmentFinder(segments []*segment, reach float64) *segmentFinder {
 	for i, s := range segments {
 		boxes[i] = orb.MultiPoint{s.a, s.b}.Bound()
 	}
-	return &segmentFinder{segments, newBoxTree(boxes), reach}
+	return &segmentFinder{segments, boxtree.New(boxes), reach}
 }
 
 // along returns the first segment within reach of a side and in its direction;
@@ -180,7 +181,7 @@ func newSegmentFinder(segments []*segment, reach float64) *segmentFinder {
 func (f *segmentFinder) along(a, b orb.Point) *segment {
 	near := func(reach float64) (found *segment) {
 		best, first := math.Inf(1), 0
-		f.tree.meeting(orb.MultiPoint{a, b}.Bound().Pad(reach), func(i int) {
+		f.tree.Meeting(orb.MultiPoint{a, b}.Bound().Pad(reach), func(i int) {
 			s := f.segments[i]
 			da, _ := side{a: s.a, b: s.b}.distance(a)
 			db, _ := side{a: s.a, b: s.b}.distance(b)

@@ -138,15 +138,6 @@ func (t *crosscheck) where(w *takeoff.CrosscheckWhere) string {
 	return strings.TrimPrefix(at, ", ")
 }
 
-// signed writes x with its sign.
-func signed(x float64, decimals int) string {
-	s := fixed(x, decimals)
-	if x > 0 && strings.Trim(s, "0.") != "" {
-		return "+" + s
-	}
-	return s
-}
-
 func (t *crosscheck) heightUnit() string {
 	if t.n.metric() {
 		return "mm"

@@ -1,6 +1,8 @@
 // Package report writes the result of a takeoff: [Text] as a quantity sheet of
 // at most 80 columns, [JSON] as one object for a machine, and [ErrorJSON] an
 // error as one. [Comparison] and [ComparisonJSON] write that of a comparison.
+// [Sections] and [SectionsJSON] write a job's sections, [SectionCSV] and [SectionSVG]
+// one section as a table and as a picture.
 //
 // It measures nothing and decides nothing: every number comes out of the
 // [takeoff.Result], rounded in the text only. Cut, fill and net void are

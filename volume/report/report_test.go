@@ -71,6 +71,14 @@ func TestTextFits80Columns(t *testing.T) {
 	assert.Equal(t, strings.Count(text(t, wide), "W"), strings.Count(strings.Join(strings.Fields(text(t, wide)), ""), "W"))
 }
 
+// A name as long as a job file may be is broken in one pass: with one for each
+// line of it, this takes minutes.
+func TestTextOfAVeryLongName(t *testing.T) {
+	r := empty()
+	r.Job = strings.Repeat("é", 1<<20)
+	assert.Equal(t, 1<<20, strings.Count(text(t, r), "é"))
+}
+
 // What is printed is a quantity, not a verdict: words for results after
 // factors, and for whether ground will stand, have no place.
 var notWords = regexp.MustCompile(`(?i)\b(un)?safe(ly|ty)?\b|\bsurplus\b|\bshort\b|\bbalanced?\b|NaN|Inf|-0\.0+\b`)
@@ -170,7 +178,7 @@ func TestTextSaysTheRulesOfTheJob(t *testing.T) {
 	r.StripRule = &takeoff.StripRule{Areas: []takeoff.StripArea{{Name: "1", Depth: 1.2}}}
 	assert.Contains(t, flat(), "the topsoil (none outside stated areas, in area 1 1.200 m) is in neither cut nor fill")
 	assert.Contains(t, flat(), "its rim is an upright face")
-	r.StripRule, r.Total.StripArea, r.Total.Topsoil = nil, 0, 0
+	r.StripRule, r.Total.StripArea, r.Total.Topsoil, r.Total.Strip, r.Total.Respread, r.Total.TopsoilLeft = nil, 0, 0, nil, nil, nil
 	assert.NotContains(t, flat(), "TOPSOIL")
 	assert.Contains(t, text(t, metric()), "margin 0, upright (no batter given)")
 }

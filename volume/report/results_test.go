@@ -137,6 +137,7 @@ func works() *takeoff.Result {
 	p.Cut, p.Fill, p.CutLessFill = 631.9845, 17.5, 614.4845
 	p.MakeupFill, p.MakeupArea = 2.25, 11.5
 	p.WorksCutDepth, p.WorksCutAt, p.WorksFillDepth, p.WorksFillAt = 6.5, &takeoff.Place{312541, 5812290}, 0.5, p.MaxFillAt
+	p.CrestLength, p.ToeLength = 61.25, 33.5
 	p.BatterTop, p.BatterFoot = &takeoff.LevelAt{Level: 69.25, At: takeoff.Place{312541, 5812289}}, &takeoff.LevelAt{Level: 62.1, At: takeoff.Place{312566, 5812313}}
 	q := &r.Pads[1]
 	q.FillBatter, q.BatterArea, q.BatterFill, q.Fill, q.CutLessFill, q.OpenLength = along(2), 12, 5, 60, -60, 4.5
@@ -145,7 +146,10 @@ func works() *takeoff.Result {
 	u.MarginCut, u.MarginFill, u.BatterCut, u.BatterFill = 60.5, 1.75, 140.25, 8.5
 	u.Cut, u.Fill, u.CutLessFill = 661.9845, 107.5, 554.4845
 	u.MakeupFill, u.MakeupArea, u.BatterArea, u.WorksArea, u.TrimArea = 2.25, 11.5, 132.25, 612.75, 480.5
-	u.StripArea, u.Topsoil, u.OpenLength, u.FacetBound = 700.5, 140.1, 4.5, 0.000123
+	u.StripArea, u.Topsoil, u.OpenLength, u.FacetBound = 700.5, 152.625, 4.5, 0.000123
+	u.Strip = []takeoff.StripResult{{Depth: 0.2, Area: 617, Volume: 123.4}, {Depth: 0.35, Area: 83.5, Volume: 29.225}}
+	left := 127.125
+	u.Respread, u.TopsoilLeft = []takeoff.RespreadResult{{Name: "garden", Area: 170, Depth: 0.15, Volume: 25.5}}, &left
 	r.StripRule = &takeoff.StripRule{Depth: 0.2, Beyond: 1, Areas: []takeoff.StripArea{{Name: "paddock", Depth: 0.35}}}
 	r.NotMeasured = []takeoff.Omission{{Code: "rock", Message: "rock: no rock level given, so all cut counts as one material"}}
 	return r

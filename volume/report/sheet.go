@@ -62,21 +62,19 @@ func wrap(text string, n int) []string {
 	n = max(n, 8)
 	var lines []string
 	line, length := "", 0
-	for _, word := range strings.Fields(Plain(text)) {
-		size := utf8.RuneCountInString(word)
-		if length > 0 && length+1+size > n {
+	for _, field := range strings.Fields(Plain(text)) {
+		word := []rune(field)
+		if length > 0 && length+1+len(word) > n {
 			lines = append(lines, line)
 			line, length = "", 0
 		}
-		for size > n {
-			r := []rune(word)
-			lines = append(lines, string(r[:n]))
-			word, size = string(r[n:]), size-n
+		for ; len(word) > n; word = word[n:] {
+			lines = append(lines, string(word[:n]))
 		}
 		if length > 0 {
 			line, length = line+" ", length+1
 		}
-		line, length = line+word, length+size
+		line, length = line+string(word), length+len(word)
 	}
 	if length > 0 || len(lines) == 0 {
 		lines = append(lines, line)

@@ -24,6 +24,9 @@ func Text(w io.Writer, r *takeoff.Result) error {
 	t.volumes()
 	t.topsoil()
 	t.trim()
+	t.thickenings()
+	t.backfill()
+	t.layers()
 	t.clearances()
 	t.remarks("WARNINGS", r.Warnings)
 	t.ground()
@@ -62,6 +65,11 @@ func (t *paper) said(what string, by takeoff.Program, warnings int) {
 	u := t.n.units
 	t.put("", fmt.Sprintf("%s, %s %s. Levels and lengths in %s, areas in plan in %s, volumes in %s.",
 		what, by.Name, by.Version, u.Length, u.Area, u.Volume))
+	t.readWarnings(warnings)
+}
+
+// readWarnings says how many warnings a sheet has.
+func (t *paper) readWarnings(warnings int) {
 	if warnings > 0 {
 		t.put("", fmt.Sprintf("READ THE %s ON THIS SHEET BEFORE USING ITS FIGURES.", countOf(warnings, "WARNING", "WARNINGS")))
 	}
@@ -86,6 +94,7 @@ func (t *text) digTo() {
 			t.put("    ", fmt.Sprintf("high: %s, formation %s", namesAt(p, p.High), t.against(p.High.Formation, p.High.AboveMarks)))
 			t.put("    ", fmt.Sprintf("low:  %s, formation %s", namesAt(p, p.Low), t.against(p.Low.Formation, p.Low.AboveMarks)))
 		}
+		t.thickeningLevels(p)
 	}
 }
 

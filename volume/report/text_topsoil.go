@@ -9,7 +9,7 @@ import (
 // topsoil writes the strip, which is never part of cut.
 func (t *text) topsoil() {
 	u, rule := &t.r.Total, t.r.StripRule
-	if rule == nil && u.StripArea == 0 && u.Topsoil == 0 {
+	if rule == nil && u.StripArea == 0 && u.Topsoil == 0 && len(u.Respread) == 0 {
 		return
 	}
 	t.title("TOPSOIL")
@@ -21,11 +21,31 @@ func (t *text) topsoil() {
 	if u.Topsoil > 0 {
 		t.row(2, "topsoil, bank measure", columns, t.atLeast(u.Topsoil, open)+" "+t.n.units.Volume)
 	}
+	if len(u.Strip) > 1 {
+		for _, s := range u.Strip {
+			t.row(2, "  of it "+t.n.small(s.Depth)+" over "+t.n.area(s.Area), columns, fixed(s.Volume, t.n.decimals)+" "+t.n.units.Volume)
+		}
+	}
+	for _, r := range u.Respread {
+		t.row(2, "spread again: "+r.Name+", "+t.n.small(r.Depth)+" over "+t.n.area(r.Area), columns, fixed(r.Volume, t.n.decimals)+" "+t.n.units.Volume)
+	}
+	t.topsoilLeft(u.TopsoilLeft)
 	if u.MakeupFill > 0 {
 		t.row(2, "fill that makes up for it", columns, t.atLeast(u.MakeupFill, open)+" "+t.n.units.Volume)
 	}
 	if rule != nil {
 		t.put("  ", "Taken off: "+t.stripDepths(rule)+t.stripWhere(rule)+". It is apart from cut, and is no fill.")
+	}
+}
+
+// topsoilLeft writes what is left over or short after the areas are spread.
+func (t *text) topsoilLeft(left *float64) {
+	switch {
+	case left == nil:
+	case *left < 0:
+		t.row(2, "topsoil short, bank measure", volumeColumns(), t.n.volume(-*left))
+	default:
+		t.row(2, "topsoil left over, bank measure", volumeColumns(), t.n.volume(*left))
 	}
 }
 

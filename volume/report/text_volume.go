@@ -139,6 +139,7 @@ func (t *text) padFigures(p *takeoff.PadResult) {
 	if p.BatterArea > 0 {
 		t.put("    ", t.n.area(p.BatterArea)+" under batters, in plan")
 	}
+	t.daylight(p)
 	t.greatest("deepest cut", p.MaxCutDepth, p.MaxCutAt)
 	if t.deeper(p.WorksCutDepth, p.MaxCutDepth) {
 		t.greatest("deepest cut in the batters", p.WorksCutDepth, p.WorksCutAt)
@@ -149,6 +150,20 @@ func (t *text) padFigures(p *takeoff.PadResult) {
 	}
 	t.batterLevel("cut batters rise to", p.BatterTop, p.OpenLength > 0)
 	t.batterLevel("fill batters go down to", p.BatterFoot, p.OpenLength > 0)
+}
+
+// daylight writes how long the lines are where batters meet the ground.
+func (t *paper) daylight(p *takeoff.PadResult) {
+	var parts []string
+	if p.CrestLength > 0 {
+		parts = append(parts, fmt.Sprintf("%s %s of crest", fixed(p.CrestLength, 1), t.n.units.Length))
+	}
+	if p.ToeLength > 0 {
+		parts = append(parts, fmt.Sprintf("%s %s of toe", fixed(p.ToeLength, 1), t.n.units.Length))
+	}
+	if len(parts) > 0 {
+		t.put("    ", "daylight: "+strings.Join(parts, ", "))
+	}
 }
 
 // deeper reports whether one depth prints as more than another.

@@ -28,8 +28,50 @@ func (j *Job) check() error {
 		if err := j.checkOutline(p.Outline); err != nil {
 			return withKey(err, fmt.Sprintf("pad[%d].outline", i))
 		}
+		for k := range p.Layers {
+			if to := p.layerTo(k); to != LayersToOutline && to != LayersToMargin {
+				return badJob(codeBadValue, fmt.Sprintf("pad[%d].layers[%d].to", i, k), fmt.Sprintf("a layer that goes to %q", to), "use LayersToOutline or LayersToMargin")
+			}
+		}
 	}
-	return j.checkClearances()
+	if err := j.checkTopsoil(); err != nil {
+		return err
+	}
+	if err := j.checkClearances(); err != nil {
+		return err
+	}
+	return j.checkAlignments()
+}
+
+// checkTopsoil refuses areas of topsoil that are none.
+func (j *Job) checkTopsoil() error {
+	t := j.Ground.Topsoil
+	if err := j.checkTopsoilArea("ground.topsoil", TopsoilArea{Area: t.Within, Depth: t.Depth}); err != nil {
+		return err
+	}
+	for i, a := range t.Areas {
+		if err := j.checkTopsoilArea(fmt.Sprintf("ground.topsoil.areas[%d]", i), a); err != nil {
+			return err
+		}
+	}
+	for i, a := range j.Respread {
+		if err := j.checkTopsoilArea(fmt.Sprintf("respread[%d]", i), a); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (j *Job) checkTopsoilArea(key string, a TopsoilArea) error {
+	for _, p := range a.Area {
+		if err := j.checkOutline(p); err != nil {
+			return withKey(err, key)
+		}
+	}
+	if !(a.Depth >= 0) || !finite(a.Depth) {
+		return badJob(codeTopsoilDepth, key, fmt.Sprintf("a depth of %g is none", a.Depth), "give 0 or more")
+	}
+	return nil
 }
 
 // withKey has an error about input name a key of the job.
@@ -90,6 +132,9 @@ func (p *Pad) metric(unit, scale float64) formation.Pad {
 	out.Margin, out.Cut, out.Fill = p.Margin*unit*scale, p.Cut.metric(unit, scale), p.Fill.metric(unit, scale)
 	for _, e := range p.Edges {
 		out.Edges = append(out.Edges, e.metric(unit, scale))
+	}
+	for i := range p.Thickenings {
+		out.Thickenings = append(out.Thickenings, p.Thickenings[i].metric(unit, scale))
 	}
 	if v := p.Levels; v != nil {
 		out.Levels = &formation.Levels{Spots: scaleSpots(v.Spots, unit), Lines: scaleLines(v.Lines, unit)}

@@ -6,8 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/paulmach/orb"
-
 	"barrow/tin"
 	"barrow/tin/formation"
 )
@@ -50,11 +48,7 @@ func (j *Job) checkClearance(i int) error {
 func (c *Clearance) metric(unit, scale float64) formation.Clearance {
 	out := formation.Clearance{Name: c.Name, Inside: c.Inside, Area: scaleMultiPolygon(c.Area, unit), Distance: c.Distance * unit * scale}
 	for _, l := range c.Lines {
-		line := make(orb.LineString, len(l))
-		for i, p := range l {
-			line[i] = scalePoint(p, unit)
-		}
-		out.Lines = append(out.Lines, line)
+		out.Lines = append(out.Lines, scaleLineString(l, unit))
 	}
 	for _, p := range c.Points {
 		out.Points = append(out.Points, scalePoint(p, unit))

@@ -3,35 +3,46 @@ package takeoff
 // Codes of notes and warnings of this package; those of tin, pointfile and
 // formation come through with their own.
 const (
-	NoteCodeLines     = "code_lines"              // lines were formed from line_codes
-	NoteCodeUnmet     = "code_unmet"              // a code to ignore, or to form lines of, that no point has
-	NoteNoLevel       = "no_level"                // spots without a level, left out
-	NoteSiteBearing   = "site_bearing"            // a fall's bearing is from grid north, the outline was a drawing's
-	NoteOutlineLevels = "outline_levels_not_used" // the outline's file has levels, and the pad takes others
-	NoteScale         = "scale"                   // grid figures were turned into ground figures
-	NoteSurveyStrip   = "survey_stripped"         // the ground is as it was after the topsoil was stripped
-	WarnUncovered     = "works_uncovered"         // a pad reaches beyond the ground: volumes are at least those given
-	WarnThinGround    = "thin_ground"             // works on triangles with a side over 5 times the median
-	WarnFarLevels     = "levels_far_apart"        // ground over 10 m from every formation
-	codeNoSurvey      = "no_survey"               // an error: a job without a survey
-	codeNoPad         = "no_pad"                  // an error: a job without a pad
-	codePadName       = "duplicate_pad_name"      // an error: two pads with one name
-	codeOffGround     = "outline_off_ground"      // an error: no pad touches the surveyed ground
-	NoteReplaces      = "survey_replaces"         // a survey took the place of earlier ones in its area
-	NoteReplacesNone  = "replaces_nothing"        // nothing of earlier surveys lay in the area
-	NoteNotCompared   = "step_not_compared"       // the levels at the edge of the new ground could not be held against the earlier ones
-	WarnSurveyStep    = "survey_step"             // there they differ by more than the tolerance
-	NoteStatesMixed   = "states_mixed"            // surveys from before and after stripping are merged
-	codeTooManyBerms  = "too_many_berms"          // an error: more berms than any dig has
-	codeReplacesFirst = "replaces_no_earlier"     // an error: the first survey replaces, and none is before it
-	codeReplacesEmpty = "replaces_without_points" // an error: an area that holds no point of its own survey
+	NoteCodeLines         = "code_lines"              // lines were formed from line_codes
+	NoteCodeUnmet         = "code_unmet"              // a code to ignore, or to form lines of, that no point has
+	NoteNoLevel           = "no_level"                // spots without a level, left out
+	NoteSiteBearing       = "site_bearing"            // a fall's bearing is from grid north, the outline was a drawing's
+	NoteOutlineLevels     = "outline_levels_not_used" // the outline's file has levels, and the pad takes others
+	NoteScale             = "scale"                   // grid figures were turned into ground figures
+	NoteSurveyStrip       = "survey_stripped"         // the ground is as it was after the topsoil was stripped
+	NoteStripUncovered    = "strip_uncovered"         // part of the strip has no ground
+	NoteRespreadUncovered = "respread_uncovered"      // part of an area to spread topsoil over has no ground
+	WarnUncovered         = "works_uncovered"         // a pad reaches beyond the ground: volumes are at least those given
+	WarnThinGround        = "thin_ground"             // works on triangles with a side over 5 times the median
+	WarnFarLevels         = "levels_far_apart"        // ground over 10 m from every formation
+	codeNoSurvey          = "no_survey"               // an error: a job without a survey
+	codeTopsoilDepth      = "topsoil_depth"           // an error: a depth below 0, or no number
+	codeNoPad             = "no_pad"                  // an error: a job without a pad
+	codePadName           = "duplicate_pad_name"      // an error: two pads with one name
+	codeOffGround         = "outline_off_ground"      // an error: no pad touches the surveyed ground
+	NoteReplaces          = "survey_replaces"         // a survey took the place of earlier ones in its area
+	NoteReplacesNone      = "replaces_nothing"        // nothing of earlier surveys lay in the area
+	NoteNotCompared       = "step_not_compared"       // the levels at the edge of the new ground could not be held against the earlier ones
+	WarnSurveyStep        = "survey_step"             // there they differ by more than the tolerance
+	NoteStatesMixed       = "states_mixed"            // surveys from before and after stripping are merged
+	codeReplacesFirst     = "replaces_no_earlier"     // an error: the first survey replaces, and none is before it
+	codeReplacesEmpty     = "replaces_without_points" // an error: an area that holds no point of its own survey
+	codeTooManyBerms      = "too_many_berms"          // an error: more berms than any dig has
+
+	WarnClearance       = "clearance_broken"         // works are past the line of a clearance
+	NoteClearanceOff    = "clearance_off_works"      // a clearance lies wholly off the works
+	WarnNotInSections   = "works_not_in_sections"    // works lie past the ends or the reach of an alignment
+	NoteBesideSections  = "beside_sections"          // thickenings and backfill are in no section
+	NoteNoSection       = "no_section"               // a listed chainage is off the works
+	codeAlignmentName   = "duplicate_alignment_name" // an error: two alignments with one name
+	codeTooManySections = "too_many_sections"        // an error: more than allowed
+	codeNoAlignment     = "no_alignment"             // an error: no alignment has the name asked for
+	codeChainageOutside = "chainage_outside"         // an error: a listed chainage off its alignment
 
 	WarnMethodsDisagree = "methods_disagree" // a method differs from the prisms by more than expected
 	WarnClaimOutside    = "claim_outside"    // a claim is outside of what the methods support
 	WarnShotsOff        = "shots_off"        // the mean of check shots makes over 2 % of cut plus fill
 	codeShotsOffGround  = "shots_off_ground" // an error: no check shot is on the ground
 
-	WarnClearance     = "clearance_broken"         // works are past the line of a clearance
-	NoteClearanceOff  = "clearance_off_works"      // a clearance lies wholly off the works
 	codeClearanceName = "duplicate_clearance_name" // an error: two clearances with one name
 )

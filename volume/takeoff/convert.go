@@ -52,3 +52,11 @@ func scaleMultiPolygon(area orb.MultiPolygon, k float64) orb.MultiPolygon {
 	}
 	return out
 }
+
+func scaleLineString(line orb.LineString, k float64) orb.LineString {
+	out := make(orb.LineString, len(line))
+	for i, p := range line {
+		out[i] = scalePoint(p, k)
+	}
+	return out
+}

@@ -105,7 +105,7 @@ func (x *crossing) dug(b crossBasis) (w crossWorks, err error) {
 	if w.formation, err = section.NewFaces(r.ctx, sides); err != nil {
 		return w, err
 	}
-	places := newDugFaces(r.ground.Frame(), facets, faces)
+	places := newCrossFaces(r.ground.Frame(), facets, faces)
 	w.inside = places.holds
 	if all.UncoveredArea > 0 { // as far as there is ground, like the prisms
 		w.inside = func(e, n float64) bool {
@@ -195,22 +195,4 @@ func (r *run) dugPieces(facets []tin.Facet, faces []tin.FacePiece) func(func(dep
 		}
 		return nil
 	}
-}
-
-// corners returns the corners of outlines and formation outlines, through which
-// sections are cut.
-func (r *run) crossCorners() (corners []orb.Point) {
-	for i := range r.layout.Pads {
-		for _, ring := range r.layout.Pads[i].Pad.Outline {
-			corners = append(corners, ring...)
-		}
-	}
-	for _, o := range r.layout.Outlines {
-		for _, ring := range o.Rings {
-			for _, c := range ring {
-				corners = append(corners, orb.Point{c.E, c.N})
-			}
-		}
-	}
-	return corners
 }

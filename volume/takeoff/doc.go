@@ -39,6 +39,9 @@
 //	[[clearance]]  name, stay ("inside" or "outside"), shape, distance: what the
 //	               works must keep to; a shape is an outline, GeoJSON of any kind,
 //	               { line } of places or a point file, or { point }
+//	[[alignment]]  name, line, start, interval, at, reach: where Sections cuts; a
+//	               line is a GeoJSON or point file, { file, columns, name }, or
+//	               places in order
 //
 // An outline (a boundary, a void) is the name of a point file with the corners
 // in order or of a GeoJSON file, { file, columns, name } with the order of a
@@ -61,6 +64,11 @@
 //
 // [Compare] measures what was cut and filled between two surveyed surfaces, given as
 // a [Comparison] or read by [LoadComparison]; the outcome is a [Compared].
+//
+// # Sections
+//
+// [Sections] measures the works of a job a second time, by vertical cuts along an
+// alignment: areas, profiles, and two sums over them beside the prisms of [Run].
 //
 // # Crosscheck
 //

@@ -71,3 +71,29 @@ layers   = [ { name = "slab", thickness = "200 mm" }, { name = "hardcore", thick
 	// Output:
 	// cut 50.0 m3
 }
+
+// The same shed by sections, along the long axis of its works.
+func ExampleSections() {
+	job := &takeoff.Job{
+		Surveys: []takeoff.Survey{{Points: []tin.Point{
+			{E: 0, N: 0, Level: 10}, {E: 40, N: 0, Level: 12}, {E: 40, N: 40, Level: 12}, {E: 0, N: 40, Level: 10},
+		}}},
+		Pads: []takeoff.Pad{{Name: "shed", Finished: 10.5, Outline: orb.Polygon{{{15, 15}, {25, 15}, {25, 25}, {15, 25}}}}},
+	}
+	r, err := takeoff.Sections(context.Background(), job, takeoff.SectionsOptions{Interval: 2.5})
+	if err != nil {
+		log.Fatal(err)
+	}
+	a := r.Alignments[0]
+	for _, s := range a.Sections {
+		fmt.Printf("chainage %.1f: cut %.3f m2\n", s.Chainage, s.Cut)
+	}
+	fmt.Printf("end areas %.1f m3, prismoidal %.1f m3, prisms %.1f m3\n", a.EndArea.Cut, a.Prismoidal.Cut, r.Prisms.Cut)
+	// Output:
+	// chainage 0.0: cut 2.500 m2
+	// chainage 2.5: cut 3.750 m2
+	// chainage 5.0: cut 5.000 m2
+	// chainage 7.5: cut 6.250 m2
+	// chainage 10.0: cut 7.500 m2
+	// end areas 50.0 m3, prismoidal 50.0 m3, prisms 50.0 m3
+}

@@ -32,7 +32,10 @@ func (r *run) result() *Result {
 		p := r.pad(i)
 		res.Pads = append(res.Pads, p)
 		res.Total.add(&p)
+		res.Total.addStructure(&p)
 	}
+	r.stripResult(res)
+	res.WorksOutline = scaleMultiPolygon(r.dig.Outline, 1/r.unit)
 	res.Total.FacetBound = r.dig.Bound / r.volumeUnit()
 	res.StripRule = r.job.stripRule()
 	res.Total.ThinArea = r.thinArea / r.areaUnit()
@@ -124,11 +127,15 @@ func (r *run) pad(i int) PadResult {
 	p.MaxCutDepth, p.MaxCutAt = r.depth(c.MaxCut)
 	p.MaxFillDepth, p.MaxFillAt = r.depth(c.MaxFill)
 	p.ZeroLines = scaleLineStrings(c.ZeroLine, r.unit)
+	r.lines(&p, i)
 	for _, corner := range g.Corners {
 		p.Corners = append(p.Corners, r.corner(corner))
 	}
 	r.levels(&p, job)
 	r.works(&p, i)
+	r.layers(&p, i)
+	r.thickenings(&p, i)
+	p.Backfill = r.backfillOf(i)
 	for _, s := range g.Sides {
 		p.Sides = append(p.Sides, Side{s.From, s.To, s.Length / r.lengthUnit(), s.Bearing, s.Ring})
 	}
@@ -151,7 +158,7 @@ func (r *run) levels(p *PadResult, job *Pad) {
 	finished, level := job.Finished, formation.FormationLevel(job.Finished, build)
 	p.FinishedLevel, p.FormationLevel = &finished, &level
 	for _, rung := range build.Ladder(finished) {
-		p.Layers = append(p.Layers, Rung{rung.Name, rung.Thickness, &rung.Top, &rung.Underside})
+		p.Layers = append(p.Layers, Rung{Name: rung.Name, Thickness: rung.Thickness, Top: &rung.Top, Underside: &rung.Underside})
 	}
 	p.AboveMarks = r.above(level)
 	if f := job.Fall; f != nil {

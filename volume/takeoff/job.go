@@ -4,6 +4,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"barrow/tin"
+	"barrow/tin/formation"
 )
 
 // Job is everything a takeoff needs to know. Every coordinate, level and
@@ -21,7 +22,12 @@ type Job struct {
 	Ground  Ground
 	Pads    []Pad // at least one; where outlines overlap the later rules
 
+	// Respread are the areas that topsoil is spread over again, with how thick; where
+	// they overlap the last counts.
+	Respread []TopsoilArea
+
 	Clearances []Clearance // no two of one name
+	Alignments []Alignment // to cut sections along; no two of one name
 
 	Inputs []Input       // the files it was read from; empty for a job made in memory
 	Notes  []tin.Problem // what was noticed while it was read; they go on into the result
@@ -91,6 +97,10 @@ type Pad struct {
 	Cut    Batter  // of the sides in cut, and in fill
 	Fill   Batter
 	Edges  []Edge // sides with rules of their own
+
+	LayersTo    LayersTo     // how far layers go that do not say it themselves
+	Thickenings []Thickening // dug below the formation
+	Backfill    *Backfill    // nil: none
 }
 
 // Batter is the slope of a side from the formation outline to the ground. The zero
@@ -141,7 +151,51 @@ type Clearance struct {
 type Layer struct {
 	Name      string
 	Thickness float64
+	To        LayersTo // how far it goes; empty: as far as the pad's layers do
 }
+
+// LayersTo is how far a layer goes in plan.
+type LayersTo string
+
+// How far a layer goes; empty counts as the outline.
+const (
+	LayersToOutline LayersTo = "outline"
+	LayersToMargin  LayersTo = "margin" // over the margin too
+)
+
+// Thickening is a part of a pad that is dug below its formation; see
+// [formation.Thickening].
+type Thickening struct {
+	Name      string
+	Lines     []orb.LineString // centre lines; one whose last point is its first is closed
+	Width     float64          // along Lines, on the ground
+	Areas     orb.MultiPolygon // instead of Lines
+	Depth     float64          // from From down to the underside of what stands in it
+	From      formation.DepthFrom
+	Slab      string   // name of the layer that formation.FromSlab means; empty: the only one with "slab" in its name
+	Underside *float64 // level of the underside, instead of Depth and From
+	Layers    []Layer  // of its own, under that; their To is not looked at
+	Along     float64  // n of sides 1V:nH from the underside of Layers up to formation; 0: upright
+}
+
+// Backfill is what is filled up again of the space outside the structure on a pad.
+type Backfill struct {
+	UpTo   BackfillTo
+	Level  float64          // of BackfillLevel
+	Around orb.MultiPolygon // the structure, inside the outline; empty: all of the outline
+}
+
+// BackfillTo is what backfill goes up to.
+type BackfillTo string
+
+// What backfill goes up to, but never above the stripped ground, except for
+// BackfillGround.
+const (
+	BackfillStripped BackfillTo = "stripped ground"
+	BackfillGround   BackfillTo = "ground"   // before the topsoil was stripped
+	BackfillFinished BackfillTo = "finished" // the finished surface, gone on with outwards
+	BackfillLevel    BackfillTo = "level"
+)
 
 // Fall is the slope of a falling pad.
 type Fall struct {

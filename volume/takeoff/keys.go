@@ -12,36 +12,42 @@ import (
 // error, so that a misspelt key never passes for one left out. The tables in
 // this file are never written to.
 var keysOf = map[string][]string{
-	"job": {"name", "units", "scale", "plan_to_site", "survey", "ground", "clearance", "pad"},
+	"job": {"name", "units", "scale", "plan_to_site", "survey", "ground", "clearance", "alignment", "pad", "respread"},
 	"survey": {"points", "columns", "state", "ignore_codes", "line_codes", "breaklines", "benchmark", "check", "check_tolerance",
 		"replaces_within", "step_tolerance"},
 	"ground":    {"boundary", "voids", "max_edge", "duplicates", "crossing_tolerance", "topsoil"},
 	"clearance": {"name", "stay", "shape", "distance"},
+	"alignment": {"name", "line", "start", "interval", "at", "reach"},
 	"pad": {"name", "outline", "plan_to_site", "finished", "layers", "fall", "levels", "spots", "breaklines",
-		"margin", "batter", "berm", "edges"},
+		"margin", "batter", "berm", "edges", "layers_to", "thickenings", "backfill"},
+	"thickening":   {"name", "line", "area", "width", "depth", "from", "slab", "underside", "layers", "batter"},
+	"own_layer":    {"name", "thickness"},
+	"backfill":     {"to", "around"},
 	"mark":         {"name", "plan", "measured"},
 	"topsoil":      {"depth", "beyond", "within", "areas"},
 	"topsoil_area": {"name", "area", "depth"},
 	"claim":        {"cut", "fill", "measure", "factor", "fill_factor", "load", "basis", "topsoil"},
 	"berm":         {"every", "width"},
-	"layer":        {"name", "thickness"},
+	"layer":        {"name", "thickness", "to"},
 	"fall":         {"slope", "bearing", "at"},
 	"batter":       {"cut", "fill"},
 	"edge":         {"from", "to", "face", "margin", "batter"},
 	"plan_to_site": {"plan", "site"},
 	"outline":      {"file", "columns", "name", "points", "corner", "bearing", "length", "width"},
 	"shape":        {"file", "columns", "name", "points", "corner", "bearing", "length", "width", "line", "point"},
+	"line":         {"file", "columns", "name"},
 }
 
 // tableOrder is the order in which another table is looked for that knows a
 // key.
-var tableOrder = []string{"job", "survey", "ground", "pad", "layer", "fall", "mark", "outline", "clearance"}
+var tableOrder = []string{"job", "survey", "ground", "pad", "layer", "fall", "mark", "outline", "clearance", "alignment"}
 
 // childTables tells which table a key holds, in which table.
 var childTables = map[[2]string]string{
 	{"job", "survey"}:             "survey",
 	{"job", "ground"}:             "ground",
 	{"job", "clearance"}:          "clearance",
+	{"job", "alignment"}:          "alignment",
 	{"job", "pad"}:                "pad",
 	{"job", "plan_to_site"}:       "plan_to_site",
 	{"survey", "benchmark"}:       "mark",
@@ -49,17 +55,25 @@ var childTables = map[[2]string]string{
 	{"ground", "topsoil"}:         "topsoil",
 	{"survey", "replaces_within"}: "outline",
 	{"topsoil", "areas"}:          "topsoil_area",
+	{"job", "respread"}:           "topsoil_area",
 	{"topsoil", "within"}:         "outline",
 	{"topsoil_area", "area"}:      "outline",
 	{"pad", "berm"}:               "berm",
 	{"ground", "boundary"}:        "outline",
 	{"ground", "voids"}:           "outline",
 	{"clearance", "shape"}:        "shape",
+	{"alignment", "line"}:         "line",
 	{"pad", "outline"}:            "outline",
 	{"pad", "layers"}:             "layer",
 	{"pad", "fall"}:               "fall",
 	{"pad", "batter"}:             "batter",
 	{"pad", "edges"}:              "edge",
+	{"pad", "thickenings"}:        "thickening",
+	{"thickening", "line"}:        "outline",
+	{"thickening", "area"}:        "outline",
+	{"thickening", "layers"}:      "own_layer",
+	{"pad", "backfill"}:           "backfill",
+	{"backfill", "around"}:        "outline",
 	{"pad", "plan_to_site"}:       "plan_to_site",
 	{"pad", "spots"}:              "outline",
 	{"edge", "batter"}:            "batter",
@@ -108,7 +122,7 @@ func tableTitle(kind string) string {
 	switch kind {
 	case "job":
 		return "the top of the file, before the first [table]"
-	case "survey", "pad", "clearance":
+	case "survey", "pad", "clearance", "alignment":
 		return "[[" + kind + "]]"
 	case "ground":
 		return "[ground]"

@@ -14,7 +14,7 @@ type Limits struct {
 	JobBytes int64 // size of the job file itself
 	Bytes    int64 // of all files together
 	Points   int   // spot heights of all surveys together
-	Vertices int   // vertices of outlines, breaklines, boundary and voids, and spots of pads, together
+	Vertices int   // vertices of outlines, lines, boundary and voids, spots of pads and listed chainages, together
 }
 
 // DefaultLimits are generous for a desk: no real job comes near them.

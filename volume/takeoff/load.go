@@ -83,11 +83,15 @@ func (l *loader) load(root *tomltree.Node) {
 	l.surveys(root)
 	l.plan = l.planToSite(root.Get("plan_to_site"))
 	l.ground(root.Get("ground"))
+	l.job.Respread = l.topsoilAreas(root.Get("respread"), `respread = [ { area = "garden.geojson", depth = 0.15 } ]`)
 	for _, n := range l.needTables(root, "pad", "a table [[pad]] with name, outline and finished") {
 		l.pad(n)
 	}
 	for _, n := range l.tables(root.Get("clearance"), "[[clearance]]") {
 		l.clearance(n)
+	}
+	for _, n := range l.tables(root.Get("alignment"), "[[alignment]]") {
+		l.alignment(n)
 	}
 }
 
@@ -159,15 +163,20 @@ func (l *loader) ground(n *tomltree.Node) {
 	g.Voids = l.area(n.Get("voids"))
 	g.Topsoil = l.topsoil(n.Get("topsoil"))
 	if e := n.Get("max_edge"); e != nil {
-		g.MaxEdge = l.distance(e, "max_edge = 40.0", nil)
-		if l.err == nil && g.MaxEdge == 0 {
-			l.fail(e, codeBadValue, "a longest edge of 0 would leave no ground", "give it a length, or leave it out")
-		}
+		g.MaxEdge = l.maxEdge(e, "max_edge = 40.0")
 	}
 	g.Duplicates = l.duplicates(n.Get("duplicates"))
 	if t := n.Get("crossing_tolerance"); t != nil {
 		g.CrossingTolerance = l.tolerance(t, `crossing_tolerance = "20 mm"`)
 	}
+}
+
+func (l *loader) maxEdge(n *tomltree.Node, example string) float64 {
+	longest := l.distance(n, example, nil)
+	if l.err == nil && longest == 0 {
+		l.fail(n, codeBadValue, "a longest edge of 0 would leave no ground", "give it a length, or leave it out")
+	}
+	return longest
 }
 
 func (l *loader) duplicates(n *tomltree.Node) tin.Duplicates {

@@ -77,6 +77,11 @@ func (l *loader) clearanceLine(n, columns *tomltree.Node) (line orb.LineString) 
 	if !l.want(n, tomltree.Array, example) {
 		return nil
 	}
+	return l.linePlaces(n)
+}
+
+// linePlaces reads a list of places.
+func (l *loader) linePlaces(n *tomltree.Node) (line orb.LineString) {
 	if err := l.budget.vertices("", len(n.Items)); err != nil {
 		l.failWith(n, err)
 		return nil

@@ -166,7 +166,7 @@ func (l *comparisonLoader) ground(files *ComparisonFiles) (g Ground) {
 		key, text string
 		read      func(n *tomltree.Node)
 	}{
-		{"max_edge", files.MaxEdge, func(n *tomltree.Node) { g.MaxEdge = one.tolerance(n, `40 or "40 m"`) }},
+		{"max_edge", files.MaxEdge, func(n *tomltree.Node) { g.MaxEdge = one.maxEdge(n, `40 or "40 m"`) }},
 		{"duplicates", files.Duplicates, func(n *tomltree.Node) { g.Duplicates = one.duplicates(n) }},
 	} {
 		switch n := (&tomltree.Node{Kind: tomltree.String, Key: s.key, Text: s.text}); {

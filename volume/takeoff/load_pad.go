@@ -39,10 +39,13 @@ func (l *loader) pad(n *tomltree.Node) {
 	p.Outline, p.Corners = movePolygon(move, s.polygon), s.corners
 	l.failWith(outline, l.job.checkOutline(p.Outline))
 	p.Layers = l.layers(n.Get("layers"))
+	p.LayersTo = l.layersTo(n.Get("layers_to"))
+	p.Thickenings = l.thickenings(n.Get("thickenings"), move)
 	if f := n.Get("fall"); f != nil {
 		p.Fall = l.fall(f, move)
 	}
 	p.Levels = l.levels(n, s, move)
+	p.Backfill = l.backfill(n.Get("backfill"), &p, move)
 	l.works(n, &p)
 	switch finished := n.Get("finished"); {
 	case p.Levels == nil:
@@ -79,7 +82,7 @@ func (l *loader) layers(n *tomltree.Node) []Layer {
 		if l.err == nil && thickness == 0 {
 			l.fail(at, codeBadValue, "a layer 0 thick", "give its thickness, or take the layer out")
 		}
-		layers = append(layers, Layer{Name: name, Thickness: thickness})
+		layers = append(layers, Layer{Name: name, Thickness: thickness, To: l.layersTo(t.Get("to"))})
 	}
 	return layers
 }

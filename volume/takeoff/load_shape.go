@@ -200,19 +200,25 @@ func isGeoJSON(name string) bool {
 // point file, whose columns may be stated. Either may be nil.
 func (l *loader) shapeFile(n, columns, only *tomltree.Node) []shape {
 	name := l.path(n, shapeExample)
-	other, kind := columns, "a GeoJSON file"
-	if !isGeoJSON(name) {
-		other, kind = only, "a point file"
-	}
-	if l.err == nil && other != nil {
-		l.fail(other, codeUnknownKey, "this key does not go with "+kind, "take it out: columns are those of a point file, a name is that of a polygon in GeoJSON")
-	}
+	l.goesWith(name, columns, only)
 	wanted := l.text(only, `name = "store"`)
 	shapes := l.readShapes(n, name, columns, wanted, stateInTable(n))
 	if l.err == nil && len(shapes) == 0 {
 		l.fail(n, codeBadValue, fmt.Sprintf("no polygon in the file is named %q", wanted), "names are the property \"name\" of its features")
 	}
 	return shapes
+}
+
+// goesWith refuses the columns of a GeoJSON file, and a name in a point file. Either
+// may be nil.
+func (l *loader) goesWith(file string, columns, name *tomltree.Node) {
+	other, kind := columns, "a GeoJSON file"
+	if !isGeoJSON(file) {
+		other, kind = name, "a point file"
+	}
+	if l.err == nil && other != nil {
+		l.fail(other, codeUnknownKey, "this key does not go with "+kind, "take it out: columns are those of a point file, a name is that of a shape in GeoJSON")
+	}
 }
 
 // readShapes reads the shapes of a file for the value at n: those named wanted, if

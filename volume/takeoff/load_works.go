@@ -117,14 +117,19 @@ func (l *loader) topsoil(n *tomltree.Node) (t Topsoil) {
 	if b := n.Get("beyond"); b != nil && len(t.Within) > 0 {
 		l.fail(b, codeBadValue, "a strip of a stated area does not go beyond the works", "give within or beyond, not both")
 	}
-	const areas = `areas = [ { area = "paddock.geojson", depth = 0.30 } ]`
-	for i, a := range l.tables(n.Get("areas"), areas) {
-		area := TopsoilArea{Name: l.text(a.Get("name"), areas), Area: l.area(l.need(a, "area", areas))}
-		area.Depth = l.distance(l.need(a, "depth", areas), areas, &topsoilLimit)
+	t.Areas = l.topsoilAreas(n.Get("areas"), `areas = [ { area = "paddock.geojson", depth = 0.30 } ]`)
+	return t
+}
+
+// topsoilAreas reads areas with a depth of topsoil each.
+func (l *loader) topsoilAreas(n *tomltree.Node, example string) (areas []TopsoilArea) {
+	for i, a := range l.tables(n, example) {
+		area := TopsoilArea{Name: l.text(a.Get("name"), example), Area: l.area(l.need(a, "area", example))}
+		area.Depth = l.distance(l.need(a, "depth", example), example, &topsoilLimit)
 		if area.Name == "" {
 			area.Name = strconv.Itoa(i + 1)
 		}
-		t.Areas = append(t.Areas, area)
+		areas = append(areas, area)
 	}
-	return t
+	return areas
 }

@@ -2,6 +2,8 @@ package takeoff
 
 import (
 	"github.com/paulmach/orb"
+
+	"barrow/tin/formation"
 )
 
 // SchemaVersion is the version of the JSON form of [Result]. Keys are added in
@@ -48,6 +50,9 @@ type Result struct {
 	Surveys     []SurveyResult `json:"surveys"`
 
 	Clearances []ClearanceResult `json:"clearances,omitempty"` // in the order of the job
+
+	WorksOutline orb.MultiPolygon `json:"-"` // the rim of all works, grid coordinates: closed rings, outer ones anticlockwise
+	StripOutline orb.MultiPolygon `json:"-"` // what is stripped: it may reach beyond the ground and over places without topsoil
 }
 
 // GroundResult is the surface before the work.
@@ -91,6 +96,10 @@ type PadResult struct {
 	MakeupFill float64 `json:"makeup_fill,omitempty"` // part of Fill that makes up for topsoil stripped below formation
 	MakeupArea float64 `json:"makeup_area,omitempty"`
 
+	Thickenings      []ThickeningResult `json:"thickenings,omitempty"`
+	ThickeningVolume float64            `json:"thickening_volume,omitempty"` // dug below formation, beside Cut
+	Backfill         *BackfillResult    `json:"backfill,omitempty"`
+
 	Margin     float64       `json:"margin"`                // as the job gives it
 	CutBatter  *BatterResult `json:"cut_batter,omitempty"`  // nil: upright (no batter given)
 	FillBatter *BatterResult `json:"fill_batter,omitempty"` // likewise
@@ -118,7 +127,16 @@ type PadResult struct {
 	Low        Corner     `json:"low"`
 	AboveMarks []Above    `json:"above_benchmark"` // of FormationLevel; empty without it or a benchmark
 
-	ZeroLines orb.MultiLineString `json:"-"` // where cut turns to fill, grid coordinates
+	CrestLength float64 `json:"crest_length,omitempty"` // in plan, where cut batters meet the ground
+	ToeLength   float64 `json:"toe_length,omitempty"`   // where fill batters do
+
+	ZeroLines  orb.MultiLineString `json:"-"` // where cut turns to fill, grid coordinates
+	ZeroLevels []LevelLine         `json:"-"` // the same, with the level of formation and stripped ground there
+
+	// Crest and Toe are where batters meet the ground, with the levels of the
+	// stripped ground and the works on their left. FormationOutline is the outline with
+	// its margin, with formation levels; of pads that are one, the first has it.
+	Crest, Toe, FormationOutline []LevelLine `json:"-"`
 }
 
 // What the works must do about a clearance.
@@ -156,6 +174,53 @@ type Rung struct {
 	Thickness float64  `json:"thickness"`
 	Top       *float64 `json:"top,omitempty"`
 	Underside *float64 `json:"underside,omitempty"`
+	To        LayersTo `json:"to,omitempty"`     // how far it goes: "outline" or "margin"
+	Area      float64  `json:"area,omitempty"`   // in plan, where the pad rules
+	Volume    float64  `json:"volume,omitempty"` // as built: area by thickness
+}
+
+// LayerAmount is how much there is of a layer, in place, as built.
+type LayerAmount struct {
+	Name      string  `json:"name"`
+	Thickness float64 `json:"thickness,omitempty"`
+	Area      float64 `json:"area"` // in plan
+	Volume    float64 `json:"volume"`
+}
+
+// ThickeningResult is what was measured of a thickening. All of it is below formation,
+// and in no cut or fill.
+type ThickeningResult struct {
+	Name          string              `json:"name"`
+	From          formation.DepthFrom `json:"from,omitempty"`   // what Depth counts from
+	Depth         float64             `json:"depth,omitempty"`  // to the underside of what stands in it; 0 where its level was given
+	Length        float64             `json:"length,omitempty"` // in plan, of its lines, crossings in each
+	Width         float64             `json:"width,omitempty"`
+	Level         *float64            `json:"level,omitempty"`               // to dig to; of a falling pad at Fall.At; nil: along with levels of its own
+	Below         *float64            `json:"below_formation,omitempty"`     // how far that is below formation; nil where a level was given
+	AboveMarks    []Above             `json:"above_benchmark,omitempty"`     // of Level
+	Footprint     float64             `json:"footprint_area"`                // in plan, as drawn
+	Outside       float64             `json:"outside_area,omitempty"`        // of it, outside the pad's formation: not measured
+	Area          float64             `json:"area"`                          // in plan, where it rules
+	Volume        float64             `json:"volume"`                        // dug below formation, bank measure
+	Body          float64             `json:"body_volume"`                   // of Volume, between upright sides and above its own layers
+	Along         float64             `json:"batter,omitempty"`              // n of its sides 1V:nH; 0: upright
+	BatterVolume  float64             `json:"batter_volume,omitempty"`       // of Volume, beside its footprint
+	BatterArea    float64             `json:"batter_area,omitempty"`         // in plan
+	BatterOutside float64             `json:"batter_outside_area,omitempty"` // outside the pad's formation: not measured
+	Bound         float64             `json:"facet_bound,omitempty"`         // by how much facets overstate BatterVolume at most
+	Layers        []LayerAmount       `json:"layers"`                        // its own
+}
+
+// BackfillResult is the void outside the structure that is filled up again: space to be
+// filled, compacted measure.
+type BackfillResult struct {
+	To      BackfillTo `json:"to"`
+	Level   *float64   `json:"level,omitempty"` // of BackfillLevel
+	NetVoid float64    `json:"net_void"`        // inside the outline
+	Margin  float64    `json:"margin"`
+	Batter  float64    `json:"batter"`
+	AsDug   float64    `json:"as_dug"` // the three together
+	Area    float64    `json:"area"`   // in plan, of all of it
 }
 
 // Slope is the fall of a pad.
@@ -221,6 +286,29 @@ type Total struct {
 	ThinArea      float64 `json:"thin_area"` // works on triangles with a side over 5 times Ground.EdgeMedian
 	MaxGap        float64 `json:"max_gap"`   // from the works to the nearest point of the ground, see Run
 	TrimArea      float64 `json:"trim_area"`
+
+	Strip            []StripResult    `json:"strip,omitempty"`        // StripArea and Topsoil by depth, the least first
+	Respread         []RespreadResult `json:"respread,omitempty"`     // of the job, in its order
+	TopsoilLeft      *float64         `json:"topsoil_left,omitempty"` // Topsoil less what is spread again, in bank measure without factors; below 0 it is short; nil without Respread, or without a strip
+	Layers           []LayerAmount    `json:"layers,omitempty"`       // of all pads and thickenings, by name
+	ThickeningVolume float64          `json:"thickening_volume,omitempty"`
+	BackfillNetVoid  float64          `json:"backfill_net_void,omitempty"`
+	BackfillAsDug    float64          `json:"backfill_as_dug,omitempty"`
+}
+
+// StripResult is what is stripped to one depth.
+type StripResult struct {
+	Depth  float64 `json:"depth"`
+	Area   float64 `json:"area"`   // in plan
+	Volume float64 `json:"volume"` // bank
+}
+
+// RespreadResult is an area that topsoil is spread over again.
+type RespreadResult struct {
+	Name   string  `json:"name"`
+	Area   float64 `json:"area"` // in plan, of ground
+	Depth  float64 `json:"depth"`
+	Volume float64 `json:"volume"` // area by depth
 }
 
 // Remark is a note or a warning.

@@ -29,25 +29,37 @@ type Options struct {
 // the ground is measured as far as there is ground, with a warning. If ctx ends
 // its error is returned.
 func Run(ctx context.Context, job *Job, opts Options) (*Result, error) {
-	r, err := measureJob(ctx, job, opts)
+	r, err := takeOff(ctx, job, opts)
 	if err != nil {
 		return nil, err
 	}
 	return r.result(), nil
 }
 
-// measureJob takes a job as far as what it measured.
-func measureJob(ctx context.Context, job *Job, opts Options) (*run, error) {
-	r := &run{ctx: ctx, job: job, unit: job.Units.Metres(), scale: job.scale(), progress: opts.Progress}
-	for _, step := range []func() error{job.check, r.build, r.lay, r.findWorks, r.measure, r.clear, r.assess} {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
-		if err := step(); err != nil {
-			return nil, job.placed(err)
-		}
+// takeOff measures a job: all that Run does but for writing it down.
+func takeOff(ctx context.Context, job *Job, opts Options) (*run, error) {
+	r := newRun(ctx, job, opts)
+	if err := r.do(job.check, r.build, r.findTopsoil, r.lay, r.findWorks, r.findStrip, r.measure, r.thicken, r.backfill, r.clear, r.assess); err != nil {
+		return nil, err
 	}
 	return r, nil
+}
+
+func newRun(ctx context.Context, job *Job, opts Options) *run {
+	return &run{ctx: ctx, job: job, unit: job.Units.Metres(), scale: job.scale(), progress: opts.Progress}
+}
+
+// do takes steps one by one.
+func (r *run) do(steps ...func() error) error {
+	for _, step := range steps {
+		if err := r.ctx.Err(); err != nil {
+			return err
+		}
+		if err := step(); err != nil {
+			return r.job.placed(err)
+		}
+	}
+	return nil
 }
 
 // run is a job on its way to its result; metres inside.
@@ -64,6 +76,11 @@ type run struct {
 	layout   *formation.Layout
 	dig      *formation.Dig
 	measured []measured // of each pad
+	thick    [][]formation.Thickened
+	voids    []voids // of each pad, for backfill
+	soil     formation.Topsoil
+	strip    *formation.Strip // nil: there is no topsoil to strip
+	respread []float64        // m2 on the grid, of each area of the job
 	cleared  []formation.Cleared
 	thinArea float64 // m2 on the grid
 	maxGap   float64 // metres on the grid

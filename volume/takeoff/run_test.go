@@ -97,7 +97,7 @@ func TestRunInFeet(t *testing.T) {
 			}, Benchmark: &takeoff.Mark{Name: "BM", Plan: 10, Measured: 10}}},
 			Pads: []takeoff.Pad{{
 				Name: "a", Outline: orb.Polygon{{{2e6 + 10, 5e5 + 10}, {2e6 + 37, 5e5 + 10}, {2e6 + 37, 5e5 + 20}, {2e6 + 10, 5e5 + 20}}},
-				Finished: 100.5, Layers: []takeoff.Layer{{"slab", 0.5}},
+				Finished: 100.5, Layers: []takeoff.Layer{{Name: "slab", Thickness: 0.5}},
 			}},
 		}
 		r := run(t, job)
@@ -149,7 +149,7 @@ func TestRunFallingPadAndBenchmark(t *testing.T) {
 	}
 	job.Surveys[0].Benchmark = &takeoff.Mark{Name: "BM1", Plan: 11.5, Measured: 9}
 	job.Surveys[0].Checks = []takeoff.Mark{{"BM2", 12, 9.5}, {"BM3", 12, 9.52}}
-	job.Pads[0].Layers = []takeoff.Layer{{"slab", 0.175}, {"sand", 0.05}}
+	job.Pads[0].Layers = []takeoff.Layer{{Name: "slab", Thickness: 0.175}, {Name: "sand", Thickness: 0.05}}
 	job.Pads[0].Finished = 12.225
 	job.Pads[0].Corners = []string{"A", "B", "C", "D"}
 	job.Pads[0].Fall = &takeoff.Fall{Slope: 0.1, Bearing: 270, At: orb.Point{20, 5}}
@@ -182,7 +182,7 @@ func TestRunFallingPadAndBenchmark(t *testing.T) {
 func TestRunPadWithLevels(t *testing.T) {
 	job := slopeJob()
 	job.Pads[0].Finished = 0
-	job.Pads[0].Layers = []takeoff.Layer{{"slab", 0.5}}
+	job.Pads[0].Layers = []takeoff.Layer{{Name: "slab", Thickness: 0.5}}
 	job.Pads[0].Levels = &takeoff.Levels{Outline: [][]float64{{10.5, 12.5, 12.5, 10.5}}} // formation 10 to 12
 	r := run(t, job)
 	p := r.Pads[0]
@@ -374,7 +374,7 @@ func TestRunRefusesEmptyJobs(t *testing.T) {
 			}
 		}, ""},
 		{"two pads of one name", func(j *takeoff.Job) { j.Pads = append(j.Pads, j.Pads[0]) }, "duplicate_pad_name"},
-		{"layer", func(j *takeoff.Job) { j.Pads[0].Layers = []takeoff.Layer{{"x", -1}} }, "bad_thickness"},
+		{"layer", func(j *takeoff.Job) { j.Pads[0].Layers = []takeoff.Layer{{Name: "x", Thickness: -1}} }, "bad_thickness"},
 		{"level", func(j *takeoff.Job) { j.Pads[0].Finished = math.Inf(1) }, "bad_level"},
 		{"outline", func(j *takeoff.Job) { j.Pads[0].Outline = nil }, ""},
 	} {

@@ -3,8 +3,6 @@ package takeoff
 import (
 	"fmt"
 
-	"github.com/paulmach/orb"
-
 	"barrow/tin"
 	"barrow/tin/formation"
 	"barrow/volume"
@@ -48,40 +46,7 @@ func deeper(a, b volume.Depth) volume.Depth {
 }
 
 func (r *run) formationOptions() formation.Options {
-	return formation.Options{Topsoil: r.topsoil(), Unit: r.job.Units, Scale: r.scale}
-}
-
-// topsoil returns what is stripped, in metres on the grid. What was surveyed after
-// the strip has nothing taken off.
-func (r *run) topsoil() formation.Topsoil {
-	t := r.job.Ground.Topsoil
-	out := formation.Topsoil{Depth: t.Depth * r.unit}
-	add := func(area orb.MultiPolygon, depth float64) {
-		for _, p := range area {
-			out.Areas = append(out.Areas, formation.TopsoilArea{Area: scalePolygon(p, r.unit), Depth: depth * r.unit})
-		}
-	}
-	if len(t.Within) > 0 {
-		out.Depth = 0
-		add(t.Within, t.Depth)
-	}
-	for _, a := range t.Areas {
-		add(a.Area, a.Depth)
-	}
-	if r.job.stripped() {
-		return formation.Topsoil{}
-	}
-	return out
-}
-
-// stripped reports whether every survey was taken after the strip.
-func (j *Job) stripped() bool {
-	for _, s := range j.Surveys {
-		if !s.Stripped {
-			return false
-		}
-	}
-	return true
+	return formation.Options{Topsoil: r.soil, Unit: r.job.Units, Scale: r.scale}
 }
 
 // findWorks follows the batters out to daylight.

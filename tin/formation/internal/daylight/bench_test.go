@@ -2,6 +2,7 @@ package daylight
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"testing"
 
@@ -48,6 +49,23 @@ func BenchmarkFind(b *testing.B) {
 	} {
 		p := pad(s, c.rings, flat(8), Profile{Along: 2}, Profile{Along: 2})
 		b.Run(c.name, func(b *testing.B) {
+			b.ReportAllocs()
+			for range b.N {
+				w, err := Find(context.Background(), Input{Ground: s, Pads: []Pad{p}, Bound: 1e-6})
+				require.NoError(b, err)
+				b.ReportMetric(float64(len(w.Pieces)), "pieces")
+			}
+		})
+	}
+}
+
+// BenchmarkBerms measures the twelve corners with 10, 20 and 40 berms.
+func BenchmarkBerms(b *testing.B) {
+	s := ground(b, 100, 1, 0.4, rolling, tin.Options{})
+	for _, berms := range []float64{10, 20, 40} {
+		batter := Profile{Along: 1, Every: 8 / berms, Berm: 8 / berms}
+		p := pad(s, twelve, flat(4), batter, batter)
+		b.Run(fmt.Sprint(berms), func(b *testing.B) {
 			b.ReportAllocs()
 			for range b.N {
 				w, err := Find(context.Background(), Input{Ground: s, Pads: []Pad{p}, Bound: 1e-6})

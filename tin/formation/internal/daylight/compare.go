@@ -1,6 +1,9 @@
 package daylight
 
-import "math"
+import (
+	"math"
+	"sort"
+)
 
 // gap is how far one face lies above another: linear over the plan. It is found from
 // the one of lesser number, so that both see the same line where they cross, and is
@@ -44,7 +47,7 @@ const (
 // or a unit rules. The unit's faces taken together are convex: they lie above each of
 // their planes, and below a plane wherever they do at the corners of the part.
 func (s *sheet) compare(p polygon, l *leaf, face int32, u *unit) verdict {
-	if !u.single {
+	if len(u.bands) > 1 {
 		return undecided
 	}
 	lowest := s.gap(face, s.middle(u, p))
@@ -60,7 +63,7 @@ func (s *sheet) compare(p polygon, l *leaf, face int32, u *unit) verdict {
 // ground decides, where that is quick, whether a part of the ground is wholly outside
 // the works under a unit (it rules itself), or in them.
 func (s *sheet) ground(p polygon, l *leaf, u *unit) verdict {
-	if !u.single {
+	if len(u.bands) > 1 {
 		return undecided
 	}
 	lowest := &s.faces[s.middle(u, p)]
@@ -74,8 +77,8 @@ func (s *sheet) ground(p polygon, l *leaf, u *unit) verdict {
 // for rounding.
 func under(p polygon, value func(corner) float64) bool {
 	below := false
-	for _, c := range p.corner {
-		d := value(c)
+	for i := range p {
+		d := value(p[i].corner)
 		if d > noise {
 			return false
 		}
@@ -91,7 +94,8 @@ func (s *sheet) over(p polygon, l *leaf, u *unit, value func(c corner, other int
 		return undecided
 	}
 	above := false
-	for _, c := range p.corner {
+	for i := range p {
+		c := p[i].corner
 		other, ok := s.holding(u, p, c)
 		if !ok || !l.has(s, other) {
 			return undecided
@@ -114,7 +118,7 @@ func (s *sheet) middle(u *unit, p polygon) int32 {
 		return u.first
 	}
 	m := p.centre()
-	return u.facet(u.bearing(m.x-u.x, m.y-u.y))
+	return u.first + u.facet(u.bearing(m.x-u.x, m.y-u.y))
 }
 
 // holding returns the face of a unit of one band in whose region a corner of a part is,
@@ -145,7 +149,7 @@ func (s *sheet) holding(u *unit, p polygon, c corner) (face int32, ok bool) {
 	default:
 		return 0, false
 	}
-	return u.facet(b), true
+	return u.first + u.facet(b), true
 }
 
 // bearing returns the angle of a direction from a fan's first ray, anticlockwise, 0 to
@@ -163,22 +167,22 @@ func turn(ax, ay, bx, by float64) float64 {
 	return math.Atan2(float64(ax*by)-float64(ay*bx), float64(ax*bx)+float64(ay*by))
 }
 
-// facet returns the facet at an angle from the first ray, or the nearest.
+// facet returns the number of the facet at an angle from the first ray, or the nearest.
 func (u *unit) facet(angle float64) int32 {
-	return u.first + int32(min(angle/u.step+0.5, float64(u.last-u.first)))
+	return int32(min(angle/u.step+0.5, float64(len(u.fronts)-1)))
 }
 
-// facing returns ranges of faces, first and last, outside which none of a unit shares
+// facing returns ranges of facets, first and last, outside which none of a unit shares
 // an area with a shape.
 func (u *unit) facing(shape polygon) [][2]int32 {
-	all := [][2]int32{{u.first, u.last}}
-	if !u.single || !u.fan || u.last-u.first < 4 {
+	all := [][2]int32{{0, int32(len(u.fronts) - 1)}}
+	if len(u.fronts) < 5 {
 		return all
 	}
 	m := shape.centre()
 	mx, my := m.x-u.x, m.y-u.y
 	least, most := 0.0, 0.0
-	for _, c := range shape.corner {
+	for _, c := range shape {
 		a := turn(mx, my, c.x-u.x, c.y-u.y)
 		least, most = min(least, a), max(most, a)
 	}
@@ -197,4 +201,22 @@ func (u *unit) facing(shape polygon) [][2]int32 {
 		return all
 	}
 	return out
+}
+
+// crossing returns the first and the last of a facet's faces outside which none shares
+// an area with a shape.
+func (u *unit) crossing(facet int32, shape polygon, slack float64) (first, last int32) {
+	n := len(u.bands)
+	base := u.first + facet*int32(n)
+	if n == 1 {
+		return base, base
+	}
+	near, far := math.Inf(1), math.Inf(-1)
+	for _, c := range shape {
+		d := u.fronts[facet].distance(c.x, c.y)
+		near, far = min(near, (d-slack)/u.out), max(far, (d+slack)/u.out)
+	}
+	lo := sort.Search(n-1, func(i int) bool { return u.bands[i].to >= near })
+	hi := lo + sort.Search(n-1-lo, func(i int) bool { return u.bands[lo+1+i].from > far })
+	return base + int32(lo), base + int32(hi)
 }

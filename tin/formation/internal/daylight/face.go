@@ -24,7 +24,8 @@ type border struct {
 	from, to     float64 // distances along; to may be infinite
 }
 
-// unit is a strip or a fan: the faces first to last, which do not overlap.
+// unit is a strip or a fan: the faces first to last, which do not overlap. They are
+// facet by facet, of which a strip has one, and each facet's band by band outwards.
 type unit struct {
 	pad         int32
 	ring, side  int // of the strip, or of the side that starts at the fan's corner
@@ -34,7 +35,9 @@ type unit struct {
 	slope       float64  // of the fan's cone, metres up for a local unit along; of its steepest band
 	sectors     [][]line // convex regions that make up the unit
 	overlaps    []int32  // units whose regions it shares area with, ascending
-	single      bool     // of one band: its faces are a strip's plane, or a fan's facets in order
+	bands       []band
+	fronts      []line  // of each facet: what lies outwards of the outline is within
+	out         float64 // how far from its front a facet comes for each length that bands count
 	start       [2]float64
 	open, step  float64 // a fan's sector from the ray start, and its facets' angle, radians
 }
@@ -109,7 +112,7 @@ func (b *builder) strip(pad int32, ring, side int, p, q Vertex, profile Profile)
 	}
 	e.strip = stack{int32(len(b.faces)), profile.bands(b.reach, b.length)}
 	number := int32(len(b.units))
-	u := unit{pad: pad, ring: ring, side: side, first: e.strip.first}
+	u := unit{pad: pad, ring: ring, side: side, first: e.strip.first, bands: e.strip.bands, out: c}
 	// Within: on the side of q from the ray at p, on that of p from the ray at q.
 	mx, my := (e.ux-float64(k*e.wx))/c, (e.uy-float64(k*e.wy))/c
 	rays := []line{{p.X, p.Y, mx, my}, {q.X, q.Y, -mx, -my}}
@@ -134,8 +137,9 @@ func (b *builder) strip(pad int32, ring, side int, p, q Vertex, profile Profile)
 	}
 	b.strips[Place{int(pad), ring, side}] = e.strip
 	b.span = max(b.span, d)
-	u.last, u.single = int32(len(b.faces)-1), len(e.strip.bands) == 1
-	u.sectors = [][]line{{{p.X, p.Y, vx, vy}, rays[0], rays[1]}}
+	u.last = int32(len(b.faces) - 1)
+	u.fronts = []line{{p.X, p.Y, vx, vy}}
+	u.sectors = [][]line{{u.fronts[0], rays[0], rays[1]}}
 	b.units = append(b.units, u)
 	return e
 }
@@ -226,10 +230,12 @@ func (b *builder) fan(f fan, start, stop float64, profile Profile, before, after
 	f.unit.first = int32(len(b.faces))
 	f.unit.slope = b.length / profile.Along
 	rx, ry := f.direction(start) // the ray before the facet
-	f.unit.single, f.unit.start, f.unit.open, f.unit.step = len(bands) == 1, [2]float64{rx, ry}, open, step
+	f.unit.bands, f.unit.out = bands, 1
+	f.unit.start, f.unit.open, f.unit.step = [2]float64{rx, ry}, open, step
 	for i := range parts + 1 {
 		fx, fy := f.direction(start + float64(float64(i)*step)) // where it touches
 		nx, ny := f.direction(start + min(open, float64((float64(i)+0.5)*step)))
+		f.unit.fronts = append(f.unit.fronts, line{f.unit.x, f.unit.y, fx, fy})
 		facet := stack{int32(len(b.faces)), bands}
 		b.facet(&f, number, facet, [3][2]float64{{rx, ry}, {fx, fy}, {nx, ny}}, math.Tan(step/2))
 		b.join(before, facet, f.unit.x, f.unit.y, rx, ry)

@@ -7,6 +7,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"barrow/tin"
+	"barrow/tin/formation/internal/boxtree"
 )
 
 // node is the part of a leaf where a face lies below the ground (above it in a fill):
@@ -22,7 +23,8 @@ type node struct {
 // flood over them found.
 type sheet struct {
 	builder
-	joints []Joint // of parts 1, 2, ...
+	tree   *boxtree.Tree // of the units within reach
+	joints []Joint       // of parts 1, 2, ...
 }
 
 // key is where a node is.
@@ -66,7 +68,7 @@ func (f *flood) tile(t int) *tile {
 
 // run floods the faces of one pad of a sheet.
 func (f *flood) run(s *sheet, pad int32, p *Pad) error {
-	q := queue{flood: f, sheet: s, pad: pad}
+	q := queue{flood: f, sheet: s, pad: pad, around: make(map[*leaf][]int32)}
 	if err := q.seed(p); err != nil {
 		return err
 	}
@@ -99,6 +101,7 @@ type queue struct {
 	sheet  *sheet
 	pad    int32
 	part   int32
+	around map[*leaf][]int32 // units, see sheet.around
 	strong []key
 	weak   []joint
 }
@@ -134,7 +137,7 @@ func (q *queue) blocked(l *leaf) bool {
 func (q *queue) enter(t *tile, leaf int, face int32) {
 	l := &t.leaves[leaf]
 	n := int32(len(q.nodes))
-	q.nodes = append(q.nodes, node{face: face, sheet: q.sheet, part: q.part, shape: q.sheet.shape(&l.polygon, face)})
+	q.nodes = append(q.nodes, node{face: face, sheet: q.sheet, part: q.part, shape: q.sheet.shape(l.polygon, face)})
 	l.nodes = append(l.nodes, n)
 	if l.faces == nil {
 		l.faces = make(map[int32]int32)
@@ -155,24 +158,11 @@ func (q *queue) link(t *tile, leaf int, face int32, depth float64, at orb.Point)
 }
 
 // shape returns the part of a leaf where a face is its region's and below the ground.
-func (s *sheet) shape(p *polygon, face int32) polygon {
+func (s *sheet) shape(p polygon, face int32) polygon {
 	f := &s.faces[face]
-	out := *p
-	value := make([]float64, 0, 8)
-	for i := range f.region {
-		if value = value[:0]; len(out.corner) == 0 {
-			return out
-		}
-		for _, c := range out.corner {
-			value = append(value, f.region[i].distance(c.x, c.y))
-		}
-		out = out.keep(value, Crease)
-	}
-	value = value[:0]
-	for _, c := range out.corner {
-		value = append(value, s.depth(f, c.x, c.y, c.z))
-	}
-	return out.keep(value, Daylight)
+	p = p.within(f.region)
+	var room some
+	return p.keep(p.values(room[:0], func(c corner) float64 { return s.depth(f, c.x, c.y, c.z) }), Daylight)
 }
 
 // depth returns how far the ground lies above the face, or below that of a fill.
@@ -189,6 +179,9 @@ func (q *queue) spread(k key) {
 
 // segment is a straight stretch in a triangle, with the ground's level at its ends.
 type segment struct{ a, b corner }
+
+// segment returns side i.
+func (p polygon) segment(i int) segment { return segment{p[i].corner, p[(i+1)%len(p)].corner} }
 
 func (s *segment) at(t float64) orb.Point { return orb.Point{at(s.a.x, s.b.x, t), at(s.a.y, s.b.y, t)} }
 
@@ -318,9 +311,8 @@ func (q *queue) acrossCuts(k key, face int32) {
 	f := &q.sheet.faces[face]
 	l := &k.tile.leaves[k.leaf]
 	for i, beside := range q.beside(k.tile, k.leaf) {
-		a, b := l.corner[i], l.corner[(i+1)%len(l.corner)]
-		s := segment{a, b}
-		s.a.z, s.b.z = a.z+l.topsoil, b.z+l.topsoil
+		s := l.segment(i)
+		s.a.z, s.b.z = s.a.z+l.topsoil, s.b.z+l.topsoil
 		for _, j := range beside {
 			m := &k.tile.leaves[j]
 			if q.blocked(m) {
@@ -343,12 +335,12 @@ func (f *flood) beside(t *tile, leaf int) [][]int {
 	if l.beside != nil {
 		return l.beside
 	}
-	l.beside = make([][]int, len(l.side))
-	for i, label := range l.side {
-		if label < 0 {
+	l.beside = make([][]int, len(l.polygon))
+	for i := range l.polygon {
+		if l.polygon[i].label < 0 {
 			continue
 		}
-		s := segment{l.corner[i], l.corner[(i+1)%len(l.corner)]}
+		s := l.segment(i)
 		length := hypot(s.b.x-s.a.x, s.b.y-s.a.y)
 		for j := range t.leaves {
 			sp := span{0, 1}
@@ -366,16 +358,21 @@ func (q *queue) overlaps(k key, face int32) {
 	u := &q.sheet.units[q.sheet.faces[face].unit]
 	l := &k.tile.leaves[k.leaf]
 	shape := q.nodes[k.node].shape
-	if len(u.overlaps) == 0 || len(shape.corner) < 3 {
+	if len(u.overlaps) == 0 || len(shape) < 3 {
 		return
 	}
-	for _, o := range u.overlaps {
+	around, ok := q.around[l]
+	if !ok {
+		around = q.sheet.around(l.polygon, q.pad)
+		q.around[l] = around
+	}
+	for _, o := range around {
 		other := &q.sheet.units[o]
-		if other.pad != q.pad {
+		if _, found := slices.BinarySearch(u.overlaps, o); !found {
 			continue
 		}
 		for face := range q.sheet.near(other, shape, func(i int32) bool { return l.has(q.sheet, i) }) {
-			common := q.sheet.shape(&shape, face)
+			common := q.sheet.shape(shape, face)
 			if !(common.area2() > 0) {
 				continue
 			}
@@ -390,8 +387,8 @@ func (q *queue) overlaps(k key, face int32) {
 // deepest returns how deep the shallower of two faces lies at most within a shape, and
 // where: at a corner, or on a side where they cross.
 func (s *sheet) deepest(p polygon, f, g *face) (depth float64, place orb.Point) {
-	for i, a := range p.corner {
-		b := p.corner[(i+1)%len(p.corner)]
+	for i := range p {
+		a, b := &p[i], &p[(i+1)%len(p)]
 		d, t := peak(s.depth(f, a.x, a.y, a.z), s.depth(f, b.x, b.y, b.z), s.depth(g, a.x, a.y, a.z), s.depth(g, b.x, b.y, b.z))
 		if d > depth {
 			depth, place = d, orb.Point{at(a.x, b.x, t), at(a.y, b.y, t)}

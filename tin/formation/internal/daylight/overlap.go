@@ -6,6 +6,8 @@ import (
 	"slices"
 
 	"github.com/paulmach/orb"
+
+	"barrow/tin/formation/internal/boxtree"
 )
 
 // findOverlaps finds the units whose regions share an area within reach of an outline.
@@ -14,20 +16,14 @@ func (s *sheet) findOverlaps() {
 	boxes := make([]orb.Bound, len(s.units))
 	for i := range s.units {
 		regions[i] = s.regions(&s.units[i])
-		first := true
+		boxes[i] = nowhere()
 		for _, r := range regions[i] {
-			for _, c := range r.corner {
-				p := orb.Point{c.x, c.y}
-				if first {
-					boxes[i], first = orb.Bound{Min: p, Max: p}, false
-				}
-				boxes[i] = boxes[i].Extend(p)
-			}
+			boxes[i] = boxes[i].Union(r.bound())
 		}
 	}
-	tree := newBoxTree(boxes)
+	s.tree = boxtree.New(boxes)
 	for i := range s.units {
-		tree.meeting(boxes[i], func(j int) {
+		s.tree.Meeting(boxes[i], func(j int) {
 			if j > i && s.share(regions[i], &s.units[j]) {
 				s.units[i].overlaps = append(s.units[i].overlaps, int32(j))
 				s.units[j].overlaps = append(s.units[j].overlaps, int32(i))
@@ -39,43 +35,42 @@ func (s *sheet) findOverlaps() {
 	}
 }
 
+// around returns the units of a pad whose sectors may share an area with a shape within
+// reach, ascending.
+func (s *sheet) around(shape polygon, pad int32) (out []int32) {
+	s.tree.Meeting(shape.bound(), func(i int) {
+		u := &s.units[i]
+		if u.pad == pad && slices.ContainsFunc(u.sectors, func(sector []line) bool { return !beyond(sector, shape, 0) }) {
+			out = append(out, int32(i))
+		}
+	})
+	slices.Sort(out)
+	return out
+}
+
 // regions returns the convex parts of a unit within reach.
 func (s *sheet) regions(u *unit) (out []polygon) {
 	centre := s.faces[u.first]
 	half := 2*s.reach + s.span
 	square := polygon{
-		corner: []corner{
-			{x: centre.x - half, y: centre.y - half}, {x: centre.x + half, y: centre.y - half},
-			{x: centre.x + half, y: centre.y + half}, {x: centre.x - half, y: centre.y + half},
-		},
-		side: make([]Label, 4),
+		{corner: corner{x: centre.x - half, y: centre.y - half}}, {corner: corner{x: centre.x + half, y: centre.y - half}},
+		{corner: corner{x: centre.x + half, y: centre.y + half}}, {corner: corner{x: centre.x - half, y: centre.y + half}},
 	}
 	for _, sector := range u.sectors {
-		p := within(square, sector)
+		p := square.within(sector)
 		if u.fan { // out to the reach
-			p = within(p, []line{
+			p = p.within([]line{
 				{u.x + s.reach, u.y, -1, 0}, {u.x - s.reach, u.y, 1, 0}, {u.x, u.y + s.reach, 0, -1}, {u.x, u.y - s.reach, 0, 1},
 			})
 		} else {
 			front := sector[0]
-			p = within(p, []line{{front.x + s.reach*front.nx, front.y + s.reach*front.ny, -front.nx, -front.ny}})
+			p = p.within([]line{{front.x + s.reach*front.nx, front.y + s.reach*front.ny, -front.nx, -front.ny}})
 		}
-		if len(p.corner) > 2 {
+		if len(p) > 2 {
 			out = append(out, p)
 		}
 	}
 	return out
-}
-
-func within(p polygon, lines []line) polygon {
-	for i := range lines {
-		value := make([]float64, len(p.corner))
-		for k, c := range p.corner {
-			value[k] = lines[i].distance(c.x, c.y)
-		}
-		p = p.keep(value, Crease)
-	}
-	return p
 }
 
 // share reports whether parts share an area with a unit that is more than rounding.
@@ -83,7 +78,7 @@ func (s *sheet) share(parts []polygon, u *unit) bool {
 	for _, p := range parts {
 		size := p.area2()
 		for _, sector := range u.sectors {
-			if within(p, sector).area2() > 1e-12*size {
+			if p.within(sector).area2() > 1e-12*size {
 				return true
 			}
 		}
@@ -96,9 +91,12 @@ func (s *sheet) share(parts []polygon, u *unit) bool {
 func (s *sheet) near(u *unit, shape polygon, skip func(face int32) bool) iter.Seq[int32] {
 	return func(yield func(int32) bool) {
 		for _, r := range u.facing(shape) {
-			for i := r[0]; i <= r[1]; i++ {
-				if !skip(i) && !beyond(s.faces[i].region, shape, 0) && !yield(i) {
-					return
+			for facet := r[0]; facet <= r[1]; facet++ {
+				first, last := u.crossing(facet, shape, slackMetre/s.length)
+				for i := first; i <= last; i++ {
+					if !skip(i) && !beyond(s.faces[i].region, shape, 0) && !yield(i) {
+						return
+					}
 				}
 			}
 		}
@@ -110,7 +108,7 @@ func (s *sheet) near(u *unit, shape polygon, skip func(face int32) bool) iter.Se
 func beyond(lines []line, shape polygon, slack float64) bool {
 	for i := range lines {
 		out := true
-		for _, c := range shape.corner {
+		for _, c := range shape {
 			if lines[i].distance(c.x, c.y) > slack {
 				out = false
 				break

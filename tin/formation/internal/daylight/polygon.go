@@ -1,5 +1,11 @@
 package daylight
 
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+)
+
 // corner is a place in local units with the level of the stripped ground, metres.
 type corner struct{ x, y, z float64 }
 
@@ -15,10 +21,50 @@ const (
 	Crease                     // where another face takes over
 )
 
-// polygon is convex, anticlockwise; side i runs from corner i to the next.
-type polygon struct {
-	corner []corner
-	side   []Label
+// side is a side of a polygon, from its corner to the next side's.
+type side struct {
+	corner
+	label Label
+}
+
+// polygon is convex, anticlockwise.
+type polygon []side
+
+// some is room for a value at each corner of most polygons.
+type some [16]float64
+
+// values appends to room a value at each corner.
+func (p polygon) values(room []float64, value func(corner) float64) []float64 {
+	for i := range p {
+		room = append(room, value(p[i].corner))
+	}
+	return room
+}
+
+// beyondSlack reports whether some value is above slack, and some below -slack.
+func beyondSlack(value []float64, slack float64) (above, below bool) {
+	for _, v := range value {
+		above, below = above || v > slack, below || v < -slack
+	}
+	return above, below
+}
+
+// negated appends to room each value with the other sign.
+func negated(room, value []float64) []float64 {
+	for _, v := range value {
+		room = append(room, -v)
+	}
+	return room
+}
+
+// within returns the part of p within lines; its new sides are creases.
+func (p polygon) within(lines []line) polygon {
+	var room some
+	for i := range lines {
+		l := &lines[i]
+		p = p.keep(p.values(room[:0], func(c corner) float64 { return l.distance(c.x, c.y) }), Crease)
+	}
+	return p
 }
 
 // keep returns the part of p where value is 0 or more; its new side has the label.
@@ -32,27 +78,24 @@ func (p polygon) keep(value []float64, label Label) polygon {
 	case !below:
 		return p
 	case !above:
-		return polygon{}
+		return nil
 	}
-	var out polygon
-	out.corner, out.side = make([]corner, 0, len(p.corner)+1), make([]Label, 0, len(p.corner)+1)
-	n := len(p.corner)
-	for i := range p.corner {
-		j := (i + 1) % n
-		if value[i] >= 0 {
-			side := p.side[i]
-			if value[i] == 0 && value[j] < 0 {
-				side = label
+	out := make(polygon, 0, len(p)+1)
+	for i, a := range p {
+		j := (i + 1) % len(p)
+		b, va, vb := p[j], value[i], value[j]
+		if va >= 0 {
+			keeps := a
+			if va == 0 && vb < 0 {
+				keeps.label = label
 			}
-			out.corner, out.side = append(out.corner, p.corner[i]), append(out.side, side)
+			out = append(out, keeps)
 		}
-		if (value[i] < 0 && value[j] > 0) || (value[i] > 0 && value[j] < 0) {
-			side := p.side[i]
-			if value[i] > 0 {
-				side = label
-			}
-			out.corner = append(out.corner, between(p.corner[i], p.corner[j], value[i], value[j]))
-			out.side = append(out.side, side)
+		switch {
+		case va < 0 && vb > 0:
+			out = append(out, side{between(a.corner, b.corner, va, vb), a.label})
+		case va > 0 && vb < 0:
+			out = append(out, side{between(a.corner, b.corner, va, vb), label})
 		}
 	}
 	return out
@@ -71,20 +114,33 @@ func between(a, b corner, va, vb float64) corner {
 // area2 returns twice the area in square local units.
 func (p polygon) area2() float64 {
 	sum := 0.0
-	for i := 2; i < len(p.corner); i++ {
-		a, b, c := p.corner[0], p.corner[i-1], p.corner[i]
+	for i := 2; i < len(p); i++ {
+		a, b, c := &p[0], &p[i-1], &p[i]
 		sum += float64((b.x-a.x)*(c.y-a.y)) - float64((b.y-a.y)*(c.x-a.x))
 	}
 	return sum
 }
 
+// nowhere returns the bound of nothing.
+func nowhere() orb.Bound {
+	return orb.Bound{Min: orb.Point{math.Inf(1), math.Inf(1)}, Max: orb.Point{math.Inf(-1), math.Inf(-1)}}
+}
+
+func (p polygon) bound() orb.Bound {
+	b := nowhere()
+	for _, c := range p {
+		b = b.Extend(orb.Point{c.x, c.y})
+	}
+	return b
+}
+
 // centre returns the mean of the corners.
 func (p polygon) centre() (c corner) {
-	a := p.corner[0]
-	for _, b := range p.corner {
+	a := p[0]
+	for _, b := range p {
 		c.x, c.y, c.z = c.x+(b.x-a.x), c.y+(b.y-a.y), c.z+(b.z-a.z)
 	}
-	k := float64(len(p.corner))
+	k := float64(len(p))
 	return corner{a.x + c.x/k, a.y + c.y/k, a.z + c.z/k}
 }
 

@@ -25,6 +25,7 @@ type Piece struct {
 	Triangle int
 	Place    Place // the side whose face it is, or that starts at the corner whose face it is
 	Cut      bool
+	Face     int // its number: of the pieces of cut, or of fill, those with one number lie in one plane
 	Corner   []tin.FaceCorner
 	Topsoil  float64 // metres that were taken off the ground
 	Side     []Label // of the side from each corner to the next
@@ -33,6 +34,9 @@ type Piece struct {
 	sheet    *sheet
 	fan      *unit // nil under a strip
 }
+
+// FaceAt returns the level of the plane of its face, local units in, metres out.
+func (p *Piece) FaceAt(x, y float64) float64 { return p.sheet.sign * p.sheet.faces[p.Face].at(x, y) }
 
 // collect returns the pieces of all works: of cuts the lowest face, of fills the
 // highest, and where both are the cut; none if the context has ended. clash is told of
@@ -66,7 +70,7 @@ func (f *flood) collect(clash func(cutPad, fillPad int32, p polygon)) []Piece {
 // ruled returns the parts of a node where no other rules.
 func (f *flood) ruled(l *leaf, n int32, groups []group, clash func(cutPad, fillPad int32, p polygon)) []polygon {
 	own := &f.nodes[n]
-	if len(own.shape.corner) < 3 {
+	if len(own.shape) < 3 {
 		return nil
 	}
 	parts := []polygon{own.shape}
@@ -147,7 +151,7 @@ func (f *flood) lowest(rest []polygon, p polygon, l *leaf, own *node, unit int32
 // wet reports whether a face has a node of some area in a leaf.
 func (f *flood) wet(l *leaf, s *sheet, face int32) bool {
 	n, ok := l.faces[s.key(face)]
-	return ok && len(f.nodes[n].shape.corner) > 2
+	return ok && len(f.nodes[n].shape) > 2
 }
 
 // uncut adds to rest the parts of p, of a fill, that are in no cut of a unit.
@@ -184,22 +188,15 @@ func (f *flood) uncut(rest []polygon, p polygon, l *leaf, own *node, g group, cl
 func without(p polygon, s *sheet, face int32, value func(corner) float64, strict bool) (gone polygon, rest []polygon) {
 	gone = p
 	part := func(label Label, value func(corner) float64, slack float64, strict bool) {
-		if len(gone.corner) == 0 {
-			return
-		}
-		v, minus := make([]float64, len(gone.corner)), make([]float64, len(gone.corner))
-		above, below := false, false
-		for i, c := range gone.corner {
-			v[i] = value(c)
-			minus[i] = -v[i]
-			above, below = above || v[i] > slack, below || v[i] < -slack
-		}
+		var room, turned some
+		v := gone.values(room[:0], value)
+		above, below := beyondSlack(v, slack)
 		switch {
 		case !above && (below || strict):
-			rest, gone = append(rest, gone), polygon{}
+			rest, gone = append(rest, gone), nil
 		case !below:
 		default:
-			rest = append(rest, gone.keep(minus, label))
+			rest = append(rest, gone.keep(negated(turned[:0], v), label))
 			gone = gone.keep(v, label)
 		}
 	}
@@ -208,7 +205,7 @@ func without(p polygon, s *sheet, face int32, value func(corner) float64, strict
 		part(Crease, func(c corner) float64 { return region[i].distance(c.x, c.y) }, sliver/s.length, true)
 	}
 	part(Crease, value, noise, strict)
-	if len(gone.corner) == 0 {
+	if len(gone) == 0 {
 		return gone, []polygon{p}
 	}
 	return gone, rest
@@ -220,15 +217,16 @@ func (f *flood) piece(t *tile, l *leaf, n int32, p polygon) Piece {
 	face := &own.sheet.faces[own.face]
 	u := &own.sheet.units[face.unit]
 	out := Piece{
-		Triangle: t.t, Place: Place{int(u.pad), u.ring, u.side}, Cut: own.sheet.sign > 0, Side: p.side, Topsoil: l.topsoil,
-		Rim: make([]bool, len(p.side)), part: own.part, sheet: own.sheet,
+		Triangle: t.t, Place: Place{int(u.pad), u.ring, u.side}, Cut: own.sheet.sign > 0, Face: int(own.face), Topsoil: l.topsoil,
+		Corner: make([]tin.FaceCorner, len(p)), Side: make([]Label, len(p)), Rim: make([]bool, len(p)),
+		part: own.part, sheet: own.sheet,
 	}
 	if u.fan {
 		out.fan = u
 	}
-	for i, c := range p.corner {
-		out.Corner = append(out.Corner, tin.FaceCorner{X: c.x, Y: c.y, Ground: c.z, Face: own.sheet.sign * face.at(c.x, c.y)})
-		out.Rim[i] = f.rimAt(t, l, p.side[i], segment{c, p.corner[(i+1)%len(p.corner)]})
+	for i, c := range p {
+		out.Corner[i] = tin.FaceCorner{X: c.x, Y: c.y, Ground: c.z, Face: own.sheet.sign * face.at(c.x, c.y)}
+		out.Side[i], out.Rim[i] = c.label, f.rimAt(t, l, c.label, p.segment(i))
 	}
 	return out
 }
@@ -278,7 +276,7 @@ func (f *flood) standing(pads []Pad) (out []Standing) {
 					if !in || pads[i].Plane == nil {
 						continue
 					}
-					for _, c := range own.shape.corner {
+					for _, c := range own.shape {
 						m := f.ground.Frame().Metres(c.x, c.y)
 						height := pads[i].Plane.LevelAt(m[0], m[1]) - face.at(c.x, c.y)
 						k := [2]int32{own.sheet.units[face.unit].pad, int32(i)}

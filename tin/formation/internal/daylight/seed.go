@@ -1,6 +1,11 @@
 package daylight
 
-import "iter"
+import (
+	"iter"
+	"slices"
+
+	"github.com/paulmach/orb"
+)
 
 // seed starts the flood wherever the ground lies above the outline.
 func (q *queue) seed(p *Pad) error {
@@ -125,9 +130,9 @@ func (s *sheet) meeting(pad int32, ring, side int, seg *segment, stretch span, t
 			return
 		}
 		length := hypot(seg.b.x-seg.a.x, seg.b.y-seg.a.y)
-		for i := range s.faces {
+		for i := range s.facesAt(pad, seg) {
 			f := &s.faces[i]
-			if s.units[f.unit].pad != pad || (own.bands != nil && int32(i) == own.first) {
+			if own.bands != nil && i == own.first {
 				continue
 			}
 			sp := stretch
@@ -135,8 +140,29 @@ func (s *sheet) meeting(pad int32, ring, side int, seg *segment, stretch span, t
 			if d0, d1 := seg.clipDepth(&sp, s, f, topsoil); !(float64((sp.hi-sp.lo)*length) > least) || !(max(at(d0, d1, sp.lo), at(d0, d1, sp.hi)) > noDepth) {
 				continue
 			}
-			if !yield(int32(i)) {
+			if !yield(i) {
 				return
+			}
+		}
+	}
+}
+
+// facesAt returns the faces of a pad that may hold some of a segment, ascending.
+func (s *sheet) facesAt(pad int32, seg *segment) iter.Seq[int32] {
+	return func(yield func(int32) bool) {
+		var units []int
+		box := orb.MultiPoint{{seg.a.x, seg.a.y}, {seg.b.x, seg.b.y}}.Bound().Pad(touchMetre / s.length)
+		s.tree.Meeting(box, func(i int) {
+			if s.units[i].pad == pad {
+				units = append(units, i)
+			}
+		})
+		slices.Sort(units)
+		for _, i := range units {
+			for face := s.units[i].first; face <= s.units[i].last; face++ {
+				if !yield(face) {
+					return
+				}
 			}
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"barrow/tin"
+	"barrow/tin/formation/internal/boxtree"
 )
 
 // cut is a side of an outline, of the ground's boundary or a void, or of an area of
@@ -22,7 +23,7 @@ type shape struct{ first, end int }
 // plan holds the cuts that part the ground in plan, and what they mean.
 type plan struct {
 	cuts     []cut
-	tree     *boxTree
+	tree     *boxtree.Tree
 	pads     []shape // formation outlines
 	boundary []shape
 	voids    []shape
@@ -60,12 +61,12 @@ func (p *plan) index() {
 	for i, c := range p.cuts {
 		boxes[i] = orb.MultiPoint{{c.ax, c.ay}, {c.bx, c.by}}.Bound()
 	}
-	p.tree = newBoxTree(boxes)
+	p.tree = boxtree.New(boxes)
 }
 
 // crossed returns, for each cut east of a place that its parallel crosses, its number.
 func (p *plan) crossed(x, y float64, east []int) []int {
-	p.tree.meeting(orb.Bound{Min: orb.Point{x, y}, Max: orb.Point{math.Inf(1), y}}, func(i int) {
+	p.tree.Meeting(orb.Bound{Min: orb.Point{x, y}, Max: orb.Point{math.Inf(1), y}}, func(i int) {
 		c := &p.cuts[i]
 		if (c.ay > y) == (c.by > y) {
 			return
@@ -113,17 +114,12 @@ type tile struct {
 func (p *plan) tile(ground *tin.Surface, t int, slack float64) *tile {
 	v := ground.Corners(t)
 	out := &tile{t: t, triangle: v, edge: sidesOf(v)}
-	whole := polygon{side: []Label{Edge0, Edge1, Edge2}}
-	var box orb.Bound
+	var whole polygon
 	for i, c := range v {
-		whole.corner = append(whole.corner, corner{c.X, c.Y, c.Level})
-		if i == 0 {
-			box = orb.Bound{Min: orb.Point{c.X, c.Y}, Max: orb.Point{c.X, c.Y}}
-		}
-		box = box.Extend(orb.Point{c.X, c.Y})
+		whole = append(whole, side{corner{c.X, c.Y, c.Level}, Edge0 - Label(i)})
 	}
 	out.leaves = []leaf{{polygon: whole}}
-	p.tree.meeting(box, func(i int) {
+	p.tree.Meeting(whole.bound(), func(i int) {
 		for k := range out.leaves {
 			if more, ok := p.cuts[i].part(&out.leaves[k], out.edge[:], Label(i), slack); ok {
 				out.leaves = append(out.leaves, more)
@@ -149,14 +145,9 @@ func sidesOf(v [3]tin.PieceCorner) (side [3]line) {
 // itself passes through it, and returns the part beyond. The leaf is bounded by lines,
 // not by the sides of its polygon, which may be no longer than a rounding.
 func (c *cut) part(l *leaf, edges []line, label Label, slack float64) (beyond leaf, ok bool) {
-	value, minus := make([]float64, len(l.corner)), make([]float64, len(l.corner))
-	within, without := false, false
-	for i, p := range l.corner {
-		value[i] = c.distance(p.x, p.y)
-		minus[i] = -value[i]
-		within, without = within || value[i] > slack, without || value[i] < -slack
-	}
-	if !within || !without {
+	var room, turned some
+	value := l.values(room[:0], func(p corner) float64 { return c.distance(p.x, p.y) })
+	if within, without := beyondSlack(value, slack); !within || !without {
 		return leaf{}, false
 	}
 	s := span{0, 1}
@@ -168,7 +159,7 @@ func (c *cut) part(l *leaf, edges []line, label Label, slack float64) (beyond le
 	if !(s.lo < s.hi) {
 		return leaf{}, false
 	}
-	beyond = leaf{polygon: l.keep(minus, label)}
+	beyond = leaf{polygon: l.keep(negated(turned[:0], value), label)}
 	beyond.lines = append(append(beyond.lines, l.lines...), line{c.x, c.y, -c.nx, -c.ny})
 	l.polygon = l.keep(value, label)
 	l.lines = append(l.lines, c.line)
@@ -202,8 +193,8 @@ func (p *plan) classify(l *leaf) {
 		}
 	}
 	if l.topsoil != 0 {
-		for i := range l.corner {
-			l.corner[i].z -= l.topsoil
+		for i := range l.polygon {
+			l.polygon[i].z -= l.topsoil
 		}
 	}
 }

@@ -1,4 +1,4 @@
-package formation
+package boxtree
 
 import (
 	"cmp"
@@ -8,10 +8,10 @@ import (
 	"github.com/paulmach/orb"
 )
 
-// boxTree finds the boxes that meet a box. Each node halves its items by the
+// Tree finds the boxes that meet a box. Each node halves its items by the
 // middles of their boxes along its longer side, so that it is balanced for any
 // input.
-type boxTree struct {
+type Tree struct {
 	items []int32 // in the order of the leaves
 	boxes []orb.Bound
 	nodes []orb.Bound // heap order: children of i are 2i+1, 2i+2
@@ -19,8 +19,9 @@ type boxTree struct {
 
 const leafItems = 8
 
-func newBoxTree(boxes []orb.Bound) *boxTree {
-	t := &boxTree{boxes: boxes, items: make([]int32, len(boxes))}
+// New makes a tree of boxes, which are not copied; items are their indices.
+func New(boxes []orb.Bound) *Tree {
+	t := &Tree{boxes: boxes, items: make([]int32, len(boxes))}
 	for i := range t.items {
 		t.items[i] = int32(i)
 	}
@@ -30,7 +31,7 @@ func newBoxTree(boxes []orb.Bound) *boxTree {
 	return t
 }
 
-func (t *boxTree) build(node int, items []int32) {
+func (t *Tree) build(node int, items []int32) {
 	for len(t.nodes) <= node {
 		t.nodes = append(t.nodes, orb.Bound{})
 	}
@@ -55,15 +56,15 @@ func (t *boxTree) build(node int, items []int32) {
 	t.build(2*node+2, items[half:])
 }
 
-// meeting calls f with each item whose box meets the box, in no promised order
+// Meeting calls f with each item whose box meets the box, in no promised order
 // but always the same.
-func (t *boxTree) meeting(box orb.Bound, f func(i int)) {
+func (t *Tree) Meeting(box orb.Bound, f func(i int)) {
 	if len(t.items) > 0 {
 		t.visit(0, t.items, box, f)
 	}
 }
 
-func (t *boxTree) visit(node int, items []int32, box orb.Bound, f func(i int)) {
+func (t *Tree) visit(node int, items []int32, box orb.Bound, f func(i int)) {
 	if !t.nodes[node].Intersects(box) {
 		return
 	}
@@ -80,15 +81,15 @@ func (t *boxTree) visit(node int, items []int32, box orb.Bound, f func(i int)) {
 	t.visit(2*node+2, items[half:], box, f)
 }
 
-// sortedIn returns the items whose box meets the box, in ascending order.
-func (t *boxTree) sortedIn(box orb.Bound) (items []int) {
-	t.meeting(box, func(i int) { items = append(items, i) })
+// SortedIn returns the items whose box meets the box, in ascending order.
+func (t *Tree) SortedIn(box orb.Bound) (items []int) {
+	t.Meeting(box, func(i int) { items = append(items, i) })
 	slices.Sort(items)
 	return items
 }
 
-// among returns those of some items whose box meets the box.
-func (t *boxTree) among(items []int, box orb.Bound) (meeting []int) {
+// Among returns those of some items whose box meets the box.
+func (t *Tree) Among(items []int, box orb.Bound) (meeting []int) {
 	for _, i := range items {
 		if t.boxes[i].Intersects(box) {
 			meeting = append(meeting, i)
@@ -97,15 +98,15 @@ func (t *boxTree) among(items []int, box orb.Bound) (meeting []int) {
 	return meeting
 }
 
-// near calls f with items whose box is no farther from a box than reach, those
+// Near calls f with items whose box is no farther from a box than reach, those
 // near by early; f returns the reach from then on. The order is always the same.
-func (t *boxTree) near(box orb.Bound, reach float64, f func(i int) (reach float64)) {
+func (t *Tree) Near(box orb.Bound, reach float64, f func(i int) (reach float64)) {
 	if len(t.items) > 0 {
 		t.approach(0, t.items, box, reach, f)
 	}
 }
 
-func (t *boxTree) approach(node int, items []int32, box orb.Bound, reach float64, f func(i int) float64) float64 {
+func (t *Tree) approach(node int, items []int32, box orb.Bound, reach float64, f func(i int) float64) float64 {
 	if len(items) <= leafItems {
 		for _, i := range items {
 			if gap(t.boxes[i], box) <= reach {

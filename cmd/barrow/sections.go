@@ -1,0 +1,104 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"flag"
+	"fmt"
+	"io"
+
+	"barrow/tin"
+	"barrow/volume/report"
+	"barrow/volume/takeoff"
+)
+
+type sectionsOptions struct {
+	out, alignment, interval string
+}
+
+func (o *sectionsOptions) flags(c *console) *flag.FlagSet {
+	set := flags("sections")
+	set.BoolVar(&c.json, "json", c.json, "")
+	set.StringVar(&o.out, "out", "", "")
+	set.StringVar(&o.alignment, "alignment", "", "")
+	set.StringVar(&o.interval, "interval", "", "")
+	return set
+}
+
+// sectionsCommand measures a job file by sections.
+func sectionsCommand(ctx context.Context, c *console, args []string) (warnings bool, err error) {
+	var o sectionsOptions
+	files, err := c.parse(o.flags(c), args)
+	if err != nil {
+		return false, err
+	}
+	if len(files) != 1 {
+		return false, usageError(fmt.Sprintf("%d job files given, wanted one", len(files)), "run \"barrow sections JOB.toml\", or \"barrow demo\" for one to try")
+	}
+	l, err := loadJob(ctx, files[0])
+	if err != nil {
+		return false, err
+	}
+	opts := takeoff.SectionsOptions{Alignment: o.alignment}
+	if opts.Interval, err = o.length(l.job.Units); err != nil {
+		return false, err
+	}
+	show, wipe := c.progress()
+	opts.Progress = show
+	result, err := takeoff.Sections(ctx, l.job, opts)
+	wipe()
+	if err != nil {
+		return false, l.translate(err)
+	}
+	return len(result.Warnings) > 0, c.writeSections(result, l.inputs, o.out)
+}
+
+// length reads the interval in the job's unit; 0 for none.
+func (o *sectionsOptions) length(unit tin.Unit) (float64, error) {
+	if o.interval == "" {
+		return 0, nil
+	}
+	length, _, err := takeoff.ParseLength(o.interval, unit)
+	if err != nil || !(length > 0) {
+		return 0, &tin.InputError{Code: "usage", Key: "--interval", Message: quote(o.interval) + " is no length above 0", Hint: `write it like 10, "10 m" or "30 ft"`, Err: err}
+	}
+	return length, nil
+}
+
+func (c *console) writeSections(result *takeoff.SectionsResult, inputs []string, out string) error {
+	var text, object bytes.Buffer
+	if err := report.Sections(&text, result); err != nil {
+		return err
+	}
+	if err := report.SectionsJSON(&object, result); err != nil {
+		return err
+	}
+	var each []outFile
+	if out != "" {
+		var err error
+		if each, err = sectionFiles(result); err != nil {
+			return err
+		}
+	}
+	return c.answer(&text, &object, "sections", inputs, out, each...)
+}
+
+// sectionFiles returns every section as CSV and as SVG.
+func sectionFiles(result *takeoff.SectionsResult) (files []outFile, err error) {
+	for i := range result.Alignments {
+		for k := range result.Alignments[i].Sections {
+			name := fmt.Sprintf("section-%d-%s", i+1, report.SectionNumber(k))
+			for _, f := range []struct {
+				end   string
+				write func(w io.Writer, r *takeoff.SectionsResult, alignment, section int) error
+			}{{".csv", report.SectionCSV}, {".svg", report.SectionSVG}} {
+				var b bytes.Buffer
+				if err := f.write(&b, result, i, k); err != nil {
+					return nil, err
+				}
+				files = append(files, outFile{name + f.end, b.Bytes()})
+			}
+		}
+	}
+	return files, nil
+}

@@ -1,0 +1,2 @@
+// Package boxtree finds, among many boxes in plan, those that meet another.
+package boxtree

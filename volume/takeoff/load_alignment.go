@@ -1,0 +1,132 @@
+package takeoff
+
+import (
+	"fmt"
+	"io"
+
+	"github.com/paulmach/orb"
+
+	"barrow/tin"
+	"barrow/volume/takeoff/internal/tomltree"
+)
+
+const alignmentExample = `line = "axis.geojson", or "axis.csv", or [[E, N], "P7", ...]`
+
+// alignment reads a line along which sections are cut.
+func (l *loader) alignment(n *tomltree.Node) {
+	a := Alignment{Name: l.text(l.need(n, "name", `name = "centre line"`), `name = "centre line"`)}
+	a.Line = l.alignmentLine(l.need(n, "line", alignmentExample))
+	a.Start, _ = l.length(n.Get("start"), "start = 100.0")
+	if i := n.Get("interval"); i != nil {
+		a.Interval = l.above0(i, "interval = 10.0")
+	}
+	if r := n.Get("reach"); r != nil {
+		a.Reach = l.above0(r, "reach = 30.0")
+	}
+	if at := n.Get("at"); at != nil && l.want(at, tomltree.Array, "at = [12.5, 40.0]") {
+		if err := l.budget.vertices("", len(at.Items)); err != nil {
+			l.failWith(at, err)
+		}
+		for _, item := range at.Items {
+			chainage, _ := l.length(item, "at = [12.5, 40.0]")
+			a.At = append(a.At, chainage)
+		}
+	}
+	if l.err != nil {
+		return
+	}
+	l.job.Alignments = append(l.job.Alignments, a)
+	if e := asInputError(l.job.checkAlignment(len(l.job.Alignments) - 1)); e != nil {
+		l.err = l.job.placed(e)
+	}
+}
+
+// above0 reads a length above 0.
+func (l *loader) above0(n *tomltree.Node, example string) float64 {
+	length := l.distance(n, example, nil)
+	if l.err == nil && length == 0 {
+		l.fail(n, codeBadValue, "a length of 0", "write it like "+example+", or leave it out")
+	}
+	return length
+}
+
+// alignmentLine reads a list of places, a GeoJSON file with one line, or the one of a
+// name, or a point file with the vertices in order.
+func (l *loader) alignmentLine(n *tomltree.Node) orb.LineString {
+	if n == nil || l.err != nil {
+		return nil
+	}
+	switch n.Kind {
+	case tomltree.String:
+		return l.alignmentFile(n, nil, nil)
+	case tomltree.Table:
+		l.onlyKeys(n, "file", "columns", "name")
+		if file := l.need(n, "file", alignmentExample); file != nil {
+			return l.alignmentFile(file, n.Get("columns"), n.Get("name"))
+		}
+		return nil
+	case tomltree.Array:
+		return l.linePlaces(n)
+	}
+	l.fail(n, codeWrongType, fmt.Sprintf("this is %s, wanted a line", n.Kind), "write it like "+alignmentExample)
+	return nil
+}
+
+// alignmentFile reads a line of a file; columns are those of a point file, name is that
+// of a line in GeoJSON. Either may be nil.
+func (l *loader) alignmentFile(n, columns, only *tomltree.Node) (line orb.LineString) {
+	name := l.path(n, alignmentExample)
+	l.goesWith(name, columns, only)
+	wanted := l.text(only, `name = "centre line"`)
+	l.read(n, name, func(r io.Reader) (int, error) {
+		var err error
+		if isGeoJSON(name) {
+			line, err = l.geoAlignment(n, r, name, wanted)
+		} else {
+			line, err = l.pointLine(r, name, columns, stateInTable(n))
+		}
+		if err == nil {
+			err = l.budget.vertices(name, len(line))
+		}
+		return len(line), err
+	})
+	return line
+}
+
+// geoAlignment reads the one line of a GeoJSON file, or the one of a name.
+func (l *loader) geoAlignment(n *tomltree.Node, r io.Reader, name, wanted string) (line orb.LineString, err error) {
+	lines, err := l.geoLines(r, name)
+	if err != nil {
+		return nil, err
+	}
+	found := 0
+	for _, b := range lines {
+		if wanted != "" && b.Name != wanted {
+			continue
+		}
+		found++
+		line = lineThrough(b.Vertices)
+	}
+	if found != 1 {
+		l.fail(n, codeBadValue, fmt.Sprintf("the file holds %s, and an alignment is one", countOf(found, "such line")),
+			`name the one: { file = "lines.geojson", name = "centre line" }, or put each into a file of its own`)
+	}
+	return line, nil
+}
+
+// pointLine reads a point file with a line's vertices in order; the last may be the
+// first again.
+func (l *loader) pointLine(r io.Reader, name string, columns *tomltree.Node, state func(string) string) (orb.LineString, error) {
+	f, err := l.pointFile(r, name, columns, state, false)
+	if err != nil {
+		return nil, err
+	}
+	return lineThrough(f.Points), nil
+}
+
+func lineThrough(vertices []tin.Point) (line orb.LineString) {
+	for _, v := range vertices {
+		line = append(line, orb.Point{v.E, v.N})
+	}
+	return line
+}
