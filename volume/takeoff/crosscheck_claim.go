@@ -115,11 +115,17 @@ func (c *Claim) restate(volume, factor float64) float64 {
 
 // claimedBasis is the basis of a claim, as the works have it.
 func (x *crossing) claimedBasis(c *Claim) crossBasis {
-	b := crossBasis{BasisAsDug, c.TopsoilIn && x.run.strip != nil}
+	b := crossBasis{BasisAsDug, c.TopsoilIn && x.run.strips()}
 	if c.Basis == "net-void" && x.run.wider() {
 		b.basis = BasisNetVoid
 	}
 	return b
+}
+
+// strips reports whether topsoil is taken off anywhere.
+func (r *run) strips() bool {
+	t := r.soil
+	return t.Depth > 0 || len(t.Areas) > 0
 }
 
 // holdClaim holds the claim against what the methods support on its basis.

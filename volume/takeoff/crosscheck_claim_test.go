@@ -14,9 +14,9 @@ import (
 
 func ptrTo(v float64) *float64 { return &v }
 
-// pitUnderTopsoil is a pit of 60 x 40, 4.5 below the ground's level in its middle, with
+// claimedPit is a pit of 60 x 40, 4.5 below the ground's level in its middle, with
 // 0.25 of topsoil: 10800 with it, 10200 from stripped ground.
-func pitUnderTopsoil() *takeoff.Job {
+func claimedPit() *takeoff.Job {
 	job := inclined(tin.Metre, takeoff.Pad{Name: "pit", Outline: ring(40, 50, 100, 90), Finished: 9})
 	job.Ground.Topsoil.Depth = 0.25
 	return job
@@ -39,7 +39,7 @@ func TestCrosscheckClaim(t *testing.T) {
 		"rounded":           {takeoff.Claim{Cut: ptrTo(10250), CutRounding: 50}, 10250, true},
 		"rounded, and less": {takeoff.Claim{Cut: ptrTo(10000), CutRounding: 50}, 10000, false},
 	} {
-		r := crosscheck(t, pitUnderTopsoil(), takeoff.CrosscheckOptions{Spacing: 1, Claim: &tt.claim})
+		r := crosscheck(t, claimedPit(), takeoff.CrosscheckOptions{Spacing: 1, Claim: &tt.claim})
 		f := r.Claim.Cut
 		require.Nil(t, r.Claim.Fill, name)
 		assert.InDelta(t, tt.restated, f.Restated, 1e-9, name)
@@ -133,7 +133,7 @@ func TestParseClaim(t *testing.T) {
 // Shots 20 mm below the ground and one 50 mm above it: the ground is high by 6 mm on
 // average, which over 2400 is 14.4 of 10200.
 func TestCrosscheckShots(t *testing.T) {
-	job := pitUnderTopsoil()
+	job := claimedPit()
 	level := func(e float64) float64 { return 10 + e/20 }
 	shots := &takeoff.Shots{Name: "shots.csv", Points: []tin.Point{
 		{E: 10, N: 10, Level: level(10) - 0.02, Name: "a", Line: 2}, {E: 50, N: 60, Level: level(50) - 0.02, Name: "b"},

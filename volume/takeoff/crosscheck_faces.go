@@ -8,18 +8,18 @@ import (
 	"barrow/tin"
 )
 
-// crossFaces finds the face that is dug or filled to at a place: what a grid asks at its
+// facesAt finds the face that is dug or filled to at a place: what a grid asks at its
 // corners.
-type crossFaces struct {
-	faces         []crossFace
+type facesAt struct {
+	faces         []dugFace
 	box           orb.Bound
 	side          [2]float64 // of a bin, metres
 	columns, rows int
 	bins          [][]int32 // the faces that may be met in each
 }
 
-// crossFace is a convex polygon, anticlockwise, of one plane.
-type crossFace struct {
+// dugFace is a convex polygon, anticlockwise, of one plane.
+type dugFace struct {
 	corner  []orb.Point
 	plane   tin.Plane
 	topsoil float64
@@ -29,14 +29,14 @@ type crossFace struct {
 // rim: more than the rounding of coordinates, less than anyone can peg.
 const onRim = 1e-7
 
-// newCrossFaces gathers facets and faces, of which there is at least one.
-func newCrossFaces(frame tin.Frame, facets []tin.Facet, pieces []tin.FacePiece) *crossFaces {
-	d := &crossFaces{}
+// newFacesAt gathers facets and faces, of which there is at least one.
+func newFacesAt(frame tin.Frame, facets []tin.Facet, pieces []tin.FacePiece) *facesAt {
+	d := &facesAt{}
 	for _, f := range facets {
-		d.faces = append(d.faces, crossFace{f.Cell.Corner[:], f.Plane, f.Topsoil})
+		d.faces = append(d.faces, dugFace{f.Cell.Corner[:], f.Plane, f.Topsoil})
 	}
 	for _, p := range pieces {
-		f := crossFace{topsoil: p.Topsoil}
+		f := dugFace{topsoil: p.Topsoil}
 		for _, c := range p.Corner {
 			f.corner = append(f.corner, frame.Metres(c.X, c.Y))
 		}
@@ -64,7 +64,7 @@ func planeOf(at []orb.Point, corner []tin.FaceCorner) tin.Plane {
 }
 
 // sort puts the faces into bins, about as many as there are faces.
-func (d *crossFaces) sort() {
+func (d *facesAt) sort() {
 	boxes := make([]orb.Bound, len(d.faces))
 	for i, f := range d.faces {
 		boxes[i] = orb.MultiPoint(f.corner).Bound().Pad(onRim)
@@ -89,7 +89,7 @@ func (d *crossFaces) sort() {
 }
 
 // bin returns column and row of a place, of one outside the box those nearest to it.
-func (d *crossFaces) bin(p orb.Point) [2]int {
+func (d *facesAt) bin(p orb.Point) [2]int {
 	of := func(axis, bins int) int {
 		return min(max(int((p[axis]-d.box.Min[axis])/d.side[axis]), 0), bins-1)
 	}
@@ -97,13 +97,13 @@ func (d *crossFaces) bin(p orb.Point) [2]int {
 }
 
 // holds reports whether a place lies in a face.
-func (d *crossFaces) holds(e, n float64) bool {
+func (d *facesAt) holds(e, n float64) bool {
 	_, ok := d.at(orb.Point{e, n})
 	return ok
 }
 
 // at returns the face at a place. Of several, beside an upright step, it is the lowest.
-func (d *crossFaces) at(p orb.Point) (face *crossFace, ok bool) {
+func (d *facesAt) at(p orb.Point) (face *dugFace, ok bool) {
 	if !d.box.Contains(p) {
 		return nil, false
 	}
@@ -123,7 +123,7 @@ func (d *crossFaces) at(p orb.Point) (face *crossFace, ok bool) {
 
 // near returns the face at a place or, outside of all faces, the nearest one within
 // reach metres; of several as near the lowest there.
-func (d *crossFaces) near(p orb.Point, reach float64) (face *crossFace, ok bool) {
+func (d *facesAt) near(p orb.Point, reach float64) (face *dugFace, ok bool) {
 	if face, ok := d.at(p); ok {
 		return face, true
 	}
@@ -148,7 +148,7 @@ func (d *crossFaces) near(p orb.Point, reach float64) (face *crossFace, ok bool)
 }
 
 // holds reports whether a place lies in the face.
-func (f *crossFace) holds(p orb.Point) bool {
+func (f *dugFace) holds(p orb.Point) bool {
 	last := f.corner[len(f.corner)-1]
 	for _, c := range f.corner {
 		ux, uy := c[0]-last[0], c[1]-last[1]
@@ -161,7 +161,7 @@ func (f *crossFace) holds(p orb.Point) bool {
 }
 
 // away returns how far a place outside of the face is from it.
-func (f *crossFace) away(p orb.Point) float64 {
+func (f *dugFace) away(p orb.Point) float64 {
 	least := math.Inf(1)
 	last := f.corner[len(f.corner)-1]
 	for _, c := range f.corner {

@@ -105,7 +105,7 @@ func (x *crossing) dug(b crossBasis) (w crossWorks, err error) {
 	if w.formation, err = section.NewFaces(r.ctx, sides); err != nil {
 		return w, err
 	}
-	places := newCrossFaces(r.ground.Frame(), facets, faces)
+	places := newFacesAt(r.ground.Frame(), facets, faces)
 	w.inside = places.holds
 	if all.UncoveredArea > 0 { // as far as there is ground, like the prisms
 		w.inside = func(e, n float64) bool {

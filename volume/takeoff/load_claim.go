@@ -24,9 +24,9 @@ func LoadClaim(ctx context.Context, f DataFile, limits Limits) (*Claim, error) {
 	c.Cut, c.CutRounding = l.claimed(root.Get("cut"))
 	c.Fill, c.FillRounding = l.claimed(root.Get("fill"))
 	c.Measure = l.word(root.Get("measure"), MeasureBank, MeasureLoose, MeasureCompacted, MeasureLoads)
-	c.Factor = l.ratio(root.Get("factor"), "factor = 1.25")
-	c.FillFactor = l.ratio(root.Get("fill_factor"), "fill_factor = 1.4")
-	c.Load = l.ratio(root.Get("load"), "load = 8.0")
+	c.Factor = l.positive(root.Get("factor"), "factor = 1.25")
+	c.FillFactor = l.positive(root.Get("fill_factor"), "fill_factor = 1.4")
+	c.Load = l.positive(root.Get("load"), "load = 8.0")
 	c.Basis = l.word(root.Get("basis"), "as-dug", "net-void")
 	c.TopsoilIn = l.word(root.Get("topsoil"), "out", "in") == "in"
 	if l.err == nil {
@@ -53,8 +53,8 @@ func (l *loader) inClaim(root *tomltree.Node, err error) error {
 	return &placed
 }
 
-// ratio reads a number above 0, since 0 stands for none.
-func (l *loader) ratio(n *tomltree.Node, example string) float64 {
+// positive reads a number above 0, since 0 stands for none.
+func (l *loader) positive(n *tomltree.Node, example string) float64 {
 	x := l.number(n, example)
 	if l.err == nil && n != nil && !(x > 0) {
 		l.fail(n, codeBadValue, formatNumber(x)+" is not above 0", "write it like "+example)
