@@ -3,6 +3,8 @@ package takeoff
 import (
 	"context"
 	"slices"
+
+	"barrow/tin"
 )
 
 // CrosscheckOptions tell [Crosscheck] and [CrosscheckSurveys] how to go about it. The
@@ -49,6 +51,9 @@ func Crosscheck(ctx context.Context, job *Job, opts CrosscheckOptions) (*Crossch
 	x.holdClaim()
 	if err := x.holdShots(); err != nil {
 		return nil, err
+	}
+	if res := r.result(); res.Total.ThickeningVolume > 0 || res.Total.BackfillAsDug > 0 {
+		x.notes = append(x.notes, tin.Problem{Code: NoteBesideSections, Message: "thickenings, below formation, and backfill are volumes beside cut and fill: they are in none of the methods here"})
 	}
 	x.warnings = slices.Concat(x.warnings, job.Warnings, r.warnings)
 	res := x.result()

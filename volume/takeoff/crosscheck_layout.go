@@ -79,7 +79,7 @@ func (x *crossing) placeSections(extent []orb.Point) (err error) {
 // corners are places where the works may change at once.
 func (x *crossing) corners() (list []orb.Point) {
 	if x.run.layout != nil {
-		return x.run.crossCorners()
+		return x.run.padCorners()
 	}
 	for _, p := range x.within {
 		for _, ring := range p {

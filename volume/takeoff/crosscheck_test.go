@@ -230,6 +230,14 @@ func TestCrosscheckWithoutGround(t *testing.T) {
 	assert.Empty(t, r.Notes)
 }
 
+// Backfill is beside cut and fill, in none of the methods, and a note says so.
+func TestCrosscheckBesideBackfill(t *testing.T) {
+	job := inclined(tin.Metre, takeoff.Pad{Name: "pit", Outline: ring(40, 50, 100, 90), Finished: 9, Margin: 1, Backfill: &takeoff.Backfill{UpTo: takeoff.BackfillStripped}})
+	r := crosscheck(t, job, takeoff.CrosscheckOptions{Spacing: 1})
+	assert.Empty(t, r.Warnings)
+	assert.Equal(t, []string{"beside_sections"}, codesOf(r.Notes))
+}
+
 // Pads that overlap, that touch with a step, with a hole, with berms; on a scaled grid.
 func TestCrosscheckSeveralPads(t *testing.T) {
 	job := rough(rand.New(rand.NewPCG(2, 9)))

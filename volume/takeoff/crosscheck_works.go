@@ -196,21 +196,3 @@ func (r *run) dugPieces(facets []tin.Facet, faces []tin.FacePiece) func(func(dep
 		return nil
 	}
 }
-
-// corners returns the corners of outlines and formation outlines, through which
-// sections are cut.
-func (r *run) crossCorners() (corners []orb.Point) {
-	for i := range r.layout.Pads {
-		for _, ring := range r.layout.Pads[i].Pad.Outline {
-			corners = append(corners, ring...)
-		}
-	}
-	for _, o := range r.layout.Outlines {
-		for _, ring := range o.Rings {
-			for _, c := range ring {
-				corners = append(corners, orb.Point{c.E, c.N})
-			}
-		}
-	}
-	return corners
-}
