@@ -2,6 +2,7 @@ package formation
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 
 	"github.com/paulmach/orb"
@@ -115,9 +116,9 @@ func (p Pad) applyEdge(sides []terms, names []string, e Edge, key string) error 
 	return nil
 }
 
-// edgeNotes tells of edges that go from a corner to the one before it: that means the
-// one side between them, where all the way round may have been meant. The pad is known
-// to be good.
+// edgeNotes tells of edges that go from a corner to the one before it by their numbers:
+// that means the one side between them, where all the way round may have been meant.
+// The pad is known to be good.
 func (p Pad) edgeNotes(rings [][]orb.Point) (notes []tin.Problem) {
 	names, err := p.cornerNames(rings)
 	n := len(rings[0])
@@ -127,7 +128,8 @@ func (p Pad) edgeNotes(rings [][]orb.Point) (notes []tin.Problem) {
 	for k, e := range p.Edges {
 		from, err := p.edgeCorner(names[0], e.From, "")
 		to, err2 := p.edgeCorner(names[0], e.To, "")
-		if err != nil || err2 != nil || (to+1)%n != from {
+		named := slices.Contains(p.Corners, e.From) || slices.Contains(p.Corners, e.To)
+		if named || err != nil || err2 != nil || (to+1)%n != from {
 			continue
 		}
 		v := rings[0][to]
