@@ -180,7 +180,7 @@ func (c comparedFolders) open(key, path, what string) (takeoff.DataFile, error) 
 	folder := &comparedFolder{dir: dir}
 	c[key] = folder
 	if key != "a" && key != "b" || !isJob(path) {
-		return takeoff.DataFile{FS: argFiles{name: argFile{path: path}}, Name: name}, nil
+		return fileArg(path), nil
 	}
 	var err error
 	if folder.root, err = os.OpenRoot(filepath.Clean(dir)); err != nil {

@@ -147,18 +147,23 @@ func (c *console) writeCrosscheck(result *takeoff.CrosscheckResult, inputs []str
 
 // lengths reads spacing and interval in a unit; 0 where they are not given.
 func (o *crosscheckOptions) lengths(unit tin.Unit) (spacing, interval float64, err error) {
-	read := func(flag, text string) float64 {
-		if text == "" || err != nil {
-			return 0
-		}
-		length, _, wrong := takeoff.ParseLength(text, unit)
-		if wrong != nil || !(length > 0) {
-			err = &tin.InputError{Code: "bad_value", Key: "--" + flag, Message: quote(text) + " is not a length above 0", Hint: `write it like 0.5 or "500 mm"`}
-		}
-		return length
+	if spacing, err = lengthFlag("--spacing", o.spacing, unit); err != nil {
+		return 0, 0, err
 	}
-	spacing, interval = read("spacing", o.spacing), read("interval", o.interval)
+	interval, err = lengthFlag("--interval", o.interval, unit)
 	return spacing, interval, err
+}
+
+// lengthFlag reads a length above 0 in a unit; 0 where it is not given.
+func lengthFlag(flag, text string, unit tin.Unit) (float64, error) {
+	if text == "" {
+		return 0, nil
+	}
+	length, _, err := takeoff.ParseLength(text, unit)
+	if err != nil || !(length > 0) {
+		return 0, &tin.InputError{Code: "bad_value", Key: flag, Message: quote(text) + " is not a length above 0", Hint: `write it like 10, "500 mm" or "30 ft"`, Err: err}
+	}
+	return length, nil
 }
 
 // isClaimText reports whether a claim stands on the command line, not in a file.

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"io"
 
-	"barrow/tin"
 	"barrow/volume/report"
 	"barrow/volume/takeoff"
 )
@@ -40,7 +39,7 @@ func sectionsCommand(ctx context.Context, c *console, args []string) (warnings b
 		return false, err
 	}
 	opts := takeoff.SectionsOptions{Alignment: o.alignment}
-	if opts.Interval, err = o.length(l.job.Units); err != nil {
+	if opts.Interval, err = lengthFlag("--interval", o.interval, l.job.Units); err != nil {
 		return false, err
 	}
 	show, wipe := c.progress()
@@ -51,18 +50,6 @@ func sectionsCommand(ctx context.Context, c *console, args []string) (warnings b
 		return false, l.translate(err)
 	}
 	return len(result.Warnings) > 0, c.writeSections(result, l.inputs, o.out)
-}
-
-// length reads the interval in the job's unit; 0 for none.
-func (o *sectionsOptions) length(unit tin.Unit) (float64, error) {
-	if o.interval == "" {
-		return 0, nil
-	}
-	length, _, err := takeoff.ParseLength(o.interval, unit)
-	if err != nil || !(length > 0) {
-		return 0, &tin.InputError{Code: "usage", Key: "--interval", Message: quote(o.interval) + " is no length above 0", Hint: `write it like 10, "10 m" or "30 ft"`, Err: err}
-	}
-	return length, nil
 }
 
 func (c *console) writeSections(result *takeoff.SectionsResult, inputs []string, out string) error {

@@ -90,3 +90,21 @@ func (r *run) backfillOf(i int) *BackfillResult {
 	}
 	return out
 }
+
+// besideCut reports whether a job has volumes that are neither cut nor fill:
+// thickenings below formation, or backfill.
+func (r *run) besideCut() bool {
+	for _, pad := range r.thick {
+		for _, t := range pad {
+			if len(t.Pieces)+len(t.Batter) > 0 {
+				return true
+			}
+		}
+	}
+	for _, v := range r.voids {
+		if v.outline.Volume+v.margin.Volume+v.batter.Volume > 0 {
+			return true
+		}
+	}
+	return false
+}

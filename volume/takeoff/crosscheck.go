@@ -52,7 +52,7 @@ func Crosscheck(ctx context.Context, job *Job, opts CrosscheckOptions) (*Crossch
 	if err := x.holdShots(); err != nil {
 		return nil, err
 	}
-	if res := r.result(); res.Total.ThickeningVolume > 0 || res.Total.BackfillAsDug > 0 {
+	if r.besideCut() {
 		x.notes = append(x.notes, tin.Problem{Code: NoteBesideSections, Message: "thickenings, below formation, and backfill are volumes beside cut and fill: they are in none of the methods here"})
 	}
 	x.warnings = slices.Concat(x.warnings, job.Warnings, r.warnings)

@@ -131,7 +131,7 @@ func (r *run) sectionsResult(cuts []sectioned) *SectionsResult {
 		Notes:  whole.Notes, Warnings: whole.Warnings, NotMeasured: whole.NotMeasured, Surveys: whole.Surveys, StripRule: whole.StripRule,
 		Alignments: []AlignmentResult{},
 	}
-	if t := &whole.Total; t.ThickeningVolume > 0 || t.BackfillAsDug > 0 {
+	if r.besideCut() {
 		res.Notes = append(res.Notes, Remark{Code: NoteBesideSections, Message: "thickenings, below formation, and backfill are volumes beside cut and fill: they are in no section, and not in the prisms beside them"})
 	}
 	for i := range cuts {

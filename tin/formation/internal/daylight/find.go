@@ -80,7 +80,8 @@ const (
 // Find finds the works of pads outside their formation outlines. If ctx ends its error
 // is returned.
 func Find(ctx context.Context, in Input) (*Works, error) {
-	works, moment, err := find(ctx, in, firstAngle)
+	q := newQuest(in)
+	works, moment, err := q.find(ctx, firstAngle)
 	if err != nil || moment == 0 {
 		return works, err
 	}
@@ -89,7 +90,7 @@ func Find(ctx context.Context, in Input) (*Works, error) {
 		volume += works.Pieces[i].volume(in.Ground.Frame().Area())
 	}
 	angle := min(firstAngle, max(leastAngle, math.Sqrt(8*in.Bound*volume/moment)))
-	works, moment, err = find(ctx, in, angle)
+	works, moment, err = q.find(ctx, angle)
 	if err != nil {
 		return nil, err
 	}
@@ -97,19 +98,39 @@ func Find(ctx context.Context, in Input) (*Works, error) {
 	return works, nil
 }
 
+// quest is an input with what does not depend on the angle of facets.
+type quest struct {
+	Input
+	reach float64     // how far from an outline works can be, local units
+	steep [2][]*Steep // of each pad, in cut and in fill
+}
+
+// signs are those of cut and fill.
+var signs = [2]float64{1, -1}
+
+func newQuest(in Input) *quest {
+	q := &quest{Input: in, reach: reach(in)}
+	for k, sign := range signs {
+		for i := range in.Pads {
+			q.steep[k] = append(q.steep[k], in.Pads[i].steep(sign, in.Ground.Frame().Length()))
+		}
+	}
+	return q
+}
+
 // find finds the works with facets of a given angle, and the integral of the cones'
 // rise over their works, from above, cubic metres.
-func find(ctx context.Context, in Input, angle float64) (*Works, float64, error) {
+func (in *quest) find(ctx context.Context, angle float64) (*Works, float64, error) {
 	frame := in.Ground.Frame()
 	w := &Works{Steep: make([]*Steep, len(in.Pads))}
-	f := newFlood(ctx, in)
-	b := builder{length: frame.Length(), reach: reach(in), angle: angle}
-	for _, sign := range []float64{1, -1} {
+	f := newFlood(ctx, in.Input)
+	b := builder{length: frame.Length(), reach: in.reach, angle: angle}
+	for k, sign := range signs {
 		s := &sheet{builder: b}
 		s.sign, s.strips, s.mixed = sign, make(map[Place]stack), make([]bool, len(in.Pads))
 		for i := range in.Pads {
 			p := &in.Pads[i]
-			steep := p.steep(sign, frame.Length())
+			steep := in.steep[k][i]
 			if steep != nil {
 				w.Steep[i] = steep
 			}
