@@ -49,17 +49,10 @@ func compareCommand(ctx context.Context, c *console, args []string) (warnings bo
 	if len(files) != 2 {
 		return false, usageError(fmt.Sprintf("%d surfaces given, wanted two", len(files)), "run \"barrow compare BEFORE AFTER\", each a point file or a job file")
 	}
-	folders := comparedFolders{}
-	defer folders.close()
-	named, err := o.files(files[0], files[1], folders)
+	comparison, inputs, folders, err := o.comparison(ctx, files[0], files[1])
 	if err != nil {
 		return false, err
 	}
-	comparison, err := takeoff.LoadComparison(ctx, named, takeoff.Limits{})
-	if err != nil {
-		return false, o.translate(err, folders)
-	}
-	inputs := folders.name(comparison)
 	show, wipe := c.progress()
 	result, err := takeoff.Compare(ctx, comparison, takeoff.Options{Progress: show})
 	wipe()
@@ -78,6 +71,22 @@ func (c *console) writeComparison(result *takeoff.Compared, inputs []string, out
 		return err
 	}
 	return c.answer(&text, &object, "comparison", inputs, out)
+}
+
+// comparison reads two surfaces and what goes with them. inputs are the files, as the user
+// would name them; folders put later errors into those words.
+func (o *compareOptions) comparison(ctx context.Context, a, b string) (read *takeoff.Comparison, inputs []string, folders comparedFolders, err error) {
+	folders = comparedFolders{}
+	defer folders.close()
+	named, err := o.files(a, b, folders)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	read, err = takeoff.LoadComparison(ctx, named, takeoff.Limits{})
+	if err != nil {
+		return nil, nil, nil, o.translate(err, folders)
+	}
+	return read, folders.name(read), folders, nil
 }
 
 // files names the files of the command line for the library.

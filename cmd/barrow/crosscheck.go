@@ -100,17 +100,10 @@ func (o *crosscheckOptions) surveys(ctx context.Context, c *console, a, b string
 	if o.checkShots != "" {
 		return false, usageError("--check-shots goes with a job file", "hold the shots against the job whose ground they were shot on")
 	}
-	folders := comparedFolders{}
-	defer folders.close()
-	named, err := o.files(a, b, folders)
+	comparison, inputs, folders, err := o.comparison(ctx, a, b)
 	if err != nil {
 		return false, err
 	}
-	comparison, err := takeoff.LoadComparison(ctx, named, takeoff.Limits{})
-	if err != nil {
-		return false, o.translate(err, folders)
-	}
-	inputs := folders.name(comparison)
 	if opts.Spacing, opts.Interval, err = o.lengths(comparison.A.Units); err != nil {
 		return false, err
 	}
