@@ -118,20 +118,25 @@ type cutter struct {
 
 // at returns the section at a mark, or both at a corner where they differ: of the
 // first section what lies ahead, of the last what lies behind.
-func (c *cutter) at(m Mark, first, last bool) ([]Section, error) {
-	s := c.place(m.Chainage)
-	if first || !m.Corner && !last {
-		return c.cut(Ahead, s)
+func (c *cutter) at(m Mark, first, last bool) (list []Section, err error) {
+	sides := []Side{Behind, Ahead}
+	switch {
+	case last:
+		sides = sides[:1]
+	case first || !m.Corner:
+		sides = sides[1:]
 	}
-	behind, err := c.cut(Behind, s)
-	if err != nil || last {
-		return behind, err
+	for _, side := range sides {
+		s, err := c.cut(side, c.place(m.Chainage))
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, s)
 	}
-	ahead, err := c.cut(Ahead, s)
-	if err != nil || agree(&behind[0], &ahead[0]) {
-		return ahead, err
+	if len(list) == 2 && agree(&list[0], &list[1]) {
+		list = list[1:]
 	}
-	return append(behind, ahead...), nil
+	return list, nil
 }
 
 // place returns the section at a chainage before it is cut.
@@ -165,14 +170,14 @@ func across(d orb.Point, skew float64) orb.Point {
 // secant returns the length along a section of a metre square to its leg.
 func secant(skew float64) float64 { return math.Hypot(1, skew) }
 
-// cut measures a section on one side.
-func (c *cutter) cut(side Side, s Section) ([]Section, error) {
+// cut measures what a section shows on one side.
+func (c *cutter) cut(side Side, s Section) (Section, error) {
 	s.Side = side
 	if err := c.profiles(&s); err != nil {
-		return nil, err
+		return s, err
 	}
 	s.measure()
-	return []Section{s}, nil
+	return s, nil
 }
 
 // profiles cuts the formation as far as it reaches, and the ground over it.
@@ -258,11 +263,11 @@ func (c *cutter) middles(ctx context.Context, out *Run) error {
 		m := c.place(a.Chainage + (b.Chainage-a.Chainage)/2)
 		m.Skew, m.in, m.out = (a.out-b.in)/2, 0, 0
 		m.Right = across(c.a.direction(c.a.leg(m.Chainage)), m.Skew)
-		cut, err := c.cut(Ahead, m)
+		middle, err := c.cut(Ahead, m)
 		if err != nil {
 			return err
 		}
-		out.Middle = append(out.Middle, cut...)
+		out.Middle = append(out.Middle, middle)
 	}
 	return nil
 }

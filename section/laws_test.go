@@ -1,6 +1,7 @@
 package section_test
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"math/rand/v2"
@@ -23,19 +24,9 @@ func rough(t testing.TB, seed uint64, e, n, level float64) *tin.Surface {
 		// Decimals of a quarter, so that a shift rounds nothing away.
 		points[i] = tin.Point{E: e + math.Round(480*r.Float64()-240)/4, N: n + math.Round(480*r.Float64()-240)/4, Level: level + math.Round(16*r.Float64()-8)/4}
 	}
-	slices.SortFunc(points, func(p, q tin.Point) int { return 2*cmpFloat(p.E, q.E) + cmpFloat(p.N, q.N) })
+	slices.SortFunc(points, func(p, q tin.Point) int { return cmp.Or(cmp.Compare(p.E, q.E), cmp.Compare(p.N, q.N)) })
 	points = slices.CompactFunc(points, func(p, q tin.Point) bool { return p.E == q.E && p.N == q.N })
 	return surface(t, points)
-}
-
-func cmpFloat(a, b float64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }
 
 var bent = []orb.Point{{-35, -10}, {-10, 4}, {12, 0}, {33, 12}}

@@ -55,18 +55,16 @@ func (c *cutter) noteBeyond(out *Run) error {
 		return nil
 	}
 	for _, end := range []struct {
-		section Section
-		side    Side
-	}{{first, Behind}, {last, Ahead}} {
-		s := end.section
-		s.Formation, s.Ground = nil, nil
-		past, err := c.cut(end.side, s)
+		chainage float64
+		side     Side
+	}{{first.Chainage, Behind}, {last.Chainage, Ahead}} {
+		past, err := c.cut(end.side, c.place(end.chainage))
 		if err != nil {
 			return err
 		}
-		if p := past[0]; p.Cut.Area+p.Fill.Area > together || p.Uncovered > together {
-			out.warn("works_beyond_end", &p, (p.From+p.To)/2,
-				"the works go on past the section at chainage %s: what lies beyond it is in no volume", c.opts.length(p.Chainage))
+		if past.Cut.Area+past.Fill.Area > together || past.Uncovered > together {
+			out.warn("works_beyond_end", &past, (past.From+past.To)/2,
+				"the works go on past the section at chainage %s: what lies beyond it is in no volume", c.opts.length(end.chainage))
 		}
 	}
 	return nil

@@ -1,8 +1,6 @@
 package section
 
-import (
-	"github.com/paulmach/orb"
-)
+import "github.com/paulmach/orb"
 
 // Section is a vertical cut across an alignment. Offsets are measured in the
 // section: at a bend, along the bisector.

@@ -1,8 +1,6 @@
 package section
 
-import (
-	"math"
-)
+import "math"
 
 // End is what volumes need of a section: its chainage, and its areas square to the
 // alignment.
