@@ -89,8 +89,8 @@ func strips(ground, formation []Stretch) (out []Strip, uncovered float64) {
 			to := min(f.To, ground[g].To)
 			out = append(out, Strip{
 				From: at, To: to,
-				Ground: ground[g].at(at) - f.Topsoil, GroundTo: ground[g].at(to) - f.Topsoil,
-				Formation: f.at(at), FormationTo: f.at(to),
+				Ground: ground[g].LevelAt(at) - f.Topsoil, GroundTo: ground[g].LevelAt(to) - f.Topsoil,
+				Formation: f.LevelAt(at), FormationTo: f.LevelAt(to),
 			})
 			at = to
 		}

@@ -203,7 +203,7 @@ func (l sight) cut(face Face) (Stretch, bool) {
 	st := between(from, level, to, levelTo)
 	st.Topsoil = face.Topsoil
 	if from < 0 {
-		st.From, st.Level = 0, st.at(0)
+		st.From, st.Level = 0, st.LevelAt(0)
 	}
 	st.To = min(to, l.length)
 	return st, true

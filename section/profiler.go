@@ -15,8 +15,8 @@ type Stretch struct {
 	Topsoil      float64 // metres taken off the ground here before it is measured
 }
 
-// at returns the level at an offset.
-func (s Stretch) at(offset float64) float64 {
+// LevelAt returns the level at an offset, metres; beyond the ends the stretch goes on.
+func (s Stretch) LevelAt(offset float64) float64 {
 	return s.Level + float64(s.Slope*(offset-s.From))
 }
 

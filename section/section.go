@@ -74,7 +74,7 @@ func (s *Section) FormationAt(offset float64) (level float64, ok bool) {
 func levelAt(stretches []Stretch, offset float64) (level float64, ok bool) {
 	for _, s := range stretches {
 		if offset >= s.From && offset <= s.To {
-			level, ok = s.at(offset), true
+			level, ok = s.LevelAt(offset), true
 		}
 	}
 	return level, ok

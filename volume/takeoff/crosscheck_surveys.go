@@ -130,8 +130,7 @@ func (w withinProfile) Profile(from, to orb.Point, side section.Side) ([]section
 			}
 			if planar.MultiPolygonContains(w.within, at((start+end)/2)) {
 				part := s
-				part.Level += float64(s.Slope * (start - s.From))
-				part.From, part.To = start, end
+				part.From, part.To, part.Level = start, end, s.LevelAt(start)
 				out = append(out, part)
 			}
 			start = end

@@ -62,16 +62,12 @@ func (c *stretchCursor) over(from, to float64) *section.Stretch {
 	return &c.list[c.next]
 }
 
-func levelOn(s *section.Stretch, offset float64) float64 {
-	return s.Level + float64(s.Slope*(offset-s.From))
-}
-
 // crossingOf returns where stripped ground crosses the formation between two offsets.
 func crossingOf(from, to float64, g, f *section.Stretch) (at float64, ok bool) {
 	if g == nil || f == nil {
 		return 0, false
 	}
-	depth := func(offset float64) float64 { return levelOn(g, offset) - f.Topsoil - levelOn(f, offset) }
+	depth := func(offset float64) float64 { return g.LevelAt(offset) - f.Topsoil - f.LevelAt(offset) }
 	d, e := depth(from), depth(to)
 	if !(d < 0 && e > 0 || d > 0 && e < 0) {
 		return 0, false
@@ -88,13 +84,13 @@ func (r *run) profilePoint(offset float64, g, f *section.Stretch) ProfilePoint {
 		return &z
 	}
 	if g != nil {
-		p.Ground = level(levelOn(g, offset))
+		p.Ground = level(g.LevelAt(offset))
 	}
 	if f != nil {
-		p.Formation = level(levelOn(f, offset))
+		p.Formation = level(f.LevelAt(offset))
 	}
 	if g != nil && f != nil {
-		p.Stripped = level(levelOn(g, offset) - f.Topsoil)
+		p.Stripped = level(g.LevelAt(offset) - f.Topsoil)
 	}
 	return p
 }
