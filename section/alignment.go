@@ -1,6 +1,7 @@
 package section
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -13,6 +14,7 @@ type Alignment struct {
 	line     orb.LineString // metres, no two neighbours at one place
 	chainage []float64      // of each vertex
 	tangent  []float64      // of half the deflection at each vertex, positive to the right
+	legs     []node         // the tree of the legs
 	closed   bool
 }
 
@@ -54,7 +56,18 @@ func NewAlignment(line orb.LineString, start float64) (*Alignment, error) {
 		a.chainage[i] = a.chainage[i-1] + distance(a.line[i-1], a.line[i])
 	}
 	a.closed = len(a.line) > 3 && a.line[0] == a.line[len(a.line)-1]
+	a.legs = a.growLegs()
 	return a, a.bend()
+}
+
+// growLegs returns the tree of the legs, in boxes that rounding does not reach past.
+func (a *Alignment) growLegs() []node {
+	boxes := make([]orb.Bound, len(a.line)-1)
+	for leg := range boxes {
+		boxes[leg] = orb.MultiPoint(a.line[leg : leg+2]).Bound().Pad(together)
+	}
+	tree, _ := grow(context.Background(), boxes) // which never ends
+	return tree
 }
 
 // bend finds the tangent of half the deflection at each vertex.
@@ -121,27 +134,32 @@ func (a *Alignment) At(chainage float64) orb.Point {
 // nearest to p, and of two as near that of the lesser chainage. beyond is how far p
 // lies past the first or the last section, measured along the leg; 0 between them.
 func (a *Alignment) Locate(p orb.Point) (chainage, offset, beyond float64) {
-	best := math.Inf(1)
-	for leg := range len(a.line) - 1 {
-		d, v := a.direction(leg), sub(p, a.line[leg])
-		length := a.chainage[leg+1] - a.chainage[leg]
-		along := dot(v, d)
-		on := min(max(along, 0), length)
-		foot := orb.Point{float64(on * d[0]), float64(on * d[1])}
-		away := distance(foot, orb.Point(v))
-		if away >= best {
-			continue
+	best, leg := math.Inf(1), 0
+	nearby(a.legs, 0, p, func() float64 { return best }, func(i int) {
+		if _, _, away := a.foot(i, p); away < best || away == best && i < leg {
+			best, leg = away, i
 		}
-		best = away
-		chainage, offset, beyond = a.chainage[leg]+on, math.Copysign(away, cross(v, d)), 0
-		if on == length {
-			chainage = a.chainage[leg+1]
-		}
-		if !a.closed && (leg == 0 && along < 0 || leg == len(a.line)-2 && along > length) {
-			beyond, offset = math.Abs(along-on), cross(v, d)
-		}
+	})
+	d, v := a.direction(leg), sub(p, a.line[leg])
+	along, on, away := a.foot(leg, p)
+	chainage, offset = a.chainage[leg]+on, math.Copysign(away, cross(v, d))
+	length := a.chainage[leg+1] - a.chainage[leg]
+	if on == length {
+		chainage = a.chainage[leg+1]
+	}
+	if !a.closed && (leg == 0 && along < 0 || leg == len(a.line)-2 && along > length) {
+		beyond, offset = math.Abs(along-on), cross(v, d)
 	}
 	return chainage, offset, beyond
+}
+
+// foot returns how far along a leg a place lies, how far along the leg its nearest place
+// on it, and how far the two are apart.
+func (a *Alignment) foot(leg int, p orb.Point) (along, on, away float64) {
+	d, v := a.direction(leg), sub(p, a.line[leg])
+	along = dot(v, d)
+	on = min(max(along, 0), a.chainage[leg+1]-a.chainage[leg])
+	return along, on, math.Hypot(v[0]-float64(on*d[0]), v[1]-float64(on*d[1]))
 }
 
 // leg returns the number of the leg that holds a chainage; at a bend, the one that

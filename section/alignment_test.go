@@ -126,6 +126,46 @@ func TestLocate(t *testing.T) {
 	require.InDelta(t, 20, a.Length(), 0)
 }
 
+// wander is a line of legs from 1 to 10 m that turns by up to 100 degrees and crosses
+// itself, all on whole metres.
+func wander(r *rand.Rand, legs int) orb.LineString {
+	line := orb.LineString{{0, 0}}
+	heading := 0.0
+	for len(line) <= legs {
+		turned := heading + (2*r.Float64()-1)*math.Pi/2
+		sin, cos := math.Sincos(turned)
+		length, last := 2+8*r.Float64(), line[len(line)-1]
+		next := orb.Point{math.Round(last[0] + length*cos), math.Round(last[1] + length*sin)}
+		if next != last {
+			line, heading = append(line, next), math.Atan2(next[1]-last[1], next[0]-last[0])
+		}
+	}
+	return line
+}
+
+// Of the legs of a long line the nearest is found, and of several as near the first.
+func TestLocateNearest(t *testing.T) {
+	r := rand.New(rand.NewPCG(6, 2))
+	line := wander(r, 400)
+	a := align(t, line...)
+	for range 2000 {
+		p := orb.Point{math.Round(120*r.Float64() - 60), math.Round(120*r.Float64() - 60)}
+		best, want, chainage := math.Inf(1), 0.0, 0.0
+		for i := range len(line) - 1 {
+			u, v := orb.Point{line[i+1][0] - line[i][0], line[i+1][1] - line[i][1]}, orb.Point{p[0] - line[i][0], p[1] - line[i][1]}
+			length := math.Hypot(u[0], u[1])
+			share := min(max((u[0]*v[0]+u[1]*v[1])/length/length, 0), 1)
+			if d := math.Hypot(v[0]-share*u[0], v[1]-share*u[1]); d < best-1e-9 {
+				best, want = d, chainage+share*length
+			}
+			chainage += length
+		}
+		got, offset, beyond := a.Locate(p)
+		require.InDelta(t, best, math.Hypot(offset, beyond), 1e-9)
+		require.InDelta(t, want, got, 1e-9, "%v", p)
+	}
+}
+
 func TestMarks(t *testing.T) {
 	a, err := section.NewAlignment(orb.LineString{{0, 0}, {25, 0}, {25, 20}}, 3)
 	require.NoError(t, err)

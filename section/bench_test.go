@@ -69,3 +69,21 @@ func BenchmarkFaces(b *testing.B) {
 		})
 	}
 }
+
+// A place beside a line of many legs costs what lies near it.
+func BenchmarkLocate(b *testing.B) {
+	for _, legs := range []int{1, 100, 10_000} {
+		b.Run(fmt.Sprintf("legs=%d", legs), func(b *testing.B) {
+			r := rand.New(rand.NewPCG(1, 1))
+			var line orb.LineString
+			for i := range legs + 1 {
+				line = append(line, orb.Point{10 * float64(i), 5 * r.Float64()})
+			}
+			a := align(b, line...)
+			b.ReportAllocs()
+			for b.Loop() {
+				a.Locate(orb.Point{10 * float64(legs) * r.Float64(), 40 * r.Float64()})
+			}
+		})
+	}
+}

@@ -47,7 +47,7 @@ type Faces struct {
 }
 
 // NewFaces returns the formation of faces. A face with fewer than three corners, or
-// with a value that is none, is an error.
+// with a value that is none, is an error. If ctx ends its error is returned.
 func NewFaces(ctx context.Context, faces []Face) (*Faces, error) {
 	f := &Faces{faces: slices.Clone(faces)}
 	boxes := make([]orb.Bound, len(faces))
@@ -63,12 +63,9 @@ func NewFaces(ctx context.Context, faces []Face) (*Faces, error) {
 			boxes[i] = boxes[i].Extend(orb.Point{c.E, c.N})
 		}
 	}
-	order := make([]int, len(faces))
-	for i := range order {
-		order[i] = i
-	}
-	f.tree = plant(nil, boxes, order, 0)
-	return f, ctx.Err()
+	var err error
+	f.tree, err = grow(ctx, boxes)
+	return f, err
 }
 
 // Bound returns a box round the faces, metres.

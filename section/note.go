@@ -97,21 +97,24 @@ func (c *cutter) noteTwice(ctx context.Context, out *Run) error {
 
 // nearerElsewhere reports whether a place of a section is nearer to a leg that does
 // not touch its own.
-func (c *cutter) nearerElsewhere(s *Section, offset float64) bool {
+func (c *cutter) nearerElsewhere(s *Section, offset float64) (found bool) {
 	p, own, legs := s.place(offset), c.a.leg(s.Chainage), len(c.a.line)-1
 	square := math.Abs(offset)/secant(s.Skew) - 2*together
-	for leg := range legs {
+	reach := func() float64 {
+		if found {
+			return -1 // far enough
+		}
+		return square
+	}
+	nearby(c.a.legs, 0, p, reach, func(leg int) {
 		apart := max(own-leg, leg-own)
 		if apart <= 1 || s.in != 0 && leg == own-2 || c.a.closed && apart >= legs-2 {
-			continue
+			return
 		}
-		d, v := c.a.direction(leg), sub(p, c.a.line[leg])
-		on := min(max(dot(v, d), 0), c.a.chainage[leg+1]-c.a.chainage[leg])
-		if math.Hypot(v[0]-float64(on*d[0]), v[1]-float64(on*d[1])) < square {
-			return true
-		}
-	}
-	return false
+		_, _, away := c.a.foot(leg, p)
+		found = found || away < square
+	})
+	return found
 }
 
 // crossed reports whether the sections at both ends of a leg cross within the works.
