@@ -2,11 +2,8 @@ package takeoff
 
 import (
 	"context"
-	"math"
-	"slices"
 
 	"github.com/paulmach/orb"
-	"github.com/paulmach/orb/planar"
 
 	"barrow/section"
 	"barrow/tin"
@@ -52,12 +49,11 @@ func (x *crossing) surveyed(m *comparing) crossWorks {
 		depths:    grid.Between(a.LevelAt, 0, b.LevelAt),
 		pieces:    func(visit func(depthPiece)) error { return x.overlay(a, b, visit) },
 	}
-	w.inside = func(e, n float64) bool {
-		_, ok := w.depths(e, n)
-		return ok && (len(x.within) == 0 || planar.MultiPolygonContains(x.within, orb.Point{e, n}))
-	}
+	w.inside = func(e, n float64) bool { _, ok := w.depths(e, n); return ok }
 	if len(x.within) > 0 {
 		w.formation = withinProfile{w.formation, x.within}
+		covered, within := w.inside, newWithinAt(x.within)
+		w.inside = func(e, n float64) bool { return within.holds(orb.Point{e, n}) && covered(e, n) }
 	}
 	return w
 }
@@ -92,72 +88,4 @@ func (x *crossing) overlay(a, b *tin.Surface, visit func(depthPiece)) error {
 		}
 	}
 	return nil
-}
-
-// withinProfile is a formation as far as it lies within polygons.
-type withinProfile struct {
-	section.Profiler
-	within orb.MultiPolygon
-}
-
-// aside is how far beside a section, in metres, it is seen on which side of it a
-// polygon ends.
-const aside = 1e-6
-
-// Profile implements [section.Profiler].
-func (w withinProfile) Profile(from, to orb.Point, side section.Side) ([]section.Stretch, error) {
-	stretches, err := w.Profiler.Profile(from, to, side)
-	if err != nil {
-		return nil, err
-	}
-	length := math.Hypot(to[0]-from[0], to[1]-from[1])
-	u := orb.Point{(to[0] - from[0]) / length, (to[1] - from[1]) / length}
-	step := aside
-	if side == section.Behind {
-		step = -step
-	}
-	at := func(offset float64) orb.Point { // beside the line, ahead of it to the left
-		return orb.Point{from[0] + float64(offset*u[0]) - float64(step*u[1]), from[1] + float64(offset*u[1]) + float64(step*u[0])}
-	}
-	cuts := w.cuts(at(0), u)
-	var out []section.Stretch
-	for _, s := range stretches {
-		start := s.From
-		for _, end := range append(slices.Clone(cuts), s.To) {
-			end = min(end, s.To)
-			if !(end > start) {
-				continue
-			}
-			if planar.MultiPolygonContains(w.within, at((start+end)/2)) {
-				part := s
-				part.From, part.To, part.Level = start, end, s.LevelAt(start)
-				out = append(out, part)
-			}
-			start = end
-		}
-	}
-	return out, nil
-}
-
-// cuts returns the offsets at which a line crosses the sides of the polygons, in order.
-func (w withinProfile) cuts(from, u orb.Point) (offsets []float64) {
-	for _, p := range w.within {
-		for _, ring := range p {
-			for i, b := range ring {
-				a := ring[(i+len(ring)-1)%len(ring)]
-				off := func(q orb.Point) float64 {
-					return float64(u[0]*(q[1]-from[1])) - float64(u[1]*(q[0]-from[0]))
-				}
-				s, t := off(a), off(b)
-				if (s < 0) == (t < 0) {
-					continue
-				}
-				k := s / (s - t)
-				e, n := a[0]+float64(k*(b[0]-a[0]))-from[0], a[1]+float64(k*(b[1]-a[1]))-from[1]
-				offsets = append(offsets, float64(e*u[0])+float64(n*u[1]))
-			}
-		}
-	}
-	slices.Sort(offsets)
-	return offsets
 }
