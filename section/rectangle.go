@@ -25,7 +25,7 @@ func Default(works []orb.Point) (*Alignment, error) {
 			return nil, fail("bad_coordinate", "give finite numbers", "%v, %v is not a place", p[0], p[1])
 		}
 	}
-	corners := hull(works)
+	corners := Hull(works)
 	if len(corners) < 2 {
 		return nil, fail("alignment_short", "draw an alignment", "the works have no extent to lay an alignment along")
 	}
@@ -98,9 +98,9 @@ func (r rectangle) axis(origin orb.Point) orb.LineString {
 
 func same(a, b float64) bool { return math.Abs(a-b) <= alike*max(math.Abs(a), math.Abs(b)) }
 
-// hull returns the corners of the convex hull, anticlockwise from the least by (x,
-// y); of places in line the two ends (A. M. Andrew 1979, from memory).
-func hull(points []orb.Point) []orb.Point {
+// Hull returns the corners of the convex hull of places, anticlockwise from the least by
+// easting and northing; of places in line the two ends (A. M. Andrew 1979, from memory).
+func Hull(points []orb.Point) []orb.Point {
 	sorted := slices.Clone(points)
 	slices.SortFunc(sorted, func(p, q orb.Point) int { return cmp.Or(cmp.Compare(p[0], q[0]), cmp.Compare(p[1], q[1])) })
 	sorted = slices.Compact(sorted)

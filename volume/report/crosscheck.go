@@ -263,8 +263,12 @@ func (t *crosscheck) cameAbout() {
 	a, g, u := &t.c.Alignment, &t.c.Grid, t.c.Units.Length
 	t.title("HOW THE FIGURES CAME ABOUT")
 	t.item("Prisms", "exact on the triangles of the ground, split where cut turns to fill; the figures of record")
-	t.item("Sections", fmt.Sprintf("along the long axis of the works, from %s to %s, %s %s at bearing %s; %d sections, at whole multiples of %s %s, at the ends of the works and at each corner of the pads",
-		place(&a.From), place(&a.To), t.n.length(a.Length), u, t.n.bearing(a.Bearing), a.Sections, number(a.Interval), u))
+	corners := "the pads"
+	if len(t.c.Surveys) > 0 {
+		corners = "the boundary, or the hull"
+	}
+	t.item("Sections", fmt.Sprintf("along the long axis of the works, from %s to %s, %s %s at bearing %s; %d sections, at whole multiples of %s %s, at the ends of the works and at each corner of %s",
+		place(&a.From), place(&a.To), t.n.length(a.Length), u, t.n.bearing(a.Bearing), a.Sections, number(a.Interval), u, corners))
 	cells, uncovered := 0, 0.0
 	for _, b := range t.c.Bases {
 		for _, m := range b.Methods {

@@ -191,6 +191,12 @@ func (r *run) heightText(m float64) string {
 
 // notMeasured says what no agreement of methods shows.
 func (x *crossing) notMeasured() []Omission {
+	if x.run.layout == nil {
+		return []Omission{
+			{"survey_error", "the surveys: levels, control, and ground between spots are the same for all methods here, and their errors with them; a difference of datum between the two is a volume here"},
+			{"shape_of_works", "what was worked: all that lies between the two is measured, ground that nobody touched too"},
+		}
+	}
 	list := []Omission{
 		{"survey_error", "the survey: levels, control, and ground between spots are the same for all methods here, and their errors with them"},
 		{"shape_of_works", "the shape of the works: outlines, levels, batters and where they meet the ground are taken as found for the prisms"},

@@ -62,7 +62,7 @@ func (x *crossing) placeSections(extent []orb.Point) (err error) {
 	if x.interval == 0 {
 		x.interval = section.Interval(x.alignment.Length(), x.run.job.Units)
 	}
-	x.marks, err = x.alignment.Marks(section.Plan{Interval: x.interval, Corners: x.corners(), Works: extent})
+	x.marks, err = x.alignment.Marks(section.Plan{Interval: x.interval, Corners: x.corners(extent), Works: extent})
 	if err != nil {
 		return under("interval", err)
 	}
@@ -76,10 +76,14 @@ func (x *crossing) placeSections(extent []orb.Point) (err error) {
 	return nil
 }
 
-// corners are places where the works may change at once.
-func (x *crossing) corners() (list []orb.Point) {
-	if x.run.layout != nil {
+// corners are places where the works may change at once: corners of pads or of a
+// boundary; of what lies between two surveys without one, of the hull round it.
+func (x *crossing) corners(extent []orb.Point) (list []orb.Point) {
+	switch {
+	case x.run.layout != nil:
 		return x.run.padCorners()
+	case len(x.within) == 0:
+		return section.Hull(extent)
 	}
 	for _, p := range x.within {
 		for _, ring := range p {
@@ -121,9 +125,10 @@ func (x *crossing) bearing() float64 {
 // roundedDown returns the greatest of 1, 2 or 5 times a power of ten that is not above
 // l, which is above 0.
 func roundedDown(l float64) float64 {
+	const slack = 1 + 1e-9 // an area that is round but for rounding has the round side
 	power := math.Pow(10, math.Floor(math.Log10(l)))
-	for _, digit := range [...]float64{5, 2, 1} {
-		if digit*power <= l {
+	for _, digit := range [...]float64{10, 5, 2, 1} {
+		if digit*power <= l*slack {
 			return digit * power
 		}
 	}

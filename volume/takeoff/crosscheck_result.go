@@ -45,7 +45,7 @@ type CrosscheckAlignment struct {
 	Length   float64 `json:"length"`
 	Bearing  float64 `json:"bearing"`  // degrees from grid north clockwise
 	Interval float64 `json:"interval"` // at its whole multiples, at the ends of the works and at each corner
-	Sections int     `json:"sections"`
+	Sections int     `json:"sections"` // chainages with one; where works change at once it is cut twice
 }
 
 // CrosscheckGrid is how the grid lies. Rows count along Bearing from Origin, columns to
@@ -138,7 +138,7 @@ type ClaimFigure struct {
 	Difference float64  `json:"difference"`        // Restated less the prisms'
 	Percent    *float64 `json:"percent,omitempty"` // of the prisms'; nil where they have none
 	Height     float64  `json:"height"`            // Difference over the area of the works
-	Inside     bool     `json:"inside"`            // between Least and Greatest, give or take Rounding
+	Inside     bool     `json:"inside"`            // between Least and Greatest, give or take Rounding and 0.01 mm over the works
 }
 
 // ShotsResult is points shot apart from the survey, held against the ground. Off is

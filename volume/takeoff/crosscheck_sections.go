@@ -11,6 +11,8 @@ import (
 
 // bySections measures works by average end areas and by the prismoidal rule.
 func (x *crossing) bySections(w *crossWorks) ([]crossMethod, error) {
+	// What Cut notes is known: ground that is missing is told of with the works, and a
+	// straight alignment laid over them ends with them and meets them once.
 	at, err := section.Cut(x.run.ctx, x.run.ground, w.formation, x.alignment, x.marks, section.Options{Middles: true})
 	if err != nil {
 		return nil, err
@@ -18,13 +20,6 @@ func (x *crossing) bySections(w *crossWorks) ([]crossMethod, error) {
 	between, err := section.Cut(x.run.ctx, x.run.ground, w.formation, x.alignment, x.halfway, section.Options{Middles: true})
 	if err != nil {
 		return nil, err
-	}
-	for _, n := range at.Notes {
-		// That ground is missing is said already, and an alignment laid over the works
-		// ends with them: what lies beyond is rounding. Other works lie within the first.
-		if n.Code != "ground_missing" && n.Code != "works_beyond_end" && w == &x.works[0] {
-			x.notes = append(x.notes, n)
-		}
 	}
 	spans := at.Spans()
 	mean := section.AverageEndArea(spans, section.Averaged)
@@ -71,8 +66,9 @@ func halved(spans, halves []section.Volume) []section.Volume {
 }
 
 // expectedOf returns what the estimated errors of spans come to. Where they are alike,
-// as on smooth ground, it is twice their sum (see crossMargin); where they are of both signs, as on broken ground, that may be small by chance,
-// and it is no less than twice the root of the sum of their squares.
+// as on smooth ground, it is twice their sum (see crossMargin); where they are of both
+// signs, as on broken ground, that may be small by chance, and it is no less than twice
+// the root of the sum of their squares (docs/methods.md, 5.1).
 func expectedOf(errors []section.Volume) (e crossVolumes) {
 	var sum, squares crossVolumes
 	for _, s := range errors {

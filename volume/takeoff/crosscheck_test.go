@@ -282,6 +282,27 @@ func TestCrosscheckSurveysSwapped(t *testing.T) {
 	}
 }
 
+// Two surveys of random spots a metre apart in level, without a boundary: sections lie at
+// the corners of the hull, and both sums over them are exact, its area times 1.
+func TestCrosscheckSurveysWithoutABoundary(t *testing.T) {
+	a, b := grounded(tin.Metre), grounded(tin.Metre)
+	r := rand.New(rand.NewPCG(4, 4))
+	for range 300 {
+		x, y := 60*r.Float64(), 40*r.Float64()
+		a.Surveys[0].Points = append(a.Surveys[0].Points, spot(x, y, 10))
+		b.Surveys[0].Points = append(b.Surveys[0].Points, spot(x, y, 9))
+	}
+	c, err := takeoff.CrosscheckSurveys(t.Context(), &takeoff.Comparison{A: a, B: b}, takeoff.CrosscheckOptions{Interval: 20, Spacing: 1})
+	require.NoError(t, err)
+	require.Empty(t, c.Warnings)
+	works := c.Bases[0]
+	assert.InEpsilon(t, works.Area, works.Prism.Cut, 1e-12)
+	assert.InEpsilon(t, works.Area, works.Methods[0].Cut.Volume, 1e-9)
+	assert.InEpsilon(t, works.Area, works.Methods[1].Cut.Volume, 1e-9)
+	assert.Equal(t, []string{"survey_error", "shape_of_works"}, []string{c.NotMeasured[0].Code, c.NotMeasured[1].Code})
+	assert.Len(t, c.NotMeasured, 2, "check shots do not go with two surveys")
+}
+
 // Two planes: cut 5000, fill 200 (see TestCompareTwoPlanes), by every method.
 func TestCrosscheckTwoPlanes(t *testing.T) {
 	c := &takeoff.Comparison{A: plane(tin.Foot, flat(10)), B: plane(tin.Foot, func(e float64) float64 { return 11 - 0.1*e }), Within: area(ring(0, 0, 60, 40))}
