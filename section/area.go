@@ -48,7 +48,7 @@ func (t *sums) add(s Strip) {
 }
 
 // part adds a trapezium whose depth does not change sign. Its area is w (d + e) / 2
-// and its moment w (d (2 from + to) + e (from + 2 to)) / 6.
+// and its moment w (d (2 from + to) + e (from + 2 to)) / 6 (worked by hand).
 func (t *sums) part(from, to, d, e float64) {
 	area := (to - from) * (d + e) / 2
 	moment := (to - from) * (float64(d*(2*from+to)) + float64(e*(from+2*to))) / 6

@@ -56,7 +56,8 @@ type MassHaulCurve struct {
 // MassHaul balances the cut and fill of spans, in order of chainage. Between two
 // sections the curve is straight. The balance line is that of ordinate 0: each layer
 // of the curve, from where it rises to where it falls or the other way round, is one
-// haul, and what finds no other end by the last section is wasted or brought in.
+// haul, and what finds no other end by the last section is wasted or brought in. Overhaul
+// is by moments (MASS-1 in docs/checks.md).
 func MassHaul(spans []Volume, h Haulage) (*MassHaulCurve, error) {
 	factor := h.CompactedPerBank
 	if factor == 0 {

@@ -3,7 +3,8 @@ package section
 import "barrow/tin"
 
 // Trapezoidal returns the area between a line and a boundary from offsets at equal
-// spacing: the mean of the first and the last and all between, times the spacing.
+// spacing: the mean of the first and the last and all between, times the spacing, in
+// the square of its unit; 0 of fewer than two (AREA-1 in docs/checks.md).
 func Trapezoidal(spacing float64, offsets []float64) float64 {
 	if len(offsets) < 2 {
 		return 0

@@ -60,7 +60,7 @@ func joined(what string, levels []Level) (out []Stretch, err error) {
 // offsets before and after it, crosswise. Heights are above or below formation, which
 // the corners at its edges have at 0. It is 0 for fewer than three corners, and
 // positive for corners taken clockwise with heights upwards: over the ground from
-// left to right and back along the formation.
+// left to right and back along the formation (US Navy, NAVEDTRA 14070, ch. 10).
 func CrissCross(corners []Level) float64 {
 	var sum tin.Sum
 	for i, c := range corners {
@@ -109,7 +109,7 @@ func (t ThreeLevel) Section(chainage float64) (*Section, error) {
 
 // LevelSection returns the area of a section on ground that is level across: a
 // formation of some width, with sides of 1V:slopeH, at a depth or height h at the
-// centre, w h + slope h^2.
+// centre, w h + slope h^2 (G. L. Vose 1857, par. 108). It is not negative.
 func LevelSection(width, slope, h float64) float64 {
 	h = math.Abs(h)
 	return float64(width*h) + float64(slope*h*h)

@@ -33,7 +33,7 @@ const (
 // length, less the mean of the two moments times the turn: exact where depth changes
 // in line between the two sections at every offset. Average end areas give half as
 // much again as a pyramid has; out says whether spans with one area of 0 are taken as
-// pyramids.
+// pyramids (AEA-1 in docs/checks.md).
 //
 //	V = L (A1 + A2) / 2 - turn (M1 + M2) / 2
 func AverageEndArea(spans []Span, out RunOut) Volumes {
@@ -49,8 +49,8 @@ func AverageEndArea(spans []Span, out RunOut) Volumes {
 
 // Prismoidal returns, for each span, the volume by the prismoidal rule (Simpson's)
 // with the middle section as measured, and the same of the moments: exact for solids
-// between the two sections whose area is of at most the third degree in chainage. A
-// span without a middle section is an error, unless it has no length.
+// between the two sections whose area is of at most the third degree in chainage
+// (AEA-3 and PRIS-1 in docs/checks.md). A span without a middle section is an error, unless it has no length.
 //
 //	V = L (A1 + 4 Am + A2) / 6 - turn (M1 + 4 Mm + M2) / 6
 func Prismoidal(spans []Span) (Volumes, error) {

@@ -14,8 +14,7 @@
 //     topsoil, to a formation that is a plane, a surface or a function.
 //   - [ReadTable] reads a file of corner levels or depths; [Table.Measure]
 //     measures it.
-//   - [Contours] and [Offsets] are the trapezoidal and the prismoidal rule over
-//     areas of contours, and over offsets from a line.
+//   - [Contours] is the trapezoidal and the prismoidal rule over areas of contours.
 //
 // # Signs and units
 //

@@ -89,10 +89,6 @@ func TestBadOrdinates(t *testing.T) {
 	code(t, err, "bad_interval")
 	_, err = grid.Contours([]float64{1, 2}, []float64{1, 2, 3})
 	code(t, err, "too_few_values")
-	_, err = grid.Offsets(0, []float64{1, 2})
-	code(t, err, "bad_interval")
-	_, err = grid.Offsets(1, nil)
-	code(t, err, "too_few_values")
 }
 
 func read(t testing.TB, text string, o grid.TableOptions) (grid.Table, error) {

@@ -7,8 +7,7 @@ import (
 	"barrow/tin"
 )
 
-// Ordinates are the two sums over values at one interval: an area over offsets
-// from a line, or a volume over areas.
+// Ordinates are the two sums over areas at one interval, cubic metres.
 type Ordinates struct {
 	Trapezoidal float64 // interval x ((first + last) / 2 + those between)
 	// Prismoidal is Simpson's rule: interval / 3 x (first + 4 x the even ones +
@@ -16,15 +15,6 @@ type Ordinates struct {
 	// even number the last strip is a trapezoid.
 	Prismoidal float64
 	LastStrip  float64 // of Prismoidal, the part that is a trapezoid; 0 if none
-}
-
-// Offsets sums offsets from a straight line, metres, at one interval along it,
-// to the area between, square metres.
-func Offsets(interval float64, offsets []float64) (Ordinates, error) {
-	if !(interval > 0) || math.IsInf(interval, 0) {
-		return Ordinates{}, &tin.InputError{Code: "bad_interval", Message: fmt.Sprintf("an interval of %v is none", interval), Hint: "give a length greater than 0"}
-	}
-	return sums(interval, offsets)
 }
 
 // Contours sums the areas inside contours, square metres, at levels that rise or
@@ -46,18 +36,16 @@ func Contours(levels, areas []float64) (Ordinates, error) {
 			}
 		}
 	}
-	return sums(math.Abs(step), areas)
-}
-
-func sums(interval float64, values []float64) (Ordinates, error) {
-	if len(values) < 2 {
-		return Ordinates{}, &tin.InputError{Code: "too_few_values", Message: fmt.Sprintf("%d of at least two values", len(values)), Hint: "give at least two"}
-	}
-	for i, v := range values {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return Ordinates{}, &tin.InputError{Code: "bad_value", Message: fmt.Sprintf("value %d is %v", i+1, v), Hint: "give finite numbers"}
+	for i, a := range areas {
+		if math.IsNaN(a) || math.IsInf(a, 0) {
+			return Ordinates{}, &tin.InputError{Code: "bad_value", Message: fmt.Sprintf("area %d is %v", i+1, a), Hint: "give finite numbers"}
 		}
 	}
+	return sums(math.Abs(step), areas), nil
+}
+
+// sums adds up at least two values at an interval.
+func sums(interval float64, values []float64) Ordinates {
 	var all, thirds tin.Sum
 	last := len(values) - 1
 	for i := 1; i <= last; i++ {
@@ -71,5 +59,5 @@ func sums(interval float64, values []float64) (Ordinates, error) {
 		o.LastStrip = interval * (values[last-1] + values[last]) / 2
 	}
 	o.Prismoidal = interval*thirds.Value()/3 + o.LastStrip
-	return o, nil
+	return o
 }
