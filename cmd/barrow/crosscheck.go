@@ -22,6 +22,7 @@ type crosscheckOptions struct {
 	factor, fillFactor, load     string
 	topsoil                      string
 	checkShots, checkShotColumns string
+	checkBenchmark, checkAgainst string
 }
 
 func (o *crosscheckOptions) flags(c *console) *flag.FlagSet {
@@ -33,6 +34,7 @@ func (o *crosscheckOptions) flags(c *console) *flag.FlagSet {
 		"claimed": &o.claimed, "measure": &o.measure, "basis": &o.basis, "factor": &o.factor,
 		"fill-factor": &o.fillFactor, "load": &o.load, "claimed-topsoil": &o.topsoil,
 		"check-shots": &o.checkShots, "check-columns": &o.checkShotColumns,
+		"check-benchmark": &o.checkBenchmark, "check-against": &o.checkAgainst,
 	} {
 		set.StringVar(to, name, "", "")
 	}
@@ -80,10 +82,8 @@ func (o *crosscheckOptions) job(ctx context.Context, c *console, set *flag.FlagS
 	if opts.Spacing, opts.Interval, err = o.lengths(l.job.Units); err != nil {
 		return false, err
 	}
-	if o.checkShots != "" {
-		if opts.Shots, err = o.shots(ctx, l.job.Units); err != nil {
-			return false, o.place(err)
-		}
+	if opts.Shots, err = o.shots(ctx, l.job.Units); err != nil {
+		return false, o.place(err)
 	}
 	show, wipe := c.progress()
 	opts.Progress = show
@@ -97,15 +97,15 @@ func (o *crosscheckOptions) job(ctx context.Context, c *console, set *flag.FlagS
 
 // surveys crosschecks what lies between two surveys.
 func (o *crosscheckOptions) surveys(ctx context.Context, c *console, a, b string, opts takeoff.CrosscheckOptions) (warnings bool, err error) {
-	if o.checkShots != "" {
-		return false, usageError("--check-shots goes with a job file", "hold the shots against the job whose ground they were shot on")
-	}
 	comparison, inputs, folders, err := o.comparison(ctx, a, b)
 	if err != nil {
 		return false, err
 	}
 	if opts.Spacing, opts.Interval, err = o.lengths(comparison.A.Units); err != nil {
 		return false, err
+	}
+	if opts.Shots, err = o.shots(ctx, comparison.A.Units); err != nil {
+		return false, o.place(err)
 	}
 	show, wipe := c.progress()
 	opts.Progress = show
@@ -215,7 +215,16 @@ func fileArg(path string) takeoff.DataFile {
 	return takeoff.DataFile{FS: argFiles{name: argFile{path: path}}, Name: name}
 }
 
+// shots reads points shot apart from the survey; nil where there are none.
 func (o *crosscheckOptions) shots(ctx context.Context, unit tin.Unit) (*takeoff.Shots, error) {
+	switch {
+	case o.checkShots == "" && o.checkShotColumns+o.checkBenchmark+o.checkAgainst != "":
+		return nil, usageError("what is said of check shots needs some", "give them with --check-shots FILE")
+	case o.checkShots == "":
+		return nil, nil
+	case o.checkAgainst != "" && o.checkAgainst != "before" && o.checkAgainst != "after":
+		return nil, &tin.InputError{Code: "bad_value", Key: "--check-against", Message: "unknown word " + quote(o.checkAgainst), Hint: "use before or after"}
+	}
 	if err := checkFile(o.checkShots, "a point file"); err != nil {
 		return nil, err
 	}
@@ -225,8 +234,26 @@ func (o *crosscheckOptions) shots(ctx context.Context, unit tin.Unit) (*takeoff.
 	if err != nil {
 		return nil, inFolder(err, filepath.Dir(o.checkShots))
 	}
-	s.Name, s.Inputs[0].Path = o.checkShots, o.checkShots
+	s.Name, s.Inputs[0].Path, s.Before = o.checkShots, o.checkShots, o.checkAgainst == "before"
+	if o.checkBenchmark != "" {
+		m, err := takeoff.ParseMark(o.checkBenchmark, unit)
+		if err != nil {
+			return nil, under("--check-benchmark", err)
+		}
+		s.Benchmark = &m
+	}
 	return s, nil
+}
+
+// under has an error about input name a flag.
+func under(flag string, err error) error {
+	e, ok := errors.AsType[*tin.InputError](err)
+	if !ok {
+		return err
+	}
+	out := *e
+	out.Key = flag
+	return &out
 }
 
 // place puts an error's key into flags.
@@ -244,6 +271,8 @@ func (o *crosscheckOptions) place(err error) error {
 		}
 	case "spacing", "interval":
 		out.Key = "--" + part
+	case "check_benchmark", "check_against":
+		out.Key = "--" + strings.ReplaceAll(part, "_", "-")
 	case "check_shots":
 		out.Key = "--check-shots"
 		if key == "columns" {

@@ -150,8 +150,10 @@ differences, and what is expected of them; one beyond is a warning, exit code 3.
     --load N          loose volume of a load
     --basis WORD      as-dug (the default), net-void
     --claimed-topsoil in|out   whether cut and fill have the topsoil in them
-  --check-shots FILE   points shot apart from the survey, against the ground;
-                       --check-columns WORDS   the order of their columns
+  --check-shots FILE   points shot apart from the survey, against the ground
+    --check-columns WORDS   the order of their columns
+    --check-benchmark P=M   plan and measured level of their benchmark
+    --check-against before|after   of two surveys; after is the default
   --json            one JSON object instead of the sheet
   --out DIR         write crosscheck.txt and crosscheck.json into DIR as well
 

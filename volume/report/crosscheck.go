@@ -223,7 +223,14 @@ func (t *crosscheck) shots() {
 		return
 	}
 	t.title("CHECK SHOTS")
-	t.put("  ", s.Name+": points shot apart from the survey, against the ground as it was measured")
+	ground := "the ground as it was measured"
+	if s.Against != "" {
+		ground = "the ground " + s.Against
+	}
+	t.put("  ", s.Name+": points shot apart from the survey, against "+ground)
+	if s.Shift != nil {
+		t.put("  ", fmt.Sprintf("%s %s added to the level of each, by their benchmark", signed(*s.Shift, 3), t.n.units.Length))
+	}
 	count := strconv.Itoa(s.Count)
 	if left := s.OffGround + s.NoLevel; left > 0 {
 		count += fmt.Sprintf(", and %d off the ground, %d without a level", s.OffGround, s.NoLevel)

@@ -18,7 +18,7 @@ type CrosscheckOptions struct {
 	// Claim is someone else's figures, to be held against the methods'; nil: none.
 	Claim *Claim
 	// Shots are points shot apart from the survey, to be held against the ground of a
-	// job; nil: none.
+	// job, or of one of two surveys; nil: none.
 	Shots *Shots
 }
 
@@ -34,7 +34,7 @@ type CrosscheckOptions struct {
 // or cells, of a claim that cannot be restated, and of shots none of which is on the
 // ground ("shots_off_ground").
 func Crosscheck(ctx context.Context, job *Job, opts CrosscheckOptions) (*CrosscheckResult, error) {
-	if err := opts.check(); err != nil {
+	if err := opts.check(false); err != nil {
 		return nil, err
 	}
 	r, err := takeOff(ctx, job, opts.Options)
@@ -49,7 +49,7 @@ func Crosscheck(ctx context.Context, job *Job, opts CrosscheckOptions) (*Crossch
 		return nil, err
 	}
 	x.holdClaim()
-	if err := x.holdShots(); err != nil {
+	if err := x.holdShots(shotGround{surface: r.ground, more: 1}); err != nil {
 		return nil, err
 	}
 	if r.besideCut() {
@@ -62,7 +62,7 @@ func Crosscheck(ctx context.Context, job *Job, opts CrosscheckOptions) (*Crossch
 }
 
 // check refuses options that are none.
-func (o *CrosscheckOptions) check() error {
+func (o *CrosscheckOptions) check(surveys bool) error {
 	for _, l := range []struct {
 		key    string
 		length float64
@@ -72,7 +72,12 @@ func (o *CrosscheckOptions) check() error {
 		}
 	}
 	if o.Claim != nil {
-		return o.Claim.check()
+		if err := o.Claim.check(); err != nil {
+			return err
+		}
+	}
+	if o.Shots != nil {
+		return o.Shots.check(surveys)
 	}
 	return nil
 }

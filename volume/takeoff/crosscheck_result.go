@@ -144,7 +144,9 @@ type ClaimFigure struct {
 // ShotsResult is points shot apart from the survey, held against the ground. Off is
 // the ground's level less the shot's: above 0 the ground is high.
 type ShotsResult struct {
-	Name              string   `json:"name"` // of the file
+	Name              string   `json:"name"`              // of the file
+	Against           string   `json:"against,omitempty"` // of two surveys, the one they are held against: "before" or "after"
+	Shift             *float64 `json:"shift,omitempty"`   // added to every shot, from their benchmark; nil: none
 	Count             int      `json:"count"`
 	OffGround         int      `json:"off_ground"` // no ground there
 	NoLevel           int      `json:"no_level"`
@@ -154,7 +156,7 @@ type ShotsResult struct {
 	WorstName         string   `json:"worst_name"`
 	WorstLine         int      `json:"worst_line,omitempty"`
 	WorstAt           Place    `json:"worst_at"`
-	Volume            float64  `json:"volume"` // Mean times the area of the works: what it adds to cut less fill
+	Volume            float64  `json:"volume"` // Mean times the area of the works, with the sign of what it adds to cut less fill
 }
 
 // result turns what was measured, in metres on the grid, into the job's unit.

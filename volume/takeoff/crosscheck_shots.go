@@ -12,21 +12,47 @@ import (
 // Shots are points shot apart from the survey, in the job's unit, with levels on the
 // datum of its plans.
 type Shots struct {
-	Name     string      // of their file
-	Points   []tin.Point // one without a level counts for nothing
-	Inputs   []Input     // the file they were read from
-	Notes    []tin.Problem
-	Warnings []tin.Problem
+	Name      string      // of their file
+	Points    []tin.Point // one without a level counts for nothing
+	Benchmark *Mark       // plan less measured level is added to every shot; nil: used as measured
+	Before    bool        // of two surveys, held against the one before; else against the one after
+	Inputs    []Input     // the file they were read from
+	Notes     []tin.Problem
+	Warnings  []tin.Problem
 }
 
-// holdShots holds shots against the ground.
-func (x *crossing) holdShots() error {
+// check refuses a benchmark that is none, and a choice of surveys where there is one.
+func (s *Shots) check(surveys bool) error {
+	switch b := s.Benchmark; {
+	case b != nil && !finite(b.Plan-b.Measured):
+		return badJob(codeBadValue, "check_benchmark", fmt.Sprintf("a benchmark with the levels %s and %s", formatNumber(b.Plan), formatNumber(b.Measured)), "give finite numbers")
+	case s.Before && !surveys:
+		return badJob(codeBadValue, "check_against", "a job has one ground", "leave the choice out, or give two surveys")
+	}
+	return nil
+}
+
+// shotGround is what shots are held against.
+type shotGround struct {
+	surface *tin.Surface
+	survey  string  // "before" or "after", of two
+	more    float64 // -1 where ground that is high makes cut less fill smaller, else 1
+}
+
+// holdShots holds shots against a ground.
+func (x *crossing) holdShots(g shotGround) error {
 	s, r := x.opts.Shots, x.run
 	if s == nil {
 		return nil
 	}
 	x.notes, x.warnings = append(x.notes, s.Notes...), append(x.warnings, s.Warnings...)
-	res := &ShotsResult{Name: s.Name}
+	res := &ShotsResult{Name: s.Name, Against: g.survey}
+	lift := func(level float64) float64 { return level }
+	if b := s.Benchmark; b != nil {
+		shift := addLevels(b.Plan, -b.Measured)
+		res.Shift = &shift
+		lift = func(level float64) float64 { return addLevels(level, shift) }
+	}
 	var sum tin.Sum
 	var offs []float64
 	for _, p := range s.Points {
@@ -34,12 +60,12 @@ func (x *crossing) holdShots() error {
 			res.NoLevel++
 			continue
 		}
-		level, ok := r.ground.LevelAt(p.E*r.unit, p.N*r.unit)
+		level, ok := g.surface.LevelAt(p.E*r.unit, p.N*r.unit)
 		if !ok {
 			res.OffGround++
 			continue
 		}
-		off := level - p.Level*r.unit
+		off := level - lift(p.Level)*r.unit
 		offs = append(offs, off)
 		sum.Add(off)
 		if len(offs) == 1 || math.Abs(off) > math.Abs(res.Worst*r.unit) {
@@ -59,10 +85,10 @@ func (x *crossing) holdShots() error {
 		res.StandardDeviation = &within
 	}
 	w := x.held[0].works
-	volume := mean * w.area
+	volume := g.more * mean * w.area
 	res.Volume = volume / r.volumeUnit()
 	x.shots = res
-	x.warnShots(w, mean, volume, orb.Point{res.WorstAt[0] * r.unit, res.WorstAt[1] * r.unit})
+	x.warnShots(w, &g, mean, volume, orb.Point{res.WorstAt[0] * r.unit, res.WorstAt[1] * r.unit})
 	return nil
 }
 
@@ -76,7 +102,7 @@ func deviation(values []float64, mean float64) float64 {
 }
 
 // warnShots warns where the mean makes more of the volume than stable ground may.
-func (x *crossing) warnShots(w *crossWorks, mean, volume float64, worst orb.Point) {
+func (x *crossing) warnShots(w *crossWorks, g *shotGround, mean, volume float64, worst orb.Point) {
 	moved := w.prism[inCut] + w.prism[inFill]
 	if !(math.Abs(volume) > stableShare*moved) {
 		return
@@ -86,7 +112,11 @@ func (x *crossing) warnShots(w *crossWorks, mean, volume float64, worst orb.Poin
 	if moved > 0 {
 		of = fmt.Sprintf(", %s of cut plus fill", percent(math.Abs(volume)/moved))
 	}
+	ground := ""
+	if g.survey != "" {
+		ground = " " + g.survey
+	}
 	x.warnings = append(x.warnings, tin.Problem{Code: WarnShotsOff, At: &worst, Message: fmt.Sprintf(
-		"the ground lies %s the check shots by %s on average: over the works that is %s%s; see whether both stand on one benchmark",
-		side(mean), r.levelText(mean), r.volumeText(math.Abs(volume)), of)})
+		"the ground%s lies %s the check shots by %s on average: over the works that is %s%s; see whether both stand on one benchmark",
+		ground, side(mean), r.levelText(mean), r.volumeText(math.Abs(volume)), of)})
 }

@@ -12,13 +12,10 @@ import (
 
 // CrosscheckSurveys does for two surveys what [Crosscheck] does for a job: the works
 // are what lies between the two, within the boundary or wherever both are. Check shots
-// do not go with it.
+// are held against the survey after, or before if they say so.
 func CrosscheckSurveys(ctx context.Context, c *Comparison, opts CrosscheckOptions) (*CrosscheckResult, error) {
-	if err := opts.check(); err != nil {
+	if err := opts.check(true); err != nil {
 		return nil, err
-	}
-	if opts.Shots != nil {
-		return nil, badJob(codeBadValue, "check_shots", "check shots go with a job", "hold them against the job whose ground they were shot on")
 	}
 	m, err := compareSurveys(ctx, c, opts.Options)
 	if err != nil {
@@ -33,6 +30,13 @@ func CrosscheckSurveys(ctx context.Context, c *Comparison, opts CrosscheckOption
 	}
 	x.holdClaim()
 	compared := m.result()
+	held := shotGround{m.b.ground, "after", -1}
+	if opts.Shots != nil && opts.Shots.Before {
+		held = shotGround{m.a.ground, "before", 1}
+	}
+	if err := x.holdShots(held); err != nil {
+		return nil, err
+	}
 	res := x.result()
 	res.Surveys = []string{compared.A.Name, compared.B.Name}
 	res.Inputs = x.inputs(compared.Inputs)

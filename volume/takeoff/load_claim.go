@@ -120,3 +120,18 @@ func LoadShots(ctx context.Context, f DataFile, unit tin.Unit, limits Limits) (*
 	}
 	return &Shots{Name: f.Name, Points: points, Inputs: l.job.Inputs, Notes: l.job.Notes, Warnings: l.job.Warnings}, nil
 }
+
+// ParseMark reads a mark from a text such as "62.500=10.134", its level in the plans and
+// as measured, each a length as in [ParseLength]. An error has no key.
+func ParseMark(text string, in tin.Unit) (m Mark, err error) {
+	plan, measured, ok := strings.Cut(text, "=")
+	if ok {
+		if m.Plan, _, err = ParseLength(plan, in); err == nil {
+			m.Measured, _, err = ParseLength(measured, in)
+		}
+	}
+	if !ok || err != nil {
+		return Mark{}, &tin.InputError{Code: codeBadValue, Message: fmt.Sprintf("%q is not PLAN=MEASURED", text), Hint: "write it like 62.500=10.134", Err: err}
+	}
+	return m, nil
+}
