@@ -67,7 +67,11 @@ func (c *console) writeSections(result *takeoff.SectionsResult, inputs []string,
 			return err
 		}
 	}
-	return c.answer(&text, &object, "sections", inputs, out, each...)
+	if err := c.answer(&text, &object, "sections", inputs, out, each...); err != nil || out == "" {
+		return err
+	}
+	c.warnLeftOver(out, sectionFile, each)
+	return nil
 }
 
 // sectionFiles returns every section as CSV and as SVG.
