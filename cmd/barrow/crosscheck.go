@@ -17,7 +17,7 @@ import (
 
 type crosscheckOptions struct {
 	compareOptions               // of two surveys
-	spacing, interval            string
+	spacing, interval, alignment string
 	claimed, measure, basis      string
 	factor, fillFactor, load     string
 	topsoil                      string
@@ -30,7 +30,7 @@ func (o *crosscheckOptions) flags(c *console) *flag.FlagSet {
 	set.BoolVar(&c.json, "json", c.json, "")
 	o.surfaces(set)
 	for name, to := range map[string]*string{
-		"out": &o.out, "spacing": &o.spacing, "interval": &o.interval,
+		"out": &o.out, "spacing": &o.spacing, "interval": &o.interval, "alignment": &o.alignment,
 		"claimed": &o.claimed, "measure": &o.measure, "basis": &o.basis, "factor": &o.factor,
 		"fill-factor": &o.fillFactor, "load": &o.load, "claimed-topsoil": &o.topsoil,
 		"check-shots": &o.checkShots, "check-columns": &o.checkShotColumns,
@@ -49,7 +49,7 @@ func crosscheckCommand(ctx context.Context, c *console, args []string) (warnings
 	if err != nil {
 		return false, err
 	}
-	opts := takeoff.CrosscheckOptions{}
+	opts := takeoff.CrosscheckOptions{Alignment: o.alignment}
 	if opts.Claim, err = o.claim(ctx); err != nil {
 		return false, o.place(err)
 	}
@@ -269,7 +269,7 @@ func (o *crosscheckOptions) place(err error) error {
 		if out.Key == "" {
 			out.Key = "--claimed"
 		}
-	case "spacing", "interval":
+	case "spacing", "interval", "alignment":
 		out.Key = "--" + part
 	case "check_benchmark", "check_against":
 		out.Key = "--" + strings.ReplaceAll(part, "_", "-")

@@ -144,6 +144,7 @@ const helpCrosscheck = `usage: barrow crosscheck JOB.toml [--json] [--out DIR]
 The same works by prisms, average end areas, the prismoidal rule and a grid: the
 differences, and what is expected of them; one beyond is a warning, exit code 3.
   --spacing LENGTH  side of the grid's cells;  --interval LENGTH of sections
+  --alignment NAME  of the job, to cut along; else its first, or the long axis
   --claimed WHAT    someone else's figures: a file, or cut=1234.5,fill=200
     --measure WORD    of them: bank (the default), loose, compacted, loads
     --factor N        claimed per bank of cut;  --fill-factor N per fill
@@ -154,8 +155,7 @@ differences, and what is expected of them; one beyond is a warning, exit code 3.
     --check-columns WORDS   the order of their columns
     --check-benchmark P=M   plan and measured level of their benchmark
     --check-against before|after   of two surveys; after is the default
-  --json            one JSON object instead of the sheet
-  --out DIR         write crosscheck.txt and crosscheck.json into DIR as well
+  --json            one JSON object;  --out DIR  crosscheck.txt and .json in DIR
 
 To try it:
   barrow demo --out demo && barrow crosscheck demo/job.toml

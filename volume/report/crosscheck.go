@@ -270,12 +270,7 @@ func (t *crosscheck) cameAbout() {
 	a, g, u := &t.c.Alignment, &t.c.Grid, t.c.Units.Length
 	t.title("HOW THE FIGURES CAME ABOUT")
 	t.item("Prisms", "exact on the triangles of the ground, split where cut turns to fill; the figures of record")
-	corners := "the pads"
-	if len(t.c.Surveys) > 0 {
-		corners = "the boundary, or the hull"
-	}
-	t.item("Sections", fmt.Sprintf("along the long axis of the works, from %s to %s, %s %s at bearing %s; %d sections, at whole multiples of %s %s, at the ends of the works and at each corner of %s",
-		place(&a.From), place(&a.To), t.n.length(a.Length), u, t.n.bearing(a.Bearing), a.Sections, number(a.Interval), u, corners))
+	t.item("Sections", t.along(a))
 	cells, uncovered := 0, 0.0
 	for _, b := range t.c.Bases {
 		for _, m := range b.Methods {
@@ -290,4 +285,27 @@ func (t *crosscheck) cameAbout() {
 	t.item("Expected", "what a method may differ from the prisms either way, since it does not see what lies between its sections "+
 		"or corners: found by halving the interval and the spacing. A difference beyond that is a warning")
 	t.sources(t.c.Scale, t.c.Inputs)
+}
+
+// along says where the sections lie.
+func (t *crosscheck) along(a *takeoff.CrosscheckAlignment) string {
+	u := t.c.Units.Length
+	corners := "the pads"
+	if len(t.c.Surveys) > 0 {
+		corners = "the boundary, or the hull"
+	}
+	at := fmt.Sprintf("%d sections, at whole multiples of %s %s, at the ends of the works and at each corner of %s", a.Sections, number(a.Interval), u, corners)
+	if a.LongAxis {
+		return fmt.Sprintf("along the long axis of the works, from %s to %s, %s %s at bearing %s; %s",
+			place(&a.From), place(&a.To), t.n.length(a.Length), u, t.n.bearing(a.Bearing), at)
+	}
+	words := fmt.Sprintf("along the job's alignment %q, chainage %s at %s to %s at %s", a.Name,
+		t.n.length(a.Start), place(&a.From), t.n.length(a.Start+a.Length), place(&a.To))
+	if n := len(a.Line) - 2; n > 0 {
+		words += ", with " + countOf(n, "bend", "bends")
+	}
+	if a.Reach > 0 {
+		words += fmt.Sprintf(", %s %s to either side", number(a.Reach), u)
+	}
+	return words + "; " + at + ", at bends and at listed chainages"
 }

@@ -38,7 +38,7 @@ func secondOpinion() *takeoff.CrosscheckResult {
 	before.Basis, before.TopsoilIn, before.AtLeast = takeoff.BasisNetVoid, true, true
 	return &takeoff.CrosscheckResult{
 		Schema: 1, Program: m.Program, Job: m.Job, Units: m.Units, Scale: 1, Inputs: m.Inputs,
-		Alignment: takeoff.CrosscheckAlignment{From: takeoff.Place{312540, 5812300}, To: takeoff.Place{312600, 5812300}, Length: 60, Bearing: 90, Interval: 2, Sections: 37},
+		Alignment: takeoff.CrosscheckAlignment{Name: "centre line", Line: []takeoff.Place{{312540, 5812300}, {312570, 5812305}, {312600, 5812300}}, Start: 100, Reach: 30, From: takeoff.Place{312540, 5812300}, To: takeoff.Place{312600, 5812300}, Length: 60, Bearing: 90, Interval: 2, Sections: 37},
 		Grid:      takeoff.CrosscheckGrid{Origin: takeoff.Place{312530, 5812290}, Bearing: 121.717474, Spacing: 0.2, Rows: 150, Columns: 120},
 		Bases:     []takeoff.CrosscheckBasis{basis, before},
 		Claim: &takeoff.ClaimResult{Name: "claim.toml", Measure: takeoff.MeasureLoads, Factor: 1.25, Load: 8, Basis: takeoff.BasisNetVoid, TopsoilIn: true,
@@ -59,7 +59,7 @@ func betweenSurveys() *takeoff.CrosscheckResult {
 	agrees := takeoff.CrosscheckFigure{Volume: 3.71, Difference: 0.01, Percent: ptr(0.27), Height: 0.0027, Expected: 0.02}
 	return &takeoff.CrosscheckResult{
 		Schema: 1, Program: f.Program, Surveys: []string{"may.csv", "june.csv"}, Units: f.Units, Scale: f.Scale, Inputs: []takeoff.Input{},
-		Alignment: takeoff.CrosscheckAlignment{To: takeoff.Place{0, 40}, Length: 40, Interval: 2, Sections: 21},
+		Alignment: takeoff.CrosscheckAlignment{Name: "long axis of the works", LongAxis: true, Line: []takeoff.Place{{}, {0, 40}}, To: takeoff.Place{0, 40}, Length: 40, Interval: 2, Sections: 21},
 		Grid:      takeoff.CrosscheckGrid{Spacing: 0.1, Rows: 400, Columns: 100},
 		Bases: []takeoff.CrosscheckBasis{{Basis: takeoff.BasisSurveys, Area: 99, Prism: takeoff.CrosscheckVolumes{Fill: 3.7, CutLessFill: -3.7},
 			Methods: []takeoff.CrosscheckMethod{{Method: takeoff.MethodEndArea, Fill: agrees}}}},

@@ -39,10 +39,11 @@ const (
 	codeNoAlignment     = "no_alignment"             // an error: no alignment has the name asked for
 	codeChainageOutside = "chainage_outside"         // an error: a listed chainage off its alignment
 
-	WarnMethodsDisagree = "methods_disagree" // a method differs from the prisms by more than expected
-	WarnClaimOutside    = "claim_outside"    // a claim is outside of what the methods support
-	WarnShotsOff        = "shots_off"        // the mean of check shots makes over 2 % of cut plus fill
-	codeShotsOffGround  = "shots_off_ground" // an error: no check shot is on the ground
+	NoteAlignmentNotTaken = "alignment_not_taken" // sections along the job's alignment would miss works or meet some twice; a warning where it was asked for
+	WarnMethodsDisagree   = "methods_disagree"    // a method differs from the prisms by more than expected
+	WarnClaimOutside      = "claim_outside"       // a claim is outside of what the methods support
+	WarnShotsOff          = "shots_off"           // the mean of check shots makes over 2 % of cut plus fill
+	codeShotsOffGround    = "shots_off_ground"    // an error: no check shot is on the ground
 
 	codeClearanceName = "duplicate_clearance_name" // an error: two clearances with one name
 )

@@ -15,6 +15,11 @@ type CrosscheckOptions struct {
 	// in the job's unit, on the ground. 0: the greatest of 1, 2 or 5 times a power of
 	// ten that gives 10,000 cells, or 20 sections, over the works.
 	Spacing, Interval float64
+	// Alignment is the name of the job's alignment to cut sections along; empty: its
+	// first, or the long axis of the works where it has none. Where sections along it
+	// would miss works, or meet some twice, they lie along the long axis and a remark
+	// says so ("alignment_not_taken").
+	Alignment string
 	// Claim is someone else's figures, to be held against the methods'; nil: none.
 	Claim *Claim
 	// Shots are points shot apart from the survey, to be held against the ground of a
@@ -31,8 +36,8 @@ type CrosscheckOptions struct {
 // Agreement tests the arithmetic. It does not test the survey.
 //
 // Errors are those of [Run], of an interval or a spacing that gives too many sections
-// or cells, of a claim that cannot be restated, and of shots none of which is on the
-// ground ("shots_off_ground").
+// or cells, of a name that no alignment has ("no_alignment"), of a claim that cannot be
+// restated, and of shots none of which is on the ground ("shots_off_ground").
 func Crosscheck(ctx context.Context, job *Job, opts CrosscheckOptions) (*CrosscheckResult, error) {
 	if err := opts.check(false); err != nil {
 		return nil, err

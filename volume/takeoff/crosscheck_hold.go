@@ -34,8 +34,9 @@ type crossMethod struct {
 // crossPart is a part of the works: a stretch of the alignment or a block of cells.
 type crossPart struct {
 	stretch       bool
-	from, to      float64 // chainages
-	rows, columns [2]int  // first and last
+	from, to      float64      // chainages
+	lines         [2]crossLine // the sections there
+	rows, columns [2]int       // first and last
 	at            orb.Point
 	by, prisms    crossVolumes
 }

@@ -17,7 +17,9 @@ type crossing struct {
 	within orb.MultiPolygon // of two surveys
 
 	works     []crossWorks
-	alignment *section.Alignment
+	axis      *section.Alignment // the long axis of the works
+	along     Alignment          // of the job, that sections are cut along; else of the long axis' name
+	alignment *section.Alignment // its line
 	interval  float64
 	marks     []section.Mark
 	halfway   []section.Mark // the same, and one half way between any two
@@ -32,7 +34,7 @@ type crossing struct {
 // leastCells is how many cells a grid has over the works if nobody says otherwise.
 const leastCells = 10_000
 
-// layOut finds the works and lays an alignment and a grid over the first of them, which
+// layOut finds the works and lays sections and a grid over the first of them, which
 // holds the others.
 func (x *crossing) layOut(find func() ([]crossWorks, error)) (err error) {
 	x.run.tell("laying out sections and grid", 0, 1)
@@ -47,33 +49,13 @@ func (x *crossing) layOut(find func() ([]crossWorks, error)) (err error) {
 	}); err != nil {
 		return err
 	}
-	if x.alignment, err = section.Default(extent); err != nil {
+	if x.axis, err = section.Default(extent); err != nil {
 		return err
 	}
 	if err := x.placeSections(extent); err != nil {
 		return err
 	}
 	return x.placeGrid(extent)
-}
-
-// placeSections chooses where sections are cut.
-func (x *crossing) placeSections(extent []orb.Point) (err error) {
-	x.interval = x.opts.Interval * x.run.lengthUnit()
-	if x.interval == 0 {
-		x.interval = section.Interval(x.alignment.Length(), x.run.job.Units)
-	}
-	x.marks, err = x.alignment.Marks(section.Plan{Interval: x.interval, Corners: x.corners(extent), Works: extent})
-	if err != nil {
-		return under("interval", err)
-	}
-	for i, m := range x.marks {
-		if i > 0 {
-			before := x.marks[i-1].Chainage
-			x.halfway = append(x.halfway, section.Mark{Chainage: before + (m.Chainage-before)/2})
-		}
-		x.halfway = append(x.halfway, m)
-	}
-	return nil
 }
 
 // corners are places where the works may change at once: corners of pads or of a
@@ -93,20 +75,20 @@ func (x *crossing) corners(extent []orb.Point) (list []orb.Point) {
 	return list
 }
 
-// gridTurn is by how many degrees a grid is turned from the alignment: its tangent is
+// gridTurn is by how many degrees a grid is turned from the long axis: its tangent is
 // the golden section. Lines of the grid that run along a face of the works all meet it
 // alike, or all miss it; so turned they meet faces along and across the alignment in
 // steps as even as can be, and halving the spacing tells the error
 // (docs/decisions/0005-turned-grid.md).
 const gridTurn = 31.7174744114610
 
-// placeGrid lays squares over the works, turned from the alignment.
+// placeGrid lays squares over the works, turned from their long axis.
 func (x *crossing) placeGrid(extent []orb.Point) (err error) {
 	spacing := x.opts.Spacing * x.run.lengthUnit()
 	if spacing == 0 {
 		spacing = roundedDown(math.Sqrt(x.works[0].area/leastCells)/x.run.lengthUnit()) * x.run.lengthUnit()
 	}
-	bearing := math.Mod(x.bearing()+gridTurn, 360)
+	bearing := math.Mod(bearingOf(x.axis)+gridTurn, 360)
 	x.grid, err = grid.Over(boxAt(bearing, extent), spacing, bearing)
 	if err != nil {
 		return under("spacing", err)
@@ -114,10 +96,10 @@ func (x *crossing) placeGrid(extent []orb.Point) (err error) {
 	return nil
 }
 
-// bearing returns that of the alignment from its beginning to its end, degrees from
+// bearingOf returns that of an alignment from its beginning to its end, degrees from
 // grid north clockwise.
-func (x *crossing) bearing() float64 {
-	line := x.alignment.Line()
+func bearingOf(a *section.Alignment) float64 {
+	line := a.Line()
 	from, to := line[0], line[len(line)-1]
 	return math.Mod(math.Atan2(to[0]-from[0], to[1]-from[1])*180/math.Pi+360, 360)
 }

@@ -40,10 +40,15 @@ type CrosscheckResult struct {
 // CrosscheckAlignment is where the sections were cut. Chainages are lengths on the
 // ground.
 type CrosscheckAlignment struct {
+	Name     string  `json:"name"`
+	LongAxis bool    `json:"long_axis"` // of the works, and no alignment of the job
+	Line     []Place `json:"line"`
+	Start    float64 `json:"start"`           // chainage of From
+	Reach    float64 `json:"reach,omitempty"` // absent: as far as the works
 	From     Place   `json:"from"`
 	To       Place   `json:"to"`
 	Length   float64 `json:"length"`
-	Bearing  float64 `json:"bearing"`  // degrees from grid north clockwise
+	Bearing  float64 `json:"bearing"`  // of the way from From to To, degrees from grid north clockwise
 	Interval float64 `json:"interval"` // at its whole multiples, at the ends of the works and at each corner
 	Sections int     `json:"sections"` // chainages with one; where works change at once it is cut twice
 }
@@ -180,10 +185,15 @@ func (x *crossing) result() *CrosscheckResult {
 func (x *crossing) alignmentResult() CrosscheckAlignment {
 	a, r := x.alignment, x.run
 	line := a.Line()
-	return CrosscheckAlignment{
-		From: r.place(line[0]), To: r.place(line[len(line)-1]), Length: a.Length() / r.lengthUnit(), Bearing: x.bearing(),
+	out := CrosscheckAlignment{
+		Name: x.along.Name, LongAxis: a == x.axis, Start: a.Start() / r.lengthUnit(), Reach: x.along.Reach,
+		From: r.place(line[0]), To: r.place(line[len(line)-1]), Length: a.Length() / r.lengthUnit(), Bearing: bearingOf(a),
 		Interval: x.interval / r.lengthUnit(), Sections: len(x.marks),
 	}
+	for _, p := range line {
+		out.Line = append(out.Line, r.place(p))
+	}
+	return out
 }
 
 func (r *run) place(p orb.Point) Place { return Place{p[0] / r.unit, p[1] / r.unit} }

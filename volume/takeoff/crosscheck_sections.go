@@ -4,20 +4,18 @@ import (
 	"math"
 	"slices"
 
-	"github.com/paulmach/orb"
-
 	"barrow/section"
 )
 
 // bySections measures works by average end areas and by the prismoidal rule.
 func (x *crossing) bySections(w *crossWorks) ([]crossMethod, error) {
-	// What Cut notes is known: ground that is missing is told of with the works, and a
-	// straight alignment laid over them ends with them and meets them once.
-	at, err := section.Cut(x.run.ctx, x.run.ground, w.formation, x.alignment, x.marks, section.Options{Middles: true})
+	// What Cut notes is known: ground that is missing is told of with the works, and an
+	// alignment is taken only if the sections along it meet all of the works once.
+	at, err := section.Cut(x.run.ctx, x.run.ground, w.formation, x.alignment, x.marks, x.cutting(&x.along, true))
 	if err != nil {
 		return nil, err
 	}
-	between, err := section.Cut(x.run.ctx, x.run.ground, w.formation, x.alignment, x.halfway, section.Options{Middles: true})
+	between, err := section.Cut(x.run.ctx, x.run.ground, w.formation, x.alignment, x.halfway, x.cutting(&x.along, true))
 	if err != nil {
 		return nil, err
 	}
@@ -36,7 +34,7 @@ func (x *crossing) bySections(w *crossWorks) ([]crossMethod, error) {
 		return nil, err
 	}
 	rule := crossMethod{name: MethodPrismoidal, volumes: spanVolumes(simpson.Volume), parts: x.stretches(at, simpson.Spans)}
-	rule.expected = expectedOf(halved(simpson.Spans, finer.Spans))
+	rule.expected = expectedOf(turned(spans, halved(simpson.Spans, finer.Spans), over.Spans))
 	ends := crossMethod{name: MethodEndArea, volumes: spanVolumes(mean.Volume), parts: x.stretches(at, mean.Spans)}
 	ends.expected = expectedOf(over.Spans)
 	for q := range quantities { // what the prismoidal rule leaves is in them too
@@ -65,6 +63,24 @@ func halved(spans, halves []section.Volume) []section.Volume {
 	return out
 }
 
+// turned returns the estimated errors of spans, and of those at a bend no less than what
+// average end areas measure more: halving a span does not part the turn, which the half
+// beside the bend has all of.
+func turned(spans []section.Span, errors, over []section.Volume) []section.Volume {
+	greater := func(a, b float64) float64 {
+		if math.Abs(b) > math.Abs(a) {
+			return b
+		}
+		return a
+	}
+	for i := range errors {
+		if spans[i].Turn != 0 {
+			errors[i].Cut, errors[i].Fill = greater(errors[i].Cut, over[i].Cut), greater(errors[i].Fill, over[i].Fill)
+		}
+	}
+	return errors
+}
+
 // expectedOf returns what the estimated errors of spans come to. Where they are alike,
 // as on smooth ground, it is twice their sum (see crossMargin); where they are of both
 // signs, as on broken ground, that may be small by chance, and it is no less than twice
@@ -86,41 +102,16 @@ func expectedOf(errors []section.Volume) (e crossVolumes) {
 // stretches returns the parts of the works between sections. Between the two sections
 // of one chainage there is none.
 func (x *crossing) stretches(at *section.Run, spans []section.Volume) (parts []crossPart) {
-	for _, s := range spans {
+	for i, s := range spans {
 		if s.To == s.From {
 			continue
 		}
 		parts = append(parts, crossPart{
-			stretch: true, from: s.From, to: s.To, by: spanVolumes(s),
+			stretch: true, from: s.From, to: s.To, lines: [2]crossLine{acrossAt(&at.Sections[i]), acrossAt(&at.Sections[i+1])}, by: spanVolumes(s),
 			at: x.alignment.At(s.From + (s.To-s.From)/2),
 		})
 	}
 	return parts
-}
-
-// alongSpans gives every stretch what the prisms have there. The alignment is straight.
-func (x *crossing) alongSpans(w *crossWorks, parts []crossPart) error {
-	line := x.alignment.Line()
-	from, to, length := line[0], line[len(line)-1], x.alignment.Length()
-	chainage := func(p orb.Point) float64 {
-		along := float64((p[0]-from[0])*(to[0]-from[0])) + float64((p[1]-from[1])*(to[1]-from[1]))
-		return x.alignment.Start() + along/length
-	}
-	return w.pieces(func(piece depthPiece) {
-		least, greatest := piece.span(chainage)
-		i, _ := slices.BinarySearchFunc(parts, least, func(p crossPart, c float64) int {
-			if p.to <= c {
-				return -1
-			}
-			return 1
-		})
-		for ; i < len(parts) && parts[i].from < greatest; i++ {
-			p := &parts[i]
-			v := piece.clip(func(c *depthCorner) float64 { return chainage(c.at) - p.from }).
-				clip(func(c *depthCorner) float64 { return p.to - chainage(c.at) }).volumes()
-			p.addPrism(v)
-		}
-	})
 }
 
 func (p *crossPart) addPrism(v crossVolumes) {
