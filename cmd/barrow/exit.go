@@ -47,3 +47,11 @@ func plainError(err error) error {
 	}
 	return err
 }
+
+// ofFlag has an error about an option of the library name the flag it came from.
+func ofFlag(key, flag string, err error) error {
+	if e, ok := errors.AsType[*tin.InputError](err); ok && e.Key == key {
+		return under(flag, err)
+	}
+	return err
+}

@@ -97,10 +97,12 @@ average end areas and by the prismoidal rule, and how they lie to the prisms.
   --alignment NAME    cut along this one only
   --interval LENGTH   between sections, in place of that of the job; else chosen
                       for at least 20
+  --run-out WORD      end areas that run out to nothing: averaged, or pyramid
   --json              one JSON object instead of the sheet
   --out DIR           write sections.txt and sections.json into DIR as well, and
                       each section as section-A-NNN.csv and .svg: A is the place
-                      of its alignment, NNN its number in the sheet
+                      of its alignment, NNN its number in the sheet; and
+                      mass-haul-A.csv and .svg where the job has factors
 
 To try it:
   barrow demo --out demo && barrow sections demo/job.toml --out out

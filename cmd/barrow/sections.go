@@ -12,7 +12,7 @@ import (
 )
 
 type sectionsOptions struct {
-	out, alignment, interval string
+	out, alignment, interval, runOut string
 }
 
 func (o *sectionsOptions) flags(c *console) *flag.FlagSet {
@@ -21,6 +21,7 @@ func (o *sectionsOptions) flags(c *console) *flag.FlagSet {
 	set.StringVar(&o.out, "out", "", "")
 	set.StringVar(&o.alignment, "alignment", "", "")
 	set.StringVar(&o.interval, "interval", "", "")
+	set.StringVar(&o.runOut, "run-out", "", "")
 	return set
 }
 
@@ -38,7 +39,7 @@ func sectionsCommand(ctx context.Context, c *console, args []string) (warnings b
 	if err != nil {
 		return false, err
 	}
-	opts := takeoff.SectionsOptions{Alignment: o.alignment}
+	opts := takeoff.SectionsOptions{Alignment: o.alignment, RunOut: o.runOut}
 	if opts.Interval, err = lengthFlag("--interval", o.interval, l.job.Units); err != nil {
 		return false, err
 	}
@@ -47,7 +48,7 @@ func sectionsCommand(ctx context.Context, c *console, args []string) (warnings b
 	result, err := takeoff.Sections(ctx, l.job, opts)
 	wipe()
 	if err != nil {
-		return false, l.translate(err)
+		return false, ofFlag("run_out", "--run-out", l.translate(err))
 	}
 	return len(result.Warnings) > 0, c.writeSections(result, l.inputs, o.out)
 }
@@ -74,9 +75,20 @@ func (c *console) writeSections(result *takeoff.SectionsResult, inputs []string,
 	return nil
 }
 
-// sectionFiles returns every section as CSV and as SVG.
+// sectionFiles returns every section, and every mass haul, as CSV and as SVG.
 func sectionFiles(result *takeoff.SectionsResult) (files []outFile, err error) {
 	for i := range result.Alignments {
+		if result.Alignments[i].Haul != nil {
+			var table, picture bytes.Buffer
+			if err := report.HaulCSV(&table, result, i); err != nil {
+				return nil, err
+			}
+			if err := report.HaulSVG(&picture, result, i); err != nil {
+				return nil, err
+			}
+			name := fmt.Sprintf("mass-haul-%d", i+1)
+			files = append(files, outFile{name + ".csv", table.Bytes()}, outFile{name + ".svg", picture.Bytes()})
+		}
 		for k := range result.Alignments[i].Sections {
 			name := fmt.Sprintf("section-%d-%s", i+1, report.SectionNumber(k))
 			for _, f := range []struct {

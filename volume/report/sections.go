@@ -22,6 +22,7 @@ func Sections(w io.Writer, r *takeoff.SectionsResult) error {
 	for i := range r.Alignments {
 		t.endAreas(i, &r.Alignments[i])
 		t.prismoidal(&r.Alignments[i])
+		t.haul(&r.Alignments[i])
 	}
 	t.cameAbout()
 	t.remarks("NOTES", r.Notes)
@@ -64,7 +65,14 @@ func (t *sectionSheet) about(title string) {
 func (t *sectionSheet) methods(a *takeoff.AlignmentResult) {
 	t.about("VOLUMES, " + a.Name)
 	t.put("  ", t.whereabouts(a))
-	t.put("  ", "Cut is bank measure, fill the space to be filled, as dug: margin and batters too. No factors.")
+	factors := "No factors."
+	if a.Haul != nil {
+		factors = "No factors but under MASS HAUL."
+	}
+	t.put("  ", "Cut is bank measure, fill the space to be filled, as dug: margin and batters too. "+factors)
+	if a.RunOut == takeoff.RunOutPyramid {
+		t.put("  ", "By average end areas an area that runs out to nothing counts as a pyramid: a third of it times the length.")
+	}
 	least := ""
 	if t.r.Prisms.UncoveredArea > 0 || t.r.Prisms.OpenLength > 0 {
 		least = "at least "

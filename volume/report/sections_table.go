@@ -89,9 +89,26 @@ func (t *sectionSheet) cameAbout() {
 	if t.r.StripRule != nil {
 		t.item("", "depths are from stripped ground, the ground less its topsoil")
 	}
-	t.item("End areas", "the mean of the two areas times the length between them; where an area runs out to nothing it counts like any other")
+	t.item("End areas", "the mean of the two areas times the length between them; where an area runs out to nothing "+t.runsOut())
 	t.item("Prismoidal", "the length over 6, times the two areas and 4 times the one measured half way")
 	t.item("Bends", "for both, the length is shorter on the inside of a bend and longer outside: the areas' moments about the alignment count it")
 	t.item("Prisms", "the takeoff's own volumes, triangle by triangle: sections and prisms share the ground and the works, and nothing else")
 	t.sources(t.r.Scale, t.r.Inputs)
+}
+
+// runsOut says how areas that run out to nothing count.
+func (t *sectionSheet) runsOut() string {
+	pyramids := 0
+	for i := range t.r.Alignments {
+		if t.r.Alignments[i].RunOut == takeoff.RunOutPyramid {
+			pyramids++
+		}
+	}
+	switch pyramids {
+	case 0:
+		return "it counts like any other"
+	case len(t.r.Alignments):
+		return "it counts as a pyramid, a third of it times the length"
+	}
+	return "it counts like any other, or as a pyramid where that is said above"
 }

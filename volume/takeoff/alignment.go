@@ -19,6 +19,8 @@ type Alignment struct {
 	Interval float64   // between sections, which lie at its whole multiples; 0: chosen for at least 20 of them
 	At       []float64 // chainages of further sections
 	Reach    float64   // how far sections go to either side; 0: as far as the works
+	RunOut   string    // RunOutAveraged, RunOutPyramid; empty: averaged
+	Haul     *Haul     // of cut along it into fill; nil: without factors nothing is hauled
 }
 
 // checkAlignments refuses alignments that cannot be told apart or cut along.
@@ -49,6 +51,14 @@ func (j *Job) checkAlignment(i int) error {
 	}{{"interval", a.Interval}, {"reach", a.Reach}} {
 		if !(l.value >= 0) || !finite(l.value) {
 			return badJob(codeBadValue, key+l.key, fmt.Sprintf("%s is %s", l.key, formatNumber(l.value)), "give a length above 0, or leave it out")
+		}
+	}
+	if !known(a.RunOut, RunOutAveraged, RunOutPyramid) {
+		return badJob(codeBadValue, key+"run_out", fmt.Sprintf("unknown word %q", a.RunOut), `use "averaged" or "pyramid"`)
+	}
+	if a.Haul != nil {
+		if e := asInputError(a.Haul.check()); e != nil {
+			return badJob(e.Code, key+e.Key, e.Message, e.Hint)
 		}
 	}
 	// In the job's unit first, so that what is said is in that unit too.

@@ -23,6 +23,8 @@ func (l *loader) alignment(n *tomltree.Node) {
 	if r := n.Get("reach"); r != nil {
 		a.Reach = l.above0(r, "reach = 30.0")
 	}
+	a.RunOut = l.word(n.Get("run_out"), RunOutAveraged, RunOutPyramid)
+	a.Haul = l.haul(n.Get("haul"))
 	if at := n.Get("at"); at != nil && l.want(at, tomltree.Array, "at = [12.5, 40.0]") {
 		if err := l.budget.vertices("", len(at.Items)); err != nil {
 			l.failWith(at, err)

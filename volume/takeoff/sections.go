@@ -2,6 +2,7 @@ package takeoff
 
 import (
 	"context"
+	"fmt"
 
 	"github.com/paulmach/orb"
 
@@ -13,6 +14,7 @@ import (
 type SectionsOptions struct {
 	Alignment string  // name of the one to cut along; empty: all of the job's, or the long axis of the works
 	Interval  float64 // in the job's unit, on the ground, in place of those of the job; 0: the job's
+	RunOut    string  // RunOutAveraged or RunOutPyramid in place of those of the job; empty: the job's
 	Most      int     // sections along all alignments together at most; 0 counts as 5,000
 
 	// Progress, if set, is told the stage of the work and how far it is.
@@ -28,6 +30,9 @@ type SectionsOptions struct {
 // Errors are those of Run; besides, more sections than allowed ("too_many_sections")
 // and a name that no alignment has ("no_alignment").
 func Sections(ctx context.Context, job *Job, opts SectionsOptions) (*SectionsResult, error) {
+	if !known(opts.RunOut, RunOutAveraged, RunOutPyramid) {
+		return nil, badJob(codeBadValue, "run_out", fmt.Sprintf("unknown word %q", opts.RunOut), `use "averaged" or "pyramid"`)
+	}
 	r, err := takeOff(ctx, job, Options{Progress: opts.Progress})
 	if err != nil {
 		return nil, err
@@ -36,7 +41,11 @@ func Sections(ctx context.Context, job *Job, opts SectionsOptions) (*SectionsRes
 	if err != nil {
 		return nil, job.placed(err)
 	}
-	return r.sectionsResult(cuts), nil
+	res, err := r.sectionsResult(cuts)
+	if err != nil {
+		return nil, job.placed(err)
+	}
+	return res, nil
 }
 
 // sectioned is the works cut along one alignment; metres on the grid.

@@ -60,6 +60,7 @@ func (r *run) alignments(opts SectionsOptions) (cuts []sectioned, err error) {
 	}
 	for i := range cuts {
 		cuts[i].of.Interval = cmp.Or(opts.Interval, cuts[i].of.Interval)
+		cuts[i].of.RunOut = cmp.Or(opts.RunOut, cuts[i].of.RunOut, RunOutAveraged)
 	}
 	return cuts, nil
 }
@@ -124,7 +125,11 @@ func (r *run) cutAlong(s *sectioned, dug *dugFaces, most int) error {
 	}
 	s.warnings = append(s.warnings, s.cut.Notes...)
 	s.spans = s.cut.Spans()
-	s.endArea = section.AverageEndArea(s.spans, section.Averaged)
+	out := section.Averaged
+	if s.of.RunOut == RunOutPyramid {
+		out = section.AsPyramid
+	}
+	s.endArea = section.AverageEndArea(s.spans, out)
 	s.prismoidal, err = section.Prismoidal(s.spans)
 	return err
 }

@@ -48,8 +48,10 @@ type AlignmentResult struct {
 	Sections []SectionResult `json:"sections"`
 	Spans    []SpanResult    `json:"spans"`
 
+	RunOut     string        `json:"run_out"` // how end areas that run out to nothing count: "averaged" or "pyramid"
 	EndArea    MethodVolumes `json:"average_end_area"`
-	Prismoidal MethodVolumes `json:"prismoidal"` // with the middle sections as measured
+	Prismoidal MethodVolumes `json:"prismoidal"`     // with the middle sections as measured
+	Haul       *HaulResult   `json:"haul,omitempty"` // nil: no factors were given
 }
 
 // The sides of a section that is cut twice.
@@ -123,7 +125,7 @@ type MethodDifference struct {
 
 // sectionsResult turns what was cut, in metres on the grid, into the job's unit on the
 // ground.
-func (r *run) sectionsResult(cuts []sectioned) *SectionsResult {
+func (r *run) sectionsResult(cuts []sectioned) (*SectionsResult, error) {
 	whole := r.result()
 	res := &SectionsResult{
 		Schema: whole.Schema, Program: whole.Program, Job: whole.Job, Units: whole.Units, Scale: whole.Scale, Inputs: whole.Inputs,
@@ -136,11 +138,17 @@ func (r *run) sectionsResult(cuts []sectioned) *SectionsResult {
 	}
 	for i := range cuts {
 		s := &cuts[i]
-		res.Alignments = append(res.Alignments, r.alignmentResult(s, &res.Prisms))
+		along := r.alignmentResult(s, &res.Prisms)
+		if s.of.Haul != nil {
+			if err := along.haulAlong(s.of.Haul); err != nil {
+				return nil, r.atAlignment(err, s)
+			}
+		}
+		res.Alignments = append(res.Alignments, along)
 		res.Notes = append(res.Notes, r.remarks(s.about(s.notes))...)
 		res.Warnings = append(res.Warnings, r.remarks(s.about(s.warnings))...)
 	}
-	return res
+	return res, nil
 }
 
 // about has problems name the alignment they are of.
@@ -156,7 +164,7 @@ func (r *run) alignmentResult(s *sectioned, prisms *PrismVolumes) AlignmentResul
 	l := r.lengthUnit()
 	out := AlignmentResult{
 		Name: s.of.Name, LongAxis: s.chosen, Start: s.line.Start() / l, End: s.line.End() / l,
-		Interval: s.interval / l, Chosen: s.of.Interval == 0, Reach: s.of.Reach,
+		Interval: s.interval / l, Chosen: s.of.Interval == 0, Reach: s.of.Reach, RunOut: s.of.RunOut,
 		EndArea: r.method(&s.endArea, prisms), Prismoidal: r.method(&s.prismoidal, prisms),
 	}
 	for _, p := range s.line.Line() {
