@@ -46,6 +46,8 @@ func helpOf(name string) string {
 		return helpCompare
 	case "crosscheck":
 		return helpCrosscheck
+	case "grid":
+		return helpGrid
 	case "demo":
 		return helpDemo
 	}
@@ -161,6 +163,27 @@ differences, and what is expected of them; one beyond is a warning, exit code 3.
 
 To try it:
   barrow demo --out demo && barrow crosscheck demo/job.toml
+`
+
+const helpGrid = `usage: barrow grid CORNERS.csv --units UNIT --spacing LENGTH
+                   [--json] [--out DIR]
+
+Cut and fill by the unit-area grid from levels or depths at its corners, such as
+a level book, without a surface. The file has a header with row and column, or
+easting and northing; depth (ground less formation), or level, and formation
+unless it is given here.
+  --units UNIT        of the file: m, ft or ftUS
+  --spacing LENGTH    side of a cell;  --across LENGTH   the other, of oblongs
+  --bearing DEGREES   in which rows count up; columns count to the right of it
+  --formation LEVEL   to dig or fill to;  --topsoil LENGTH   off every level
+  --rule WORD         square, or rising or falling: two triangles a cell
+  --split WORD        cells with cut and fill: zero-line, corners, four-corners
+  --json              one JSON object instead of the sheet
+  --out DIR           write grid.txt and grid.json into DIR as well
+
+To try it:
+  barrow demo --out demo &&
+  barrow grid demo/corners.csv --units m --spacing 10 --formation 64.5
 `
 
 const helpDemo = `usage: barrow demo [--out DIR] [--json]

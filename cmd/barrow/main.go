@@ -37,6 +37,7 @@ func commands() []command {
 		{"points", "what is in a point file", pointsCommand},
 		{"compare", "cut and fill between two surveyed surfaces", compareCommand},
 		{"crosscheck", "the same works by other methods; someone else's figures", crosscheckCommand},
+		{"grid", "cut and fill from corner levels or depths, without a surface", gridCommand},
 		{"demo", "write a job to try, and run it", demoCommand},
 	}
 }
