@@ -13,7 +13,7 @@
 // With a surface: [NewAlignment], or [Default] for the long axis of the works;
 // [Alignment.Marks] says where the sections are, [Cut] cuts them, [Run.Spans]
 // has their areas, and [AverageEndArea] and [Prismoidal] the volumes. Without one:
-// [FromLevels] makes a section of typed offsets and levels, [ThreeLevel] and
+// [ReadBook] reads a cross-section book, [FromLevels] makes a section of typed offsets and levels, [ThreeLevel] and
 // [LevelSection] are the short forms. [MassHaul] says what is hauled how far.
 //
 // # Words and signs

@@ -3,6 +3,7 @@ package section_test
 import (
 	"context"
 	"fmt"
+	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -111,4 +112,30 @@ func ExampleMassHaul() {
 	fmt.Printf("balance at %.0f m; %.0f m3 hauled %.0f m on average; overhaul %.0f m3 m\n",
 		c.Balance[0], c.Hauled, c.Moment/c.Hauled, c.Overhaul)
 	// Output: balance at 200 m; 100 m3 hauled 100 m on average; overhaul 5625 m3 m
+}
+
+// A cross-section book: two sections of 10 m formation in level ground, 2 and 3 m deep.
+func ExampleReadBook() {
+	const text = "chainage,offset,ground,formation\n0,-5,12,10\n0,5,12,10\n20,-5,13,10\n20,5,13,10\n"
+	book, err := section.ReadBook(context.Background(), strings.NewReader(text), "book.csv", section.BookLimits{})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	var ends []section.End
+	for i := range book {
+		s, err := book[i].Section()
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		ends = append(ends, s.End())
+	}
+	spans, err := section.Spans(ends)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%.0f m3\n", section.AverageEndArea(spans, section.Averaged).Cut)
+	// Output: 500 m3
 }

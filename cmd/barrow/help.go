@@ -92,10 +92,12 @@ To try it:
 
 const helpSections = `usage: barrow sections JOB.toml [--alignment NAME] [--interval LENGTH]
                        [--json] [--out DIR]
+       barrow sections BOOK.csv --units UNIT [--middles WORD]
 
 A second opinion on a takeoff: the same works cut along the alignments of the
-job, or the long axis of the works where it has none. Section areas, volumes by
-average end areas and by the prismoidal rule, and how they lie to the prisms.
+job, or the long axis of the works where it has none. Volumes by average end
+areas and the prismoidal rule, and how they lie to the prisms. Or without a
+surface: typed levels of ground and formation, a row for each point.
   --alignment NAME    cut along this one only
   --interval LENGTH   between sections, in place of that of the job; else chosen
                       for at least 20

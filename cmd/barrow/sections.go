@@ -13,6 +13,7 @@ import (
 
 type sectionsOptions struct {
 	out, alignment, interval, runOut string
+	units, middles                   string // of a cross-section book
 }
 
 func (o *sectionsOptions) flags(c *console) *flag.FlagSet {
@@ -22,18 +23,27 @@ func (o *sectionsOptions) flags(c *console) *flag.FlagSet {
 	set.StringVar(&o.alignment, "alignment", "", "")
 	set.StringVar(&o.interval, "interval", "", "")
 	set.StringVar(&o.runOut, "run-out", "", "")
+	set.StringVar(&o.units, "units", "", "")
+	set.StringVar(&o.middles, "middles", "", "")
 	return set
 }
 
-// sectionsCommand measures a job file by sections.
+// sectionsCommand measures a job file, or a cross-section book, by sections.
 func sectionsCommand(ctx context.Context, c *console, args []string) (warnings bool, err error) {
 	var o sectionsOptions
-	files, err := c.parse(o.flags(c), args)
+	set := o.flags(c)
+	files, err := c.parse(set, args)
 	if err != nil {
 		return false, err
 	}
 	if len(files) != 1 {
-		return false, usageError(fmt.Sprintf("%d job files given, wanted one", len(files)), "run \"barrow sections JOB.toml\", or \"barrow demo\" for one to try")
+		return false, usageError(fmt.Sprintf("%d files given, wanted a job file or a cross-section book", len(files)), "run \"barrow sections JOB.toml\", or \"barrow demo\" for one to try")
+	}
+	if !isJob(files[0]) {
+		return o.book(ctx, c, set, files[0])
+	}
+	if wrong := given(set, "units", "middles"); wrong != "" {
+		return false, usageError("--"+wrong+" goes with a cross-section book", "a job has its units, and its middle sections are cut")
 	}
 	l, err := loadJob(ctx, files[0])
 	if err != nil {

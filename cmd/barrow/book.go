@@ -1,0 +1,90 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+
+	"barrow/tin"
+	"barrow/volume/report"
+	"barrow/volume/takeoff"
+)
+
+// book measures a cross-section book.
+func (o *sectionsOptions) book(ctx context.Context, c *console, set *flag.FlagSet, path string) (warnings bool, err error) {
+	if wrong := given(set, "alignment", "interval"); wrong != "" {
+		return false, usageError("--"+wrong+" goes with a job file", "a book has its own sections")
+	}
+	opts := takeoff.BookOptions{RunOut: o.runOut, Middles: o.middles}
+	if opts.Unit, err = unitFlag(o.units); err != nil {
+		return false, err
+	}
+	if err := checkFile(path, "a cross-section book"); err != nil {
+		return false, err
+	}
+	result, err := takeoff.MeasureBook(ctx, fileArg(path), opts, takeoff.Limits{})
+	if err != nil {
+		return false, placeBook(path, err)
+	}
+	result.Name, result.Inputs[0].Path = path, path
+	return len(result.Warnings) > 0, c.writeBook(result, path, o.out)
+}
+
+// given returns the first of some flags that was given, "" if none was.
+func given(set *flag.FlagSet, names ...string) (first string) {
+	set.Visit(func(f *flag.Flag) {
+		for _, name := range names {
+			if f.Name == name && first == "" {
+				first = name
+			}
+		}
+	})
+	return first
+}
+
+// placeBook puts an error's key into flags, and its file into the user's path.
+func placeBook(path string, err error) error {
+	e, ok := errors.AsType[*tin.InputError](err)
+	if !ok {
+		return err
+	}
+	out := *e
+	if out.File != "" {
+		out.File = path
+	}
+	return ofFlag("middles", "--middles", ofFlag("run_out", "--run-out", &out))
+}
+
+func (c *console) writeBook(result *takeoff.BookResult, path, out string) error {
+	var text, object bytes.Buffer
+	if err := report.Book(&text, result); err != nil {
+		return err
+	}
+	if err := report.BookJSON(&object, result); err != nil {
+		return err
+	}
+	var each []outFile
+	for i := range result.Sections {
+		for _, f := range []struct {
+			end   string
+			write func(w io.Writer, r *takeoff.BookResult, section int) error
+		}{{".csv", report.BookSectionCSV}, {".svg", report.BookSectionSVG}} {
+			if out == "" {
+				continue
+			}
+			var b bytes.Buffer
+			if err := f.write(&b, result, i); err != nil {
+				return err
+			}
+			each = append(each, outFile{fmt.Sprintf("section-1-%s%s", report.SectionNumber(i), f.end), b.Bytes()})
+		}
+	}
+	if err := c.answer(&text, &object, "sections", []string{path}, out, each...); err != nil || out == "" {
+		return err
+	}
+	c.warnLeftOver(out, sectionFile, each)
+	return nil
+}
