@@ -165,20 +165,37 @@ func (o *Overlay) Visit(ctx context.Context, piece func(part int, p *CommonPiece
 				if part >= o.Parts() {
 					return
 				}
-				// Each part starts afresh, whichever worker takes it.
-				v.hint = -1
-				v.piece = func(p *CommonPiece) { piece(part, p) }
-				for _, w := range o.work[part*overlayPart : min(len(o.work), (part+1)*overlayPart)] {
-					if ctx.Err() != nil {
-						return
-					}
-					if area := v.visit(w); area > 0 {
-						gap(part, area/2*o.frame.Area())
-					}
-				}
+				v.part(ctx, part, func(p *CommonPiece) { piece(part, p) }, func(area float64) { gap(part, area) })
 			}
 		})
 	}
 	wg.Wait()
 	return ctx.Err()
+}
+
+// VisitInOrder calls piece for each common piece, one after the other in an order that
+// depends on coordinates only: the parts of [Overlay.Visit] in a row, so that nothing need
+// be kept of them. It returns early, with the context's error, when the context ends.
+func (o *Overlay) VisitInOrder(ctx context.Context, piece func(p *CommonPiece)) error {
+	v := newOverlayVisit(o)
+	for part := range o.Parts() {
+		if ctx.Err() != nil {
+			break
+		}
+		v.part(ctx, part, piece, func(float64) {})
+	}
+	return ctx.Err()
+}
+
+// part visits one part. It starts afresh, whoever takes it.
+func (v *overlayVisit) part(ctx context.Context, part int, piece func(p *CommonPiece), gap func(area float64)) {
+	v.hint, v.piece = -1, piece
+	for _, w := range v.o.work[part*overlayPart : min(len(v.o.work), (part+1)*overlayPart)] {
+		if ctx.Err() != nil {
+			return
+		}
+		if area := v.visit(w); area > 0 {
+			gap(area / 2 * v.o.frame.Area())
+		}
+	}
 }

@@ -1,6 +1,7 @@
 package tin_test
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -344,4 +345,29 @@ func inRing(r orb.Ring, p orb.Point) bool {
 		}
 	}
 	return in
+}
+
+// In order the pieces are those of the parts in a row, and there are several parts.
+func TestVisitInOrder(t *testing.T) {
+	r := rand.New(rand.NewPCG(6, 6))
+	surface := func() *tin.Surface {
+		var points []tin.Point
+		for range 3000 {
+			points = append(points, tin.Point{E: math.Round(1e6*r.Float64()) / 1e4, N: math.Round(1e6*r.Float64()) / 1e4, Level: r.Float64()})
+		}
+		return build(t, points)
+	}
+	o := overlay(t, surface(), surface(), nil)
+	require.Greater(t, o.Parts(), 2)
+	i := 0
+	require.NoError(t, o.VisitInOrder(t.Context(), func(p *tin.CommonPiece) {
+		if i < len(o.pieces) && !assert.ObjectsAreEqual(o.pieces[i], *p) {
+			require.Equal(t, o.pieces[i], *p)
+		}
+		i++
+	}))
+	require.Len(t, o.pieces, i)
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	require.ErrorIs(t, o.VisitInOrder(ctx, func(*tin.CommonPiece) { t.Fatal("visited") }), context.Canceled)
 }

@@ -74,21 +74,16 @@ func (x *crossing) overlay(a, b *tin.Surface, visit func(depthPiece)) error {
 		if err != nil {
 			return err
 		}
-		parts := make([][]depthPiece, o.Parts())
 		frame := o.Frame()
-		if err := o.Visit(x.run.ctx, func(i int, p *tin.CommonPiece) {
-			var piece depthPiece
+		var piece depthPiece
+		if err := o.VisitInOrder(x.run.ctx, func(p *tin.CommonPiece) {
+			piece = piece[:0]
 			for _, c := range p.Corner {
 				piece = append(piece, depthCorner{frame.Metres(c.X, c.Y), c.A - c.B})
 			}
-			parts[i] = append(parts[i], piece)
-		}, func(int, float64) {}); err != nil {
+			visit(piece)
+		}); err != nil {
 			return err
-		}
-		for _, pieces := range parts {
-			for _, piece := range pieces {
-				visit(piece)
-			}
 		}
 	}
 	return nil

@@ -21,7 +21,7 @@ type crossWorks struct {
 	formation section.Profiler
 	depths    grid.Depths
 	inside    func(e, n float64) bool
-	pieces    func(visit func(depthPiece)) error // the prisms, one by one
+	pieces    func(visit func(depthPiece)) error // the prisms, one by one; each is valid until the next
 }
 
 // digWorks returns the works of a job: as dug and, where that is not all, as net void;
