@@ -102,6 +102,7 @@ surface: typed levels of ground and formation, a row for each point.
   --interval LENGTH   between sections, in place of that of the job; else chosen
                       for at least 20
   --run-out WORD      end areas that run out to nothing: averaged, or pyramid
+  --middles WORD      of a book, for the prismoidal rule: alternate, like, none
   --json              one JSON object instead of the sheet
   --out DIR           write sections.txt and sections.json into DIR as well, and
                       each section as section-A-NNN.csv and .svg: A is the place
@@ -109,7 +110,8 @@ surface: typed levels of ground and formation, a row for each point.
                       mass-haul-A.csv and .svg where the job has factors
 
 To try it:
-  barrow demo --out demo && barrow sections demo/job.toml --out out
+  barrow demo --out demo && barrow sections demo/job.toml --out out &&
+  barrow sections demo/book.csv --units m
 `
 
 const helpPoints = `usage: barrow points FILE [--columns WORDS] [--json]
