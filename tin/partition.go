@@ -140,22 +140,32 @@ func (p *partition) cells(of ...limits) ([]Cell, error) {
 	for _, l := range of {
 		p.limit(l)
 	}
+	m, labels, err := p.triangulate()
+	if err != nil {
+		return nil, err
+	}
+	return p.collect(m, labels), nil
+}
+
+// triangulate triangulates the graph and labels the triangles by the polygons that hold
+// them, ascending.
+func (p *partition) triangulate() (m *mesh.Mesh, labels [][]int32, err error) {
 	g := &p.graph
-	err := g.splitCrossings(false,
+	err = g.splitCrossings(false,
 		func(_, _ segment, _ mesh.Crossing) error { return nil },
 		func(segment, int32) error { return nil })
 	if err != nil {
 		if _, ok := errors.AsType[*InputError](err); ok {
-			return nil, err
+			return nil, nil, err
 		}
-		return nil, &InputError{
+		return nil, nil, &InputError{
 			Code: "outlines_tangled", Message: "sides of the outlines cross again and again when split", Err: err,
 			Hint: "draw sides that nearly coincide either apart or through the same corners",
 		}
 	}
 	m, order, err := mesh.New(g.at, false)
 	if err != nil {
-		return nil, &InputError{Code: "outline_flat", Message: "the outlines have no area", Err: err}
+		return nil, nil, &InputError{Code: "outline_flat", Message: "the outlines have no area", Err: err}
 	}
 	place := make([]int32, len(order))
 	for v, from := range order {
@@ -166,7 +176,7 @@ func (p *partition) cells(of ...limits) ([]Cell, error) {
 		a, b := place[s.a], place[s.b]
 		through, crossed := m.Force(a, b)
 		if crossed != nil {
-			return nil, &InputError{Code: "outlines_tangled", Message: "sides of the outlines still cross when split"}
+			return nil, nil, &InputError{Code: "outlines_tangled", Message: "sides of the outlines still cross when split"}
 		}
 		if s.line < 0 {
 			continue
@@ -178,7 +188,7 @@ func (p *partition) cells(of ...limits) ([]Cell, error) {
 		}
 	}
 	m.Settle()
-	return p.collect(m, p.label(m, rings)), nil
+	return m, p.label(m, rings), nil
 }
 
 // label returns for each triangle the polygons that hold it, ascending: from
