@@ -46,6 +46,40 @@ func (s *columns) split(p []column) (in, out []column) {
 	return s.where(p, 1), s.where(p, -1)
 }
 
+// level calls each with p, or with triangles of it: where surfaces lie on one another a
+// value between them may be nothing but rounding, and no one line parts p by its sign. On
+// triangles it is linear.
+func (s *columns) level(p []column, value func(*column) float64, each func(p []column)) {
+	s.value(p, value)
+	if s.parted() {
+		each(p)
+		return
+	}
+	mark := len(s.list)
+	for i := 2; i < len(p); i++ {
+		s.list = append(s.list[:mark], p[0], p[i-1], p[i])
+		part := s.list[mark : mark+3 : mark+3]
+		s.value(part, value)
+		each(part)
+	}
+	s.list = s.list[:mark]
+}
+
+// parted reports whether the value taken down has one sign, or is 0 at no more than two
+// places round the body.
+func (s *columns) parted() bool {
+	less, more, zeros := false, false, 0
+	last := s.values[len(s.values)-1]
+	for _, v := range s.values {
+		less, more = less || v < 0, more || v > 0
+		if v == 0 || v < 0 && last > 0 || v > 0 && last < 0 {
+			zeros++
+		}
+		last = v
+	}
+	return !less || !more || zeros <= 2
+}
+
 // keep is the first of split.
 func (s *columns) keep(p []column) []column {
 	less, more := false, false

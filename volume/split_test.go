@@ -243,4 +243,3 @@ func TestSplitFaces(t *testing.T) {
 	assert.InDelta(t, 3, r.Cells[0].CutAt[0], 1e-12, "(1 + 5 + 1 + 5) / 4")
 	assert.InDelta(t, 1.75, r.Cells[0].CutAt[1], 1e-12, "(1 + 1 + 4 + 1) / 4")
 }
-

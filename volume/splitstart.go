@@ -26,7 +26,7 @@ func newSplitter(works Works, split Split) (*splitter, error) {
 		}
 		s.rules = append(s.rules, r)
 	}
-	if err := s.zone(split.Parts); err != nil {
+	if err := s.areas(split.Parts); err != nil {
 		return nil, err
 	}
 	if split.CellSize == 0 {
@@ -90,8 +90,8 @@ func (s *splitter) ruleOf(i int, p *Part, known map[*tin.Surface][]*tin.Sheet) (
 	return r, nil
 }
 
-// zone makes the sheet of the areas of the parts.
-func (s *splitter) zone(parts []Part) error {
+// areas makes the sheet of the areas of the parts.
+func (s *splitter) areas(parts []Part) error {
 	var polygons []orb.Polygon
 	for i := range parts {
 		for _, p := range inOrder(parts[i].Within) {

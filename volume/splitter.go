@@ -75,20 +75,27 @@ func (s *splitter) all(ctx context.Context, works Works) error {
 
 // piece adds a piece of the works: its fill, and its cut by parts.
 func (s *splitter) piece(p []column) {
-	s.columns.value(p, func(c *column) float64 { return c.bottom })
-	cut, fill := s.columns.split(p)
-	if len(fill) > 2 {
-		s.addFill(fill)
-	}
-	if len(cut) < 3 {
-		return
-	}
-	s.total.Add(bodyOf(cut, 0, 0).volume)
+	s.columns.level(p, func(c *column) float64 { return c.bottom }, func(p []column) {
+		mark := len(s.columns.list)
+		cut, fill := s.columns.split(p)
+		if len(fill) > 2 {
+			s.addFill(fill)
+		}
+		if len(cut) > 2 {
+			s.total.Add(bodyOf(cut, 0, 0).volume)
+			s.zone(cut)
+		}
+		s.columns.list = s.columns.list[:mark]
+	})
+}
+
+// zone parts a body of cut by the areas of the parts.
+func (s *splitter) zone(p []column) {
 	if s.zones == nil {
-		s.rule(0, cut)
+		s.rule(0, p)
 		return
 	}
-	s.over(s.zones, cut, func(p []column, t *tin.SheetTriangle) {
+	s.over(s.zones, p, func(p []column, t *tin.SheetTriangle) {
 		clear(s.held)
 		if t != nil {
 			for _, k := range t.In {
@@ -144,26 +151,29 @@ func (s *splitter) byDepth(r int, p []column) {
 		s.slice(r, p)
 		return
 	}
-	mark := len(s.columns.list)
-	total := func(limit float64) func(*column) float64 {
-		return func(c *column) float64 { return c.total - limit }
+	next := func(p []column) { s.rule(r+1, p) }
+	s.deeper(p, u.from, func(p []column) {
+		s.deeper(p, u.to, next, func(p []column) { s.horizon(r, 0, p, false) })
+	}, next)
+}
+
+// deeper parts a body where the total depth is a limit or more, and where it is less.
+func (s *splitter) deeper(p []column, limit float64, more, less func([]column)) {
+	if math.IsInf(limit, 1) {
+		less(p)
+		return
 	}
-	s.columns.value(p, total(u.from-s.soil))
-	p, less := s.columns.split(p)
-	if len(less) > 2 {
-		s.rule(r+1, less)
-	}
-	if len(p) > 2 && !math.IsInf(u.to, 1) {
-		s.columns.value(p, total(u.to-s.soil))
-		var more []column
-		if more, p = s.columns.split(p); len(more) > 2 {
-			s.rule(r+1, more)
+	s.columns.level(p, func(c *column) float64 { return c.total - (limit - s.soil) }, func(p []column) {
+		mark := len(s.columns.list)
+		deep, shallow := s.columns.split(p)
+		if len(deep) > 2 {
+			more(deep)
 		}
-	}
-	if len(p) > 2 {
-		s.horizon(r, 0, p, false)
-	}
-	s.columns.list = s.columns.list[:mark]
+		if len(shallow) > 2 {
+			less(shallow)
+		}
+		s.columns.list = s.columns.list[:mark]
+	})
 }
 
 // slice is byDepth for slices.
@@ -230,37 +240,45 @@ func (s *splitter) onSurface(sheets []*tin.Sheet, p []column, each func([]column
 // part parts a body at a horizon, given how far below the ground it is at each corner.
 func (s *splitter) part(p []column, depth func(*column) float64, over, under func([]column)) {
 	mark := len(s.columns.list)
-	defer func() { s.columns.list = s.columns.list[:mark] }()
 	p = s.columns.copied(p)
 	for i := range p {
 		p[i].at = depth(&p[i])
 	}
-	s.columns.value(p, func(c *column) float64 { return c.at - c.top })
-	p, above := s.columns.split(p) // the horizon lies above the body
-	if len(above) > 2 {
-		under(above)
-	}
-	if len(p) < 3 {
-		return
-	}
-	s.columns.value(p, func(c *column) float64 { return c.at - c.bottom })
+	s.columns.level(p, func(c *column) float64 { return c.at - c.top }, func(p []column) {
+		mark := len(s.columns.list)
+		p, above := s.columns.split(p)
+		if len(above) > 2 { // the horizon lies above the body
+			under(above)
+		}
+		if len(p) > 2 {
+			s.columns.level(p, func(c *column) float64 { return c.at - c.bottom }, func(p []column) { s.within(p, over, under) })
+		}
+		s.columns.list = s.columns.list[:mark]
+	})
+	s.columns.list = s.columns.list[:mark]
+}
+
+// within is part for a body whose top the horizon does not pass; how far it lies below
+// the bottom is taken down.
+func (s *splitter) within(p []column, over, under func([]column)) {
+	mark := len(s.columns.list)
 	below, within := s.columns.split(p)
 	if len(below) > 2 {
 		over(below)
 	}
-	if len(within) < 3 {
-		return
+	if len(within) > 2 {
+		upper := s.columns.copied(within)
+		for i := range upper {
+			upper[i].bottom = upper[i].at
+		}
+		over(upper)
+		lower := s.columns.copied(within)
+		for i := range lower {
+			lower[i].top = lower[i].at
+		}
+		under(lower)
 	}
-	upper := s.columns.copied(within)
-	for i := range upper {
-		upper[i].bottom = upper[i].at
-	}
-	over(upper)
-	lower := s.columns.copied(within)
-	for i := range lower {
-		lower[i].top = lower[i].at
-	}
-	under(lower)
+	s.columns.list = s.columns.list[:mark]
 }
 
 // over cuts a body by the triangles of a sheet; each gets nil for what lies outside its
