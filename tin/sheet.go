@@ -31,12 +31,19 @@ type SheetTriangle struct {
 	Corner [3]PieceCorner // anticlockwise, local units; levels in metres, 0 in a sheet of polygons
 	Known  bool           // false where MaxEdge, the boundary or a void took the surface away
 	In     []int32        // the polygons that hold it, by index, ascending; not to be changed
-	plane  trianglePlane
+	plane  trianglePlane  // once asked for a level
+	planed bool
 }
 
 // LevelAt returns the level at a place in the triangle, local units: never outside the
 // range of its corners' levels.
-func (t *SheetTriangle) LevelAt(x, y float64) float64 { return t.plane.at(x, y) }
+func (t *SheetTriangle) LevelAt(x, y float64) float64 {
+	if !t.planed {
+		t.plane.set(&t.Corner[0], &t.Corner[1], &t.Corner[2])
+		t.planed = true
+	}
+	return t.plane.at(x, y)
+}
 
 // FinestFrame returns the frame with the most local units to a unit among those of the
 // surfaces, of equal ones the first: the others' places are exact in it where both
@@ -198,5 +205,5 @@ func (s *Sheet) set(t *SheetTriangle, i int) {
 			t.Corner[k].Level = s.level[v]
 		}
 	}
-	t.plane.set(&t.Corner[0], &t.Corner[1], &t.Corner[2])
+	t.planed = false
 }
