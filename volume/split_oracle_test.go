@@ -73,6 +73,7 @@ func randomSplitJob(rng *rand.Rand) splitJob {
 		j.split.Parts = append(j.split.Parts, p)
 	}
 	j.split.Depths = volume.DepthsFrom(rng.IntN(2))
+	j.split.CellSize = 1e9 // one cell, but where coordinates are less than 0
 	return j
 }
 
@@ -125,10 +126,11 @@ type exactSplit struct {
 	r     rational
 	rock  *tin.Surface
 	parts []*big.Rat // then rest, then undetermined
+	x, y  *big.Rat   // moments of all cut
 }
 
-func (j *splitJob) exactly(ground, rock *tin.Surface) []*big.Rat {
-	e := exactSplit{j: j, r: rational{tin.FinestFrame(ground, rock)}, rock: rock}
+func (j *splitJob) exactly(ground, rock *tin.Surface) *exactSplit {
+	e := &exactSplit{j: j, r: rational{tin.FinestFrame(ground, rock)}, rock: rock, x: new(big.Rat), y: new(big.Rat)}
 	for range len(j.split.Parts) + 2 {
 		e.parts = append(e.parts, new(big.Rat))
 	}
@@ -144,15 +146,44 @@ func (j *splitJob) exactly(ground, rock *tin.Surface) []*big.Rat {
 		if !hasArea(p) {
 			continue
 		}
+		e.moments(p, g.less(plane))
 		for _, at := range e.places(p) {
 			e.place(at, g, plane)
 		}
 	}
 	unit := rat(e.r.frame.Area())
-	for _, v := range e.parts {
+	for _, v := range append(e.parts, e.x, e.y) {
 		v.Mul(v, unit)
 	}
-	return e.parts
+	return e
+}
+
+// moments adds up thickness times place, which is of second degree: over a triangle its
+// integral is the area times the mean at the middles of the sides.
+func (e *exactSplit) moments(p []ratPoint, thickness linear) {
+	middle := func(a, b ratPoint) ratPoint {
+		half := big.NewRat(1, 2)
+		return ratPoint{mul(half, add(a.x, b.x)), mul(half, add(a.y, b.y))}
+	}
+	for i := 2; i < len(p); i++ {
+		third := mul(side(p[0], p[i-1]).at(p[i]), big.NewRat(1, 6))
+		for _, m := range []ratPoint{middle(p[0], p[i-1]), middle(p[i-1], p[i]), middle(p[i], p[0])} {
+			v := mul(third, thickness.at(m))
+			e.x.Add(e.x, mul(v, m.x))
+			e.y.Add(e.y, mul(v, m.y))
+		}
+	}
+}
+
+// centre is the centre of gravity of all cut, metres.
+func (e *exactSplit) centre() orb.Point {
+	cut := new(big.Rat)
+	for _, v := range e.parts {
+		cut.Add(cut, v)
+	}
+	x, _ := quo(e.x, cut).Float64()
+	y, _ := quo(e.y, cut).Float64()
+	return e.r.frame.Metres(x, y)
 }
 
 // places cuts a polygon by the areas of the parts and by the rock.
@@ -401,7 +432,17 @@ func holdSplit(t *testing.T, seed uint64, n int) {
 		}
 		jobs++
 		parts := 0
-		for i, want := range j.exactly(ground, rock) {
+		exact := j.exactly(ground, rock)
+		for i, v := range exact.centre() {
+			b, off := ground.Bound(), 0.0
+			for _, c := range got.Cells {
+				for _, cut := range c.Cut {
+					off += cut / got.Cut * (c.CutAt[i] - v)
+				}
+			}
+			require.InDelta(t, 0, off, 1e-12*(b.Max[i]-b.Min[i])+0x1p-50*abs(v), "centre of gravity, job %d: %s", jobs, j)
+		}
+		for i, want := range exact.parts {
 			v := splitParts(got)[i]
 			w, _ := want.Float64()
 			if w > 0 {

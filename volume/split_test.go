@@ -243,3 +243,27 @@ func TestSplitFaces(t *testing.T) {
 	assert.InDelta(t, 3, r.Cells[0].CutAt[0], 1e-12, "(1 + 5 + 1 + 5) / 4")
 	assert.InDelta(t, 1.75, r.Cells[0].CutAt[1], 1e-12, "(1 + 1 + 4 + 1) / 4")
 }
+
+// A pyramid of 3 m on a base of 10 m by 10 m, level formation at its foot: 100 m3. What is
+// deeper than 1 m is a pyramid 2/3 as large; where the cut is 1 m deep or more, there is
+// that and 1 m under its base. The top is a pyramid again.
+func TestPyramid(t *testing.T) {
+	s, err := tin.FromPoints([]tin.Point{{E: 0, N: 0, Level: 50}, {E: 10, N: 0, Level: 50}, {E: 10, N: 10, Level: 50}, {E: 0, N: 10, Level: 50}, {E: 5, N: 5, Level: 53}})
+	require.NoError(t, err)
+	w := worksOn(t, s, tin.LevelPlane(50), square(0, 0, 10))
+	small := 100 * 8.0 / 27
+	for what, c := range map[string]struct {
+		part volume.Part
+		want float64
+	}{
+		"slice":          {volume.Part{From: 1}, small},
+		"total depth":    {volume.Part{From: 1, By: volume.TotalDepth}, small + 1*100*4.0/9},
+		"above a level":  {volume.Part{Above: []volume.Horizon{{Level: 51}}}, small},
+		"below a level":  {volume.Part{Below: []volume.Horizon{{Level: 51}}}, 100 - small},
+		"a quarter":      {volume.Part{Within: orb.MultiPolygon{square(5, 5, 30)}}, 25},
+		"two areas":      {volume.Part{Within: orb.MultiPolygon{square(5, 5, 30), square(-25, -25, 30)}}, 50},
+		"a hole in area": {volume.Part{Within: orb.MultiPolygon{{square(-5, -5, 30)[0], square(5, 5, 1)[0]}}}, 100 - (3 - 2.0/3*0.6)},
+	} {
+		assert.InDelta(t, c.want, split(t, w, volume.Split{Parts: []volume.Part{c.part}}).Parts[0].Cut, 1e-10, what)
+	}
+}

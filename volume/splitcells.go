@@ -24,7 +24,7 @@ type grid struct {
 // gridCell is a cell's place: its west and south sides, in sides of a cell.
 type gridCell struct{ north, east int }
 
-// cellSums adds up one cell; moments about its south-west corner in local units.
+// cellSums adds up one cell; moments about a place of it, local units.
 type cellSums struct {
 	x, y      float64
 	parts     []tin.Sum // six times the cut
@@ -94,7 +94,7 @@ func (g *grid) reach(p []column, axis int) (first, last int, err error) {
 func (g *grid) cut(s *columns, p []column, each func(*cellSums, []column)) error {
 	return g.along(s, p, 0, func(east int, p []column) error {
 		return g.along(s, p, 1, func(north int, p []column) error {
-			c, err := g.cell(gridCell{north, east})
+			c, err := g.cell(gridCell{north, east}, &p[0])
 			if err == nil {
 				each(c, p)
 			}
@@ -128,15 +128,15 @@ func (g *grid) along(s *columns, p []column, axis int, each func(k int, p []colu
 	return err
 }
 
-// cell returns the sums of a cell.
-func (g *grid) cell(at gridCell) (*cellSums, error) {
+// cell returns the sums of a cell, given a place of it.
+func (g *grid) cell(at gridCell, place *column) (*cellSums, error) {
 	if c := g.cells[at]; c != nil {
 		return c, nil
 	}
 	if len(g.cells) == g.most {
 		return nil, g.tooMany()
 	}
-	c := &cellSums{x: g.line(at.east, 0), y: g.line(at.north, 1), parts: make([]tin.Sum, g.parts)}
+	c := &cellSums{x: place.x, y: place.y, parts: make([]tin.Sum, g.parts)}
 	g.cells[at] = c
 	return c, nil
 }
