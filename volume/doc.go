@@ -9,9 +9,10 @@
 //
 // Start at [AgainstPlane] for one level or falling plane within an outline, or
 // at [AgainstFacets] for the facets of a laid-out formation and [Faces] for its
-// batters, or at [Between] for two surfaces; [Compare] measures two surveys, before and after. Sections and
-// grids, the independent methods, are packages of their own and share no code with
-// this one.
+// batters, or at [Between] for two surfaces; [Compare] measures two surveys, before
+// and after. [SplitWorks] splits the cut by depth, areas, rock and water, and by cells.
+// Sections and grids, the independent methods, are packages of their own and share no
+// code with this one.
 //
 // Lengths are metres, areas square metres in plan, volumes cubic metres.
 //

