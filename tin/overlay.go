@@ -77,7 +77,7 @@ func (s *Surface) meshIn(f Frame) *mesh.Mesh {
 // whatever frame it comes from (see [Frame.Local]).
 func (f Frame) from(g Frame, x, y float64) (float64, float64) {
 	switch {
-	case f.unit != g.unit:
+	case f.unit != g.unit, g.whole && !f.whole: // in the latter case too, the doubles as read
 		return f.Local(g.Metres(x, y))
 	case f.whole && !g.whole: // the doubles as read
 		return f.in(g.e0+x, f.e0), f.in(g.n0+y, f.n0)

@@ -9,8 +9,8 @@ import (
 )
 
 // Sheet is a triangulation in plan that convex pieces of works are cut by: that of a
-// surface, or that of polygons. Coordinates are in the local units of one frame, so that
-// several sheets can cut the same pieces. It never changes and is safe for concurrent
+// surface, or that of polygons. Coordinates are in the local units of one frame, that of the
+// pieces. It never changes and is safe for concurrent
 // readers.
 type Sheet struct {
 	mesh   *mesh.Mesh
@@ -45,31 +45,11 @@ func (t *SheetTriangle) LevelAt(x, y float64) float64 {
 	return t.plane.at(x, y)
 }
 
-// FinestFrame returns the frame with the most local units to a unit among those of the
-// surfaces, of equal ones the first: the others' places are exact in it where both
-// are in whole numbers of one unit.
-func FinestFrame(first *Surface, more ...*Surface) Frame {
-	f := first.frame
-	for _, s := range more {
-		if s.frame.per > f.per {
-			f = s.frame
-		}
-	}
-	return f
-}
-
-// From returns the local point of this frame that is a local point of another.
-func (f Frame) From(g Frame, x, y float64) (float64, float64) {
-	if f == g {
-		return x, y
-	}
-	return f.from(g, x, y)
-}
-
 // Sheets returns the sheets to cut a piece by one after the other: where all know it, the
 // last has the surface's levels. The first of two is that of boundary and voids. Outside
 // the hull of a sheet nothing is known, but for a first one where [Surface.LocalLimits] has
-// no boundary.
+// no boundary. In a frame that is not the surface's own a place is that of its easting and
+// northing as read; of triangles thinner than the rounding of these, some may overlap by it.
 func (s *Surface) Sheets(f Frame) ([]*Sheet, error) {
 	own := &Sheet{mesh: s.mesh, level: s.level, peeled: s.peeled}
 	if f == s.frame {

@@ -16,7 +16,7 @@ func newSplitter(works Works, split Split) (*splitter, error) {
 		return nil, err
 	}
 	s := &splitter{
-		from: works.Ground.Frame(), frame: finestOf(works.Ground, split.Parts), depths: split.Depths,
+		frame: works.Ground.Frame(), depths: split.Depths,
 		cut: make([]partSums, len(split.Parts)+2), held: make([]bool, len(split.Parts)),
 	}
 	known := make(map[*tin.Surface][]*tin.Sheet)
@@ -36,21 +36,6 @@ func newSplitter(works Works, split Split) (*splitter, error) {
 	var err error
 	s.grid, err = newGrid(s.frame, split, len(s.cut))
 	return s, err
-}
-
-// finestOf returns the frame in which ground and horizons meet.
-func finestOf(ground *tin.Surface, parts []Part) tin.Frame {
-	var more []*tin.Surface
-	for i := range parts {
-		for _, list := range [][]Horizon{parts[i].Below, parts[i].Above} {
-			for _, h := range list {
-				if h.Surface != nil {
-					more = append(more, h.Surface)
-				}
-			}
-		}
-	}
-	return tin.FinestFrame(ground, more...)
 }
 
 // ruleOf checks a part and makes its rule; known are the sheets of surfaces met before.

@@ -9,10 +9,9 @@ import (
 	"barrow/tin"
 )
 
-// splitter splits works. Bodies are in frame.
+// splitter splits works.
 type splitter struct {
-	frame  tin.Frame
-	from   tin.Frame // of the ground
+	frame  tin.Frame // of the ground
 	depths DepthsFrom
 
 	rules []rule // of the parts
@@ -54,9 +53,6 @@ func (s *splitter) undetermined() int { return len(s.rules) + 1 }
 // all splits all pieces of the works.
 func (s *splitter) all(ctx context.Context, works Works) error {
 	return works.each(ctx, func(p []column, topsoil float64) error {
-		for i := range p {
-			p[i].x, p[i].y = s.frame.From(s.from, p[i].x, p[i].y)
-		}
 		s.soil = 0
 		if s.depths == FromOriginal {
 			s.soil = topsoil
