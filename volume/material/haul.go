@@ -12,7 +12,8 @@ import (
 	"barrow/tin"
 )
 
-const codeHaulPlaces = "too_many_haul_places" // more than MostHaulPlaces
+// CodeHaulPlaces is the code of the error for more than [MostHaulPlaces].
+const CodeHaulPlaces = "too_many_haul_places"
 
 // MostHaulPlaces is how many places to dig, and how many to fill, [Haul] takes at most:
 // its linear program has a variable for each pair of them, and a dense matrix of those
@@ -46,6 +47,7 @@ type HaulPlan struct {
 	VolumeDistance float64   `json:"volume_distance"` // sum of volume x distance, the least there is
 	MeanDistance   float64   `json:"mean_distance"`   // the one over the other
 	GreatestHaul   float64   `json:"greatest_distance"`
+	Cell           float64   `json:"cell,omitempty"` // side of the cells that the places stand for, if they do
 	Moves          []Move    `json:"moves"`
 }
 
@@ -97,7 +99,7 @@ func newTransport(sources []Source, sinks []Sink) (*transport, error) {
 		}
 	}
 	if most := max(len(t.sources), len(t.sinks)); most > MostHaulPlaces {
-		return nil, &tin.InputError{Code: codeHaulPlaces, Message: fmt.Sprintf("%d places to dig or to fill, more than %d", most, MostHaulPlaces), Hint: "take larger cells"}
+		return nil, &tin.InputError{Code: CodeHaulPlaces, Message: fmt.Sprintf("%d places to dig or to fill, more than %d", most, MostHaulPlaces), Hint: "take larger cells"}
 	}
 	if len(t.sources) == 0 || len(t.sinks) == 0 {
 		return t, nil

@@ -228,6 +228,7 @@ func TestReckonRefuses(t *testing.T) {
 		{"factor_missing", "import.loose_per_bank", material.Site{Import: &material.Import{Measure: material.ByLoose, Factors: material.Factors{CompactedPerBank: 1}}}},
 		{"factor_missing", "import.density", material.Site{Import: &material.Import{Measure: material.ByTonnes, Factors: material.Factors{CompactedPerBank: 1}}}},
 		{"factor_range", "import.loose_per_bank", material.Site{Import: &material.Import{Measure: material.ByLoose, Factors: material.Factors{LoosePerBank: 9}}}},
+		{"duplicate_truck_name", "truck[1].name", material.Site{Trucks: []material.Truck{{Name: "tipper", Body: 1}, {Name: "tipper", Body: 2}}}},
 		{"bad_amount", "truck[0].body", material.Site{Trucks: []material.Truck{{Name: "tipper"}}}},
 		{"bad_amount", "truck[0].payload", material.Site{Trucks: []material.Truck{{Body: 1, Payload: -2}}}},
 		{"bad_amount", "truck[0].cycle", material.Site{Trucks: []material.Truck{{Body: 1, CycleMinutes: -2}}}},

@@ -11,6 +11,7 @@ import (
 // Codes of errors.
 const (
 	codeMaterialName = "duplicate_material_name" // two materials have one name, or one has none
+	codeTruckName    = "duplicate_truck_name"    // two trucks have one name
 	codeBadAmount    = "bad_amount"              // a volume, density, share or time that cannot be
 	codeNoFactor     = "factor_missing"          // an import bought in a measure that its factors do not lead to
 	codeUnknownTruck = "unknown_truck"           // a machine loads a truck that is not there
@@ -86,6 +87,10 @@ func (s *Site) check() error {
 		}
 	}
 	for i := range s.Trucks {
+		if k := slices.IndexFunc(s.Trucks, func(t Truck) bool { return t.Name == s.Trucks[i].Name }); k < i {
+			return &tin.InputError{Code: codeTruckName, Key: fmt.Sprintf("truck[%d].name", i), Message: fmt.Sprintf("truck[%d] is named %q too", k, s.Trucks[i].Name),
+				Hint: "give each a name of its own"}
+		}
 		if err := s.Trucks[i].check(fmt.Sprintf("truck[%d]", i)); err != nil {
 			return err
 		}

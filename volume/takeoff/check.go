@@ -40,7 +40,10 @@ func (j *Job) check() error {
 	if err := j.checkClearances(); err != nil {
 		return err
 	}
-	return j.checkAlignments()
+	if err := j.checkAlignments(); err != nil {
+		return err
+	}
+	return j.checkMaterials()
 }
 
 // checkTopsoil refuses areas of topsoil that are none.

@@ -45,5 +45,16 @@ const (
 	WarnShotsOff          = "shots_off"           // the mean of check shots makes over 2 % of cut plus fill
 	codeShotsOffGround    = "shots_off_ground"    // an error: no check shot is on the ground
 
+	NoteDefaultFactor     = "default_factor"       // a factor is that of a published range
+	NoteFactorNeeded      = "factor_needed"        // something was not reckoned for want of a factor
+	NoteUnweighed         = "payload_unweighed"    // loads by a truck's body alone, for want of a density
+	NoteHaulCells         = "haul_cells"           // how the haul on site was planned
+	NoteHaulNone          = "haul_not_found"       // the haul on site could not be planned
+	NoteThickMaterial     = "thickenings_material" // what thickenings are dug in, where materials lie by depth
+	NoteTopsoilNoMaterial = "topsoil_no_material"  // topsoil is stripped, and no material says what it is
+	WarnNoMaterial        = "cut_without_material" // cut that is of none of the job's materials
+	WarnHorizonData       = "horizon_without_data" // a surface in the ground does not reach over all of the cut
+	codeMaterialsOverlap  = "materials_overlap"    // an error: two materials lie at one place
+
 	codeClearanceName = "duplicate_clearance_name" // an error: two clearances with one name
 )

@@ -5,6 +5,7 @@ import (
 
 	"barrow/tin"
 	"barrow/tin/formation"
+	"barrow/volume/material"
 )
 
 // Job is everything a takeoff needs to know. Every coordinate, level and
@@ -28,6 +29,13 @@ type Job struct {
 
 	Clearances []Clearance // no two of one name
 	Alignments []Alignment // to cut sections along; no two of one name
+
+	// Materials are the kinds of ground that are dug, in the order in which they become
+	// fill; none: cut and fill are measured, and no more is said of them.
+	Materials []Material
+	Import    *material.Import // what makes up for a shortage; density as of a Material; nil: not said
+	Trucks    []material.Truck // bodies in the unit of volume of results
+	Machines  []material.Machine
 
 	Inputs []Input       // the files it was read from; empty for a job made in memory
 	Notes  []tin.Problem // what was noticed while it was read; they go on into the result

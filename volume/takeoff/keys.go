@@ -12,7 +12,8 @@ import (
 // error, so that a misspelt key never passes for one left out. The tables in
 // this file are never written to.
 var keysOf = map[string][]string{
-	"job": {"name", "units", "scale", "plan_to_site", "survey", "ground", "clearance", "alignment", "pad", "respread"},
+	"job": {"name", "units", "scale", "plan_to_site", "survey", "ground", "clearance", "alignment", "pad", "respread",
+		"material", "import", "truck", "machine"},
 	"survey": {"points", "columns", "state", "ignore_codes", "line_codes", "breaklines", "benchmark", "check", "check_tolerance",
 		"replaces_within", "step_tolerance"},
 	"ground":    {"boundary", "voids", "max_edge", "duplicates", "crossing_tolerance", "topsoil"},
@@ -37,11 +38,18 @@ var keysOf = map[string][]string{
 	"outline":      {"file", "columns", "name", "points", "corner", "bearing", "length", "width"},
 	"shape":        {"file", "columns", "name", "points", "corner", "bearing", "length", "width", "line", "point"},
 	"line":         {"file", "columns", "name"},
+	"material": {"name", "kind", "loose_per_bank", "swell", "compacted_per_bank", "shrink", "density", "reuse", "lies",
+		"from", "to", "by", "within", "below", "above"},
+	"shrink":  {"percent", "of"},
+	"horizon": {"points", "columns", "ignore_codes", "benchmark"},
+	"import":  {"name", "measure", "loose_per_bank", "swell", "compacted_per_bank", "shrink", "density"},
+	"truck":   {"name", "body", "payload", "cycle"},
+	"machine": {"name", "bucket", "fill_factor", "cycle", "efficiency", "hours_per_day", "work", "truck", "trucks"},
 }
 
 // tableOrder is the order in which another table is looked for that knows a
 // key.
-var tableOrder = []string{"job", "survey", "ground", "pad", "layer", "fall", "mark", "outline", "clearance", "alignment"}
+var tableOrder = []string{"job", "survey", "ground", "pad", "layer", "fall", "mark", "outline", "clearance", "alignment", "material", "import", "truck", "machine"}
 
 // childTables tells which table a key holds, in which table.
 var childTables = map[[2]string]string{
@@ -78,6 +86,16 @@ var childTables = map[[2]string]string{
 	{"backfill", "around"}:        "outline",
 	{"pad", "plan_to_site"}:       "plan_to_site",
 	{"pad", "spots"}:              "outline",
+	{"job", "material"}:           "material",
+	{"job", "import"}:             "import",
+	{"job", "truck"}:              "truck",
+	{"job", "machine"}:            "machine",
+	{"material", "shrink"}:        "shrink",
+	{"import", "shrink"}:          "shrink",
+	{"material", "within"}:        "outline",
+	{"material", "below"}:         "horizon",
+	{"material", "above"}:         "horizon",
+	{"horizon", "benchmark"}:      "mark",
 	{"edge", "batter"}:            "batter",
 }
 
@@ -124,10 +142,10 @@ func tableTitle(kind string) string {
 	switch kind {
 	case "job":
 		return "the top of the file, before the first [table]"
-	case "survey", "pad", "clearance", "alignment":
+	case "survey", "pad", "clearance", "alignment", "material", "truck", "machine":
 		return "[[" + kind + "]]"
-	case "ground":
-		return "[ground]"
+	case "ground", "import":
+		return "[" + kind + "]"
 	case "outline":
 		return "an outline = { ... }"
 	}

@@ -93,6 +93,7 @@ func (l *loader) load(root *tomltree.Node) {
 	for _, n := range l.tables(root.Get("alignment"), "[[alignment]]") {
 		l.alignment(n)
 	}
+	l.materials(root)
 }
 
 // head reads what holds for the whole job.

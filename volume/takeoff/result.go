@@ -4,6 +4,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"barrow/tin/formation"
+	"barrow/volume/material"
 )
 
 // SchemaVersion is the version of the JSON form of [Result]. Keys are added in
@@ -50,6 +51,11 @@ type Result struct {
 	Surveys     []SurveyResult `json:"surveys"`
 
 	Clearances []ClearanceResult `json:"clearances,omitempty"` // in the order of the job
+
+	// Materials is what becomes of what is dug; nil for a job without materials. Of its
+	// volumes those dug in thickenings are a part, beside the cut, and backfill is a part
+	// of its fill.
+	Materials *material.Result `json:"materials,omitempty"`
 
 	WorksOutline orb.MultiPolygon `json:"-"` // the rim of all works, grid coordinates: closed rings, outer ones anticlockwise
 	StripOutline orb.MultiPolygon `json:"-"` // what is stripped: it may reach beyond the ground and over places without topsoil

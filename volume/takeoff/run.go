@@ -33,7 +33,11 @@ func Run(ctx context.Context, job *Job, opts Options) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	return r.result(), nil
+	res := r.result()
+	if err := r.do(func() error { return r.materials(res) }); err != nil {
+		return nil, err
+	}
+	return res, nil
 }
 
 // takeOff measures a job: all that Run does but for writing it down.
