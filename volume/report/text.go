@@ -27,6 +27,7 @@ func Text(w io.Writer, r *takeoff.Result) error {
 	t.thickenings()
 	t.backfill()
 	t.layers()
+	t.materials()
 	t.clearances()
 	t.remarks("WARNINGS", r.Warnings)
 	t.ground()

@@ -76,5 +76,12 @@
 // lies between two surveys. A [Claim] and [Shots] may be held against them; [LoadClaim],
 // [ParseClaim] and [LoadShots] read those.
 //
-// Factors, surplus and money are not its business.
+// # Materials
+//
+// A job that says what its ground is, in [[material]], has Result.Materials too: what is
+// loose, what becomes fill, what is over or short, loads, hauls and machine hours; see
+// package material. Other keys for that are [import], [[truck]] and [[machine]]. Without
+// a material no factor is used anywhere, and nothing is called surplus or short.
+//
+// Money is not its business.
 package takeoff

@@ -54,14 +54,14 @@ func (l *loader) material(n *tomltree.Node) {
 func (l *loader) factors(n *tomltree.Node) (f material.Factors) {
 	if x := n.Get("loose_per_bank"); x != nil {
 		f.LoosePerBank = l.number(x, "loose_per_bank = 1.25")
-		l.failWith(x, material.CheckLoosePerBank(f.LoosePerBank))
+		l.failValue(x, material.CheckLoosePerBank(f.LoosePerBank))
 		l.notBoth(n, "loose_per_bank", "swell")
 	} else if x := n.Get("swell"); x != nil {
 		f.LoosePerBank = l.swell(x)
 	}
 	if x := n.Get("compacted_per_bank"); x != nil {
 		f.CompactedPerBank = l.number(x, "compacted_per_bank = 0.90")
-		l.failWith(x, material.CheckCompactedPerBank(f.CompactedPerBank))
+		l.failValue(x, material.CheckCompactedPerBank(f.CompactedPerBank))
 		l.notBoth(n, "compacted_per_bank", "shrink")
 	} else if x := n.Get("shrink"); x != nil {
 		f.CompactedPerBank = l.shrink(x)

@@ -30,6 +30,17 @@ type Horizon struct {
 	Level  float64 // without Survey
 }
 
+// severalMaterials reports whether the cut is split into more than one.
+func (j *Job) severalMaterials() bool {
+	n := 0
+	for i := range j.Materials {
+		if !j.Materials[i].Topsoil {
+			n++
+		}
+	}
+	return n > 1
+}
+
 // placed reports whether a material says where in the cut it lies.
 func (m *Material) placed() bool {
 	return len(m.Within) > 0 || m.banded() || len(m.Below)+len(m.Above) > 0

@@ -34,8 +34,10 @@ func (j *Job) notMeasured() []Omission {
 	default:
 		list = append(list, Omission{"topsoil", "stripping of topsoil: some of the surveys were taken after it, for the others none is given"})
 	}
+	if !j.severalMaterials() {
+		list = append(list, Omission{"rock", "rock: no rock level given, so all cut counts as one material"})
+	}
 	return append(list,
-		Omission{"rock", "rock: no rock level given, so all cut counts as one material"},
 		Omission{"water_level", "ground water: no water level given"},
 		Omission{"service_trenches", "service trenches and connections"},
 		Omission{"soft_spots", "soft spots dug out and made up"},
