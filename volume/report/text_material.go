@@ -21,7 +21,7 @@ func (t *text) materials() {
 		t.material(&m.Materials[i])
 	}
 	if m.Unassigned > 0 {
-		t.row(2, "of no material, bank", volumeColumns(), "", t.open(float64(m.Unassigned)))
+		t.row(2, "of no material, bank", volumeColumns(), "", t.atLeast(float64(m.Unassigned), t.runsOff())+" "+t.n.units.Volume)
 	}
 	t.balance(m)
 	t.imported(m.Import)
@@ -30,40 +30,35 @@ func (t *text) materials() {
 	t.machines(m.Machines)
 }
 
-// open writes a volume that ground which was not surveyed may add to.
-func (t *text) open(v float64) string {
-	words := t.n.volume(v)
-	if t.r.Total.UncoveredArea > 0 || t.r.Total.OpenLength > 0 {
-		words = "at least " + words
-	}
-	return words
-}
+// runsOff reports whether ground that was not surveyed may add to what is dug or filled.
+func (t *text) runsOff() bool { return t.r.Total.UncoveredArea > 0 || t.r.Total.OpenLength > 0 }
 
 func (t *text) material(m *material.MaterialResult) {
 	t.put("  ", m.Name)
-	t.amounts("dug", float64(m.Dug), float64(m.Loose), m.Tonnes)
+	t.amounts("dug", float64(m.Dug), float64(m.Loose), m.Tonnes, t.runsOff())
 	if m.Spread > 0 {
-		t.row(4, "of it, spread again", volumeColumns(), "", t.open(float64(m.Spread))+" bank")
+		t.row(4, "of it, spread again", volumeColumns(), "", t.n.volume(float64(m.Spread))+" bank")
 	}
 	if m.SpreadShort > 0 {
 		t.row(4, "short for spreading again, as spread", volumeColumns(), "", t.n.volume(float64(m.SpreadShort)))
 	}
 	if m.ToFill != nil && *m.ToFill > 0 {
-		t.row(4, "of it, becomes fill", volumeColumns(), t.open(float64(m.Fill))+" compacted", t.open(float64(*m.ToFill))+" bank")
+		t.row(4, "of it, becomes fill", volumeColumns(), t.n.volume(float64(m.Fill))+" compacted", t.n.volume(float64(*m.ToFill))+" bank")
 	}
 	if m.Spoil != nil && *m.Spoil > 0 {
-		t.amounts("of it, leaves the site", float64(*m.Spoil), float64(m.SpoilLoose), m.SpoilTonnes)
+		t.amounts("of it, leaves the site", float64(*m.Spoil), float64(m.SpoilLoose), m.SpoilTonnes, false)
 	}
 	t.put("    ", t.factors(m))
 }
 
-// amounts writes a volume in bank and loose measure, and its mass.
-func (t *text) amounts(label string, bank, loose, tonnes float64) {
-	second := ""
+// amounts writes a volume in bank and loose measure, and its mass; open if there may be
+// more.
+func (t *text) amounts(label string, bank, loose, tonnes float64, open bool) {
+	second, unit := "", " "+t.n.units.Volume
 	if loose > 0 {
-		second = t.open(loose) + " loose"
+		second = t.atLeast(loose, open) + unit + " loose"
 	}
-	t.row(4, label, volumeColumns(), second, t.open(bank)+" bank")
+	t.row(4, label, volumeColumns(), second, t.atLeast(bank, open)+unit+" bank")
 	if tonnes > 0 {
 		t.row(4, "", volumeColumns(), "", t.tonnes(tonnes))
 	}
@@ -104,12 +99,15 @@ func (t *text) factors(m *material.MaterialResult) string {
 // balance writes what is over and what is short, after factors.
 func (t *text) balance(m *material.Result) {
 	t.put("  ", "ALL MATERIALS")
-	t.row(4, "to be filled, compacted", volumeColumns(), "", t.open(float64(m.Fill)))
+	t.row(4, "to be filled, compacted", volumeColumns(), "", t.atLeast(float64(m.Fill), t.runsOff())+" "+t.n.units.Volume)
 	if m.FillFromSite == nil {
 		t.put("    ", "No surplus and no shortage: not everything they hang on was given, see the warnings and notes.")
 		return
 	}
-	t.row(4, "of it, made of what is dug", volumeColumns(), "", t.open(float64(*m.FillFromSite)))
+	if t.runsOff() {
+		t.put("    ", "What follows is for the ground surveyed: the works go on beyond it.")
+	}
+	t.row(4, "of it, made of what is dug", volumeColumns(), "", t.n.volume(float64(*m.FillFromSite)))
 	switch {
 	case *m.Short > 0:
 		t.row(4, "SHORT, compacted", volumeColumns(), "", t.n.volume(float64(*m.Short)))
@@ -126,7 +124,7 @@ func (t *text) balance(m *material.Result) {
 		tonnes = *m.SpoilTonnes
 	}
 	if *m.Spoil > 0 {
-		t.amounts("spoil: leaves the site", float64(*m.Spoil), loose, tonnes)
+		t.amounts("spoil: leaves the site", float64(*m.Spoil), loose, tonnes, false)
 	}
 	if *m.FillFromSite > 0 && len(m.Materials) > 1 {
 		t.put("    ", "Materials become fill in the order above, until the fill is made.")

@@ -280,6 +280,10 @@ func FuzzLoad(f *testing.F) {
 		{`outline = "square.csv"`, "finished = 10", "margin = 9", "batter = {cut='1V:9H'}", "[ground]", "topsoil = {depth=0.2,within='square.csv'}"},
 		{`outline = "square.csv"`, "finished = 11", "[[clearance]]", "name = 'x'", "stay = 'outside'", "distance = '1 m'", "shape = { line = ['P1', [3, 4]] }"},
 		{`outline = "square.csv"`, "finished = 11", "[[clearance]]", "name = 'x'", "stay = 'inside'", "distance = 3", "shape = [[0,0],[15,0],[15,30]]"},
+		{`outline = "square.csv"`, "finished = 11.5", "[[material]]", "name = 'a'", "below = [11.2, 'spots.csv']", "swell = '50 %'", "compacted_per_bank = 1.2", "reuse = 0.5",
+			"[[material]]", "name = 'b'", "to = '1 ft'", "by = 'slices'", "shrink = { percent = 10, of = 'bank' }", "within = 'square.csv'", "[import]", "measure = 'loose'", "swell = '9 %'", "compacted_per_bank = 1"},
+		{`outline = "square.csv"`, "finished = 11.5", "[[material]]", "name = 'a'", "kind = 'mixed soils'", "density = 2", "[[truck]]", "name = 't'", "body = 9", "payload = 9", "cycle = '9 min'",
+			"[[machine]]", "name = 'm'", "work = 'spoil'", "bucket = 1", "fill_factor = 1", "cycle = '30 s'", "efficiency = 1", "truck = 't'"},
 	} {
 		f.Add(pad(lines...))
 	}

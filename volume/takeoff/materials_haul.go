@@ -14,25 +14,38 @@ func (m *materials) haul() error {
 		return nil
 	}
 	side := m.firstSide()
-	for {
-		split, err := volume.SplitWorks(m.ctx, m.works(), volume.Split{Parts: m.parts, CellSize: side * m.unit})
-		if err != nil {
-			return m.keyed(err)
-		}
-		m.site.Cells = m.cells(split.Cells)
-		out, err := material.Reckon(m.site)
-		if e := asInputError(err); e != nil && e.Code == material.CodeHaulPlaces {
+	for range mostSides {
+		out, err := m.planned(side)
+		switch e := asInputError(err); {
+		case err == nil:
+			m.out = out
+			m.onGround(side)
+			return nil
+		case e != nil && (e.Code == material.CodeHaulPlaces || e.Code == volume.CodeTooManyCells):
 			side = nextSide(side)
-			continue
-		}
-		if err != nil {
-			m.note(NoteHaulNone, "no plan of hauls on site: %s", err)
+		case e != nil || m.ctx.Err() != nil:
+			return m.keyed(err)
+		default:
+			m.note(NoteHaulNone, "no haul on site is planned: %s", err)
 			return nil
 		}
-		m.out = out
-		m.onGround(side)
-		return nil
 	}
+	m.note(NoteHaulNone, "no haul on site is planned: there are too many materials for %d places to dig", material.MostHaulPlaces)
+	return nil
+}
+
+// mostSides is how many sides of cells are tried: the last is some 10^9 times the first,
+// and there are at most four cells of it.
+const mostSides = 27
+
+// planned reckons the site with a haul over cells of a side, in the job's unit.
+func (m *materials) planned(side float64) (*material.Result, error) {
+	split, err := volume.SplitWorks(m.ctx, m.works(), volume.Split{Parts: m.parts, CellSize: side * m.unit})
+	if err != nil {
+		return nil, err
+	}
+	m.site.Cells = m.cells(split.Cells)
+	return material.Reckon(m.site)
 }
 
 // firstSide is a round side, in the job's unit on the grid, of which twice as many cells
@@ -87,6 +100,10 @@ func (m *materials) onGround(side float64) {
 	for i := range h.Moves {
 		h.Moves[i].Distance /= m.scale
 	}
-	m.note(NoteHaulCells, "the haul on site is planned between cells %s %s square, no more than %d of cut and %d of fill: straight, in plan, from the middle of what is dug in a cell to the middle of what is filled",
-		formatNumber(h.Cell), m.res.Units.Length, material.MostHaulPlaces, material.MostHaulPlaces)
+	beside := ""
+	if m.res.Total.BackfillAsDug > 0 || m.res.Total.ThickeningVolume > 0 {
+		beside = "; thickenings and backfill are in no haul"
+	}
+	m.note(NoteHaulCells, "the haul on site is planned between cells %s %s square, no more than %d of cut and %d of fill: straight, in plan, from the middle of what is dug in a cell to the middle of what is filled%s",
+		formatNumber(h.Cell), m.res.Units.Length, material.MostHaulPlaces, material.MostHaulPlaces, beside)
 }

@@ -1,6 +1,7 @@
 package takeoff_test
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -172,6 +173,25 @@ func TestMaterialNotes(t *testing.T) {
 	assert.NotContains(t, codes(r.Notes), "default_factor")
 	assert.Contains(t, codes(r.Notes), "payload_unweighed")
 	assert.Equal(t, 26, r.Materials.Trucks[0].Loads)
+}
+
+// With more materials than a plan takes places there is no plan, and a note.
+func TestNoHaulOfTooManyMaterials(t *testing.T) {
+	job := cutAndFill()
+	clay := job.Materials[0]
+	job.Materials = nil
+	const many = material.MostHaulPlaces + 1
+	for i := range many {
+		m := clay
+		m.Name = fmt.Sprint(i)
+		m.From, m.To = 2*float64(i)/many, 2*float64(i+1)/many
+		job.Materials = append(job.Materials, m)
+	}
+	job.Materials[many-1].To = 0
+	r := run(t, job)
+	assert.Nil(t, r.Materials.Haul)
+	assert.Contains(t, codes(r.Notes), "haul_not_found")
+	assert.InDelta(t, 200, float64(*r.Materials.Surplus), 1e-9)
 }
 
 // The same site in feet, its densities in t/m3 all the same.
