@@ -29,14 +29,14 @@ func (l *loader) machine(n *tomltree.Node) {
 	m.HoursPerDay = l.number(n.Get("hours_per_day"), "hours_per_day = 8")
 	m.Work = material.Work(l.word(l.need(n, "work", `work = "cut", "topsoil" or "spoil": what it digs or loads`), string(material.DigsCut), string(material.DigsTopsoil), string(material.LoadsSpoil)))
 	m.Truck = l.text(n.Get("truck"), `truck = "tipper"`)
-	m.Trucks = l.whole(n.Get("trucks"), "trucks = 4")
+	m.Trucks = l.count(n.Get("trucks"), "trucks = 4")
 	if l.err == nil {
 		l.job.Machines = append(l.job.Machines, m)
 	}
 }
 
-// whole reads a whole number above 0; 0 where there is none.
-func (l *loader) whole(n *tomltree.Node, example string) int {
+// count reads a whole number above 0; 0 where there is none.
+func (l *loader) count(n *tomltree.Node, example string) int {
 	x := l.number(n, example)
 	if n != nil && l.err == nil && (x < 1 || x > 1e6 || x != float64(int(x))) {
 		l.fail(n, codeBadValue, fmt.Sprintf("%s is no number of them", formatNumber(x)), "write it like "+example)
