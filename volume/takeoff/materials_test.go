@@ -2,6 +2,9 @@ package takeoff_test
 
 import (
 	"fmt"
+	"math/rand/v2"
+	"runtime"
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -332,4 +335,48 @@ func TestLoadMaterialErrors(t *testing.T) {
 		assert.Positive(t, e.Line, tt.lines)
 		assert.Contains(t, e.Hint, tt.hint, tt.lines)
 	}
+}
+
+// The order of spots, where an outline begins and how many threads there are change no
+// bit of it.
+func TestMaterialsRepeatToTheBit(t *testing.T) {
+	job := func() *takeoff.Job {
+		job := cutAndFill()
+		r := rand.New(rand.NewPCG(7, 7))
+		for range 60 {
+			job.Surveys[0].Points = append(job.Surveys[0].Points, tin.Point{E: 1 + 98*r.Float64(), N: 1 + 48*r.Float64(), Level: 9.5 + r.Float64()})
+		}
+		for i := range job.Pads {
+			job.Pads[i].Cut, job.Pads[i].Fill = takeoff.Batter{Along: 1}, takeoff.Batter{Along: 2}
+		}
+		rock := takeoff.Material{Name: "rock", Factors: material.Factors{LoosePerBank: 1.5, CompactedPerBank: 1.2}, Reuse: 0.5,
+			Below: []takeoff.Horizon{{Survey: &takeoff.Survey{Points: []tin.Point{{E: -9, N: -9, Level: 8.1}, {E: 120, N: -9, Level: 9.3}, {E: 120, N: 70, Level: 9}, {E: -9, N: 70, Level: 8.7}, {E: 20, N: 14, Level: 9.2}}}}}}
+		job.Materials = append([]takeoff.Material{rock}, job.Materials...)
+		return job
+	}
+	want := run(t, job()).Materials
+	require.NotNil(t, want.Haul)
+
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
+	other := job()
+	slices.Reverse(other.Surveys[0].Points)
+	slices.Reverse(other.Materials[0].Below[0].Survey.Points)
+	for i := range other.Pads {
+		r := other.Pads[i].Outline[0]
+		other.Pads[i].Outline[0] = append(r[2:len(r):len(r)], r[:2]...)
+	}
+	assert.Equal(t, want, run(t, other).Materials)
+}
+
+// A surface that is none is an error at its key.
+func TestMaterialSurfaceOfTwoSpots(t *testing.T) {
+	files := materialSite("[[material]]\nname = \"rock\"\nbelow = \"rock.csv\"")
+	files["rock.csv"] = &fstest.MapFile{Data: []byte("easting,northing,level\n0,0,1\n100,0,1\n")}
+	job, err := load(t, files)
+	require.NoError(t, err)
+	_, err = takeoff.Run(t.Context(), job, takeoff.Options{})
+	e := inputError(t, err)
+	assert.Equal(t, "too_few_points", e.Code)
+	assert.Equal(t, "material[0].below", e.Key)
+	assert.Equal(t, "rock.csv", e.File)
 }
