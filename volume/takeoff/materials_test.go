@@ -380,3 +380,13 @@ func TestMaterialSurfaceOfTwoSpots(t *testing.T) {
 	assert.Equal(t, "material[0].below", e.Key)
 	assert.Equal(t, "rock.csv", e.File)
 }
+
+// What the split refuses is at the key of the material.
+func TestMaterialWithinOverlappingAreas(t *testing.T) {
+	job := cutAndFill()
+	job.Materials = append([]takeoff.Material{{Name: "topsoil", Topsoil: true}, {Name: "rock", Within: orb.MultiPolygon{ring(0, 0, 20, 20), ring(15, 15, 30, 30)}}}, job.Materials...)
+	_, err := takeoff.Run(t.Context(), job, takeoff.Options{})
+	e := inputError(t, err)
+	assert.Equal(t, "areas_overlap", e.Code)
+	assert.True(t, strings.HasPrefix(e.Key, "material[1].within"), e.Key)
+}
