@@ -48,6 +48,8 @@ func helpOf(name string) string {
 		return helpCrosscheck
 	case "grid":
 		return helpGrid
+	case "price":
+		return helpPrice
 	case "demo":
 		return helpDemo
 	}
@@ -188,6 +190,25 @@ unless it is given here.
 To try it:
   barrow demo --out demo &&
   barrow grid demo/corners.csv --units m --spacing 10 --formation 64.5
+`
+
+const helpPrice = `usage: barrow price JOB.toml [--rates FILE] [--json] [--out DIR]
+
+The measured quantities of a job as a bill before tax: lines with quantity, unit,
+rate and amount, subtotals, contingency, and provisional items apart. A measured
+work without a rate is told at the top and is in no total, exit code 3.
+  --rates FILE   rates as CSV, in place of those the job names
+  --json         one JSON object instead of the sheet; "quantities" lists all
+                 that a rate may be for
+  --out DIR      write bill.txt, bill.json and bill.csv into DIR as well
+
+A rates file, all of it in docs/formats.md:
+  currency,EUR
+  item,quantity,unit,rate
+  Excavate to formation,cut,m3 bank,6.50
+
+To try it:
+  barrow demo --out demo && barrow price demo/job.toml
 `
 
 const helpDemo = `usage: barrow demo [--out DIR] [--json]

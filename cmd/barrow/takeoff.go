@@ -70,6 +70,7 @@ type loadedJob struct {
 	job    *takeoff.Job
 	inputs []string // its files, as the user would name them
 	dir    string
+	rates  string // a rates file beside the job's own; empty: none
 }
 
 // translate has an error name its file as the user would.
@@ -157,7 +158,10 @@ func (c *console) answer(text, object *bytes.Buffer, name string, inputs []strin
 	}
 	if out != "" {
 		rest := ""
-		if len(more) > 0 {
+		switch {
+		case len(more) == 1:
+			rest = ", and " + filepath.Join(out, more[0].name)
+		case len(more) > 1:
 			rest = fmt.Sprintf(", and %d files beside them", len(more))
 		}
 		c.say("wrote %s and %s%s", filepath.Join(out, name+".txt"), filepath.Join(out, name+".json"), rest)

@@ -35,6 +35,12 @@ func (t *text) ground() {
 
 // sources writes scale and files, and how figures are rounded.
 func (t *paper) sources(scale float64, inputs []takeoff.Input) {
+	t.files(scale, inputs)
+	t.item("Rounding", "each figure by itself: a sum may differ from its parts in the last place")
+}
+
+// files writes scale and files.
+func (t *paper) files(scale float64, inputs []takeoff.Input) {
 	if scale != 1 {
 		t.item("Scale", fmt.Sprintf("%s grid / ground: lengths are divided by it, areas and volumes by its square",
 			strings.TrimRight(fixed(scale, 9), "0")))
@@ -46,7 +52,6 @@ func (t *paper) sources(scale float64, inputs []takeoff.Input) {
 		}
 		t.item("File", fmt.Sprintf("%s%s, sha256 %s...", in.Path, points, in.SHA256[:min(16, len(in.SHA256))]))
 	}
-	t.item("Rounding", "each figure by itself: a sum may differ from its parts in the last place")
 }
 
 // item writes a paragraph with its subject before it.

@@ -56,5 +56,7 @@ const (
 	WarnHorizonData       = "horizon_without_data" // a surface in the ground does not reach over all of the cut
 	codeMaterialsOverlap  = "materials_overlap"    // an error: two materials lie at one place
 
+	codeNoRates = "no_rates" // an error: a job without rates is to be priced
+
 	codeClearanceName = "duplicate_clearance_name" // an error: two clearances with one name
 )

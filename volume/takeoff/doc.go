@@ -42,6 +42,7 @@
 //	[[alignment]]  name, line, start, interval, at, reach: where Sections cuts; a
 //	               line is a GeoJSON or point file, { file, columns, name }, or
 //	               places in order
+//	rates       what Price prices the job by: a CSV file, see package price
 //
 // An outline (a boundary, a void) is the name of a point file with the corners
 // in order or of a GeoJSON file, { file, columns, name } with the order of a
@@ -83,5 +84,9 @@
 // package material. Other keys for that are [import], [[truck]] and [[machine]]. Without
 // a material no factor is used anywhere, and nothing is called surplus or short.
 //
-// Money is not its business.
+// # Price
+//
+// [Price] makes a bill of a job's quantities by its rates, [PriceResult] of a result that
+// is there already. [Quantities] lists all that can be priced, with the keys that a rates
+// file names them by.
 package takeoff

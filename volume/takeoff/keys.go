@@ -13,7 +13,7 @@ import (
 // this file are never written to.
 var keysOf = map[string][]string{
 	"job": {"name", "units", "scale", "plan_to_site", "survey", "ground", "clearance", "alignment", "pad", "respread",
-		"material", "import", "truck", "machine"},
+		"material", "import", "truck", "machine", "rates"},
 	"survey": {"points", "columns", "state", "ignore_codes", "line_codes", "breaklines", "benchmark", "check", "check_tolerance",
 		"replaces_within", "step_tolerance"},
 	"ground":    {"boundary", "voids", "max_edge", "duplicates", "crossing_tolerance", "topsoil"},

@@ -94,6 +94,9 @@ func (l *loader) load(root *tomltree.Node) {
 		l.alignment(n)
 	}
 	l.materials(root)
+	if n := root.Get("rates"); n != nil {
+		l.job.Rates = l.rates(n, l.path(n, `rates = "rates.csv"`))
+	}
 }
 
 // head reads what holds for the whole job.

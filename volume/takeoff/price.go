@@ -1,0 +1,98 @@
+package takeoff
+
+import (
+	"context"
+	"io"
+	"slices"
+
+	"barrow/tin"
+	"barrow/volume/price"
+	"barrow/volume/takeoff/internal/tomltree"
+)
+
+// PricedResult is a job's quantities and the bill of them. Quantities are in Units and
+// unrounded; amounts are whole minor units of the bill's currency. Its JSON form is the
+// machine's result.
+type PricedResult struct {
+	Schema      int              `json:"schema"`
+	Program     Program          `json:"program"`
+	Job         string           `json:"job"`
+	Units       Units            `json:"units"`
+	Inputs      []Input          `json:"inputs"`
+	Rates       string           `json:"rates"` // the file's name
+	Scale       float64          `json:"scale"`
+	Quantities  []price.Quantity `json:"quantities"` // all that can be priced
+	Bill        *price.Bill      `json:"bill"`
+	Notes       []Remark         `json:"notes"`    // of the bill
+	Warnings    []Remark         `json:"warnings"` // those of the takeoff, then those of the bill
+	NotMeasured []Omission       `json:"not_measured"`
+}
+
+// Price measures a job and prices its quantities by its rates. Errors are those of
+// [Run] and of [price.NewBill]; a job without rates is one ("no_rates").
+func Price(ctx context.Context, job *Job, opts Options) (*PricedResult, error) {
+	if job.Rates == nil {
+		return nil, badJob(codeNoRates, "rates", "the job has no rates to price it by", `name a file in the job, rates = "rates.csv"`)
+	}
+	r, err := Run(ctx, job, opts)
+	if err != nil {
+		return nil, err
+	}
+	return PriceResult(r, job.Rates)
+}
+
+// PriceResult prices the quantities of a result.
+func PriceResult(r *Result, rates *price.Rates) (*PricedResult, error) {
+	quantities := Quantities(r)
+	bill, notes, warnings, err := price.NewBill(rates, quantities)
+	if err != nil {
+		return nil, err
+	}
+	out := &PricedResult{
+		Schema: SchemaVersion, Program: r.Program, Job: r.Job, Units: r.Units, Scale: r.Scale,
+		Inputs: append([]Input{}, r.Inputs...), Rates: rates.Name, Quantities: quantities, Bill: bill,
+		Notes: remarksOf(notes), Warnings: slices.Concat(r.Warnings, remarksOf(warnings)),
+		NotMeasured: slices.Concat(r.NotMeasured, notPriced()),
+	}
+	if in := (Input{Path: rates.Name, SHA256: rates.SHA256}); rates.SHA256 != "" && !slices.Contains(out.Inputs, in) {
+		out.Inputs = append(out.Inputs, in)
+	}
+	return out, nil
+}
+
+// remarksOf turns problems without a place into remarks.
+func remarksOf(problems []tin.Problem) []Remark {
+	out := []Remark{}
+	for _, p := range problems {
+		out = append(out, Remark{Code: p.Code, Message: p.Message})
+	}
+	return out
+}
+
+// notPriced lists what is in no bill of quantities.
+func notPriced() []Omission {
+	return []Omission{
+		{"taxes", "taxes and duties: the rates are taken as they stand"},
+		{"error_of_quantities", "the error of survey and quantities, carried into money"},
+	}
+}
+
+// LoadRates reads a rates file. Errors are as those of [Load].
+func LoadRates(ctx context.Context, f DataFile, limits Limits) (*price.Rates, error) {
+	l := newLoader(ctx, f.FS, f.Name, newBudget(limits))
+	rates := l.rates(&tomltree.Node{}, f.Name)
+	if l.err != nil {
+		return nil, l.err
+	}
+	return rates, nil
+}
+
+// rates reads the rates file of a name.
+func (l *loader) rates(n *tomltree.Node, name string) (rates *price.Rates) {
+	l.read(n, name, func(r io.Reader) (int, error) {
+		var err error
+		rates, err = price.ReadRates(r, name)
+		return 0, err
+	})
+	return rates
+}

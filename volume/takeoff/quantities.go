@@ -1,0 +1,182 @@
+package takeoff
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"barrow/volume/price"
+)
+
+// How the ground that ends under or beside the works touches a quantity.
+type leastOf int
+
+const (
+	never  leastOf = iota
+	ground         // more of it lies where a pad has no ground
+	works          // or where batters run off the ground
+)
+
+// quantityRow is one priceable quantity of a result.
+type quantityRow struct {
+	key, words string
+	unit       price.Unit
+	amount     float64
+	work       string // empty: no rate is asked for
+	split      string
+	least      leastOf
+}
+
+// The ways in which a work is split into quantities.
+const (
+	inWhole = "whole"
+	byArea  = "area"  // by the area, where the thickness is given
+	byPart  = "parts" // net void, margin and batters
+	byPad   = "pads"
+	byName  = "names"
+)
+
+// Quantities lists all that can be priced of a result, in a fixed order, with the keys
+// that rates files name them by (docs/formats.md lists them). Every quantity without a
+// name of its own is there, 0 where the job has none of it. To add one, add its row.
+func Quantities(r *Result) []price.Quantity {
+	rows := slices.Concat(totalRows(r), layerRows(r), thickeningRows(r), padRows(r))
+	t := &r.Total
+	open := [...]bool{never: false, ground: t.UncoveredArea > 0, works: t.UncoveredArea > 0 || t.OpenLength > 0}
+	list := make([]price.Quantity, len(rows))
+	for i, q := range rows {
+		list[i] = price.Quantity{
+			Key: q.key, Words: q.words, Unit: q.unit, Work: q.work, Split: q.split,
+			Amount: max(q.amount, 0), // by rounding a part that is 0 may be below it
+			Bought: strings.HasPrefix(q.work, layerWork), AtLeast: open[q.least],
+		}
+	}
+	return list
+}
+
+// units are the units of a result, as rates have them.
+type units struct{ length, area, bank, compacted, built price.Unit }
+
+func (r *Result) priceUnits() units {
+	v := r.Units.Volume
+	return units{
+		length: price.Unit{Name: r.Units.Length}, area: price.Unit{Name: r.Units.Area},
+		bank: price.Unit{Name: v, Measure: price.Bank}, compacted: price.Unit{Name: v, Measure: price.Compacted},
+		built: price.Unit{Name: v, Measure: price.AsBuilt},
+	}
+}
+
+// totalRows are the quantities of the whole job.
+func totalRows(r *Result) []quantityRow {
+	u, t := r.priceUnits(), &r.Total
+	left, respread := 0.0, 0.0
+	if t.TopsoilLeft != nil {
+		left = *t.TopsoilLeft
+	}
+	for _, a := range t.Respread {
+		respread += a.Volume
+	}
+	var outline, formed, perimeter, crest, toe, margin, batter float64
+	for i := range r.Pads {
+		p := &r.Pads[i]
+		outline, formed, perimeter = outline+p.OutlineArea, formed+p.FormationArea, perimeter+p.Perimeter
+		crest, toe = crest+p.CrestLength, toe+p.ToeLength
+		if p.Backfill != nil {
+			margin, batter = margin+p.Backfill.Margin, batter+p.Backfill.Batter
+		}
+	}
+	return []quantityRow{
+		{"cut", "cut, as dug", u.bank, t.Cut, "cut", inWhole, works},
+		{"outline_cut", "cut inside the outlines, net void", u.bank, t.OutlineCut, "cut", byPart, ground},
+		{"margin_cut", "cut in the margins", u.bank, t.MarginCut, "cut", byPart, ground},
+		{"batter_cut", "cut in the batters", u.bank, t.BatterCut, "cut", byPart, works},
+		{"fill", "fill, the space to be filled", u.compacted, t.Fill, "fill", inWhole, works},
+		{"outline_fill", "fill inside the outlines", u.compacted, t.OutlineFill, "fill", byPart, ground},
+		{"margin_fill", "fill in the margins", u.compacted, t.MarginFill, "fill", byPart, ground},
+		{"batter_fill", "fill in the batters", u.compacted, t.BatterFill, "fill", byPart, works},
+		{"makeup_fill", "of the fill, make-up for topsoil", u.compacted, t.MakeupFill, "", "", works},
+		{"topsoil", "topsoil stripped", u.bank, t.Topsoil, "topsoil", inWhole, works},
+		{"strip_area", "area stripped", u.area, t.StripArea, "topsoil", byArea, works},
+		{"respread", "topsoil spread again", u.built, respread, "topsoil spread again", inWhole, ground},
+		{"topsoil_left", "topsoil left over, without factors", u.bank, max(left, 0), "", "", works},
+		{"topsoil_short", "topsoil short, without factors", u.bank, max(-left, 0), "", "", works},
+		{"trim_area", "formation to trim and roll", u.area, t.TrimArea, "trimming of the formation", inWhole, ground},
+		{"thickenings", "thickenings, dug below formation", u.bank, t.ThickeningVolume, "thickenings", inWhole, ground},
+		{"backfill", "backfill, as dug", u.compacted, t.BackfillAsDug, "backfill", inWhole, works},
+		{"backfill_net_void", "backfill inside the outlines", u.compacted, t.BackfillNetVoid, "backfill", byPart, ground},
+		{"backfill_margin", "backfill in the margins", u.compacted, margin, "backfill", byPart, ground},
+		{"backfill_batter", "backfill in the batters", u.compacted, batter, "backfill", byPart, works},
+		{"outline_area", "area of the outlines", u.area, outline, "", "", never},
+		{"formation_area", "area of the outlines with their margins", u.area, formed, "", "", never},
+		{"batter_area", "area of the batters in plan", u.area, t.BatterArea, "", "", works},
+		{"works_area", "area of all works in plan", u.area, t.WorksArea, "", "", works},
+		{"perimeter", "length of the outlines", u.length, perimeter, "", "", never},
+		{"crest_length", "length of crest in plan", u.length, crest, "", "", works},
+		{"toe_length", "length of toe in plan", u.length, toe, "", "", works},
+	}
+}
+
+// layerWork begins the work of each layer: material that is bought.
+const layerWork = "layer "
+
+// layerRows are the layers of all pads by name, as built.
+func layerRows(r *Result) (rows []quantityRow) {
+	u := r.priceUnits()
+	for _, l := range r.Total.Layers {
+		work := layerWork + cmp.Or(l.Name, "without a name")
+		rows = append(rows,
+			quantityRow{"layer." + l.Name + ".volume", l.Name + ", volume as built", u.built, l.Volume, work, inWhole, never},
+			quantityRow{"layer." + l.Name + ".area", l.Name + ", area in plan", u.area, l.Area, work, byArea, never})
+	}
+	return rows
+}
+
+// thickeningRows are the thickenings of all pads by name.
+func thickeningRows(r *Result) []quantityRow {
+	u := r.priceUnits()
+	var rows []quantityRow
+	for i := range r.Pads {
+		for _, t := range r.Pads[i].Thickenings {
+			key := "thickening." + t.Name
+			k := slices.IndexFunc(rows, func(q quantityRow) bool { return q.key == key+".volume" })
+			if k < 0 {
+				k = len(rows)
+				rows = append(rows,
+					quantityRow{key + ".volume", t.Name + ", dug below formation", u.bank, 0, "thickenings", byName, ground},
+					quantityRow{key + ".length", t.Name + ", length in plan", u.length, 0, "", "", never})
+			}
+			rows[k].amount += t.Volume
+			rows[k+1].amount += t.Length
+		}
+	}
+	return rows
+}
+
+// padRows are the quantities of each pad.
+func padRows(r *Result) (rows []quantityRow) {
+	u := r.priceUnits()
+	for i := range r.Pads {
+		p := &r.Pads[i]
+		backfill := 0.0
+		if p.Backfill != nil {
+			backfill = p.Backfill.AsDug
+		}
+		for _, q := range []quantityRow{
+			{"cut", "cut, as dug", u.bank, p.Cut, "cut", byPad, works},
+			{"fill", "fill, the space to be filled", u.compacted, p.Fill, "fill", byPad, works},
+			{"trim_area", "formation to trim and roll", u.area, p.TrimArea, "trimming of the formation", byPad, ground},
+			{"thickenings", "thickenings, dug below formation", u.bank, p.ThickeningVolume, "thickenings", byPad, ground},
+			{"backfill", "backfill, as dug", u.compacted, backfill, "backfill", byPad, works},
+			{"outline_area", "area of the outline", u.area, p.OutlineArea, "", "", never},
+			{"formation_area", "area of the outline with its margin", u.area, p.FormationArea, "", "", never},
+			{"batter_area", "area of the batters in plan", u.area, p.BatterArea, "", "", works},
+			{"perimeter", "length of the outline", u.length, p.Perimeter, "", "", never},
+			{"crest_length", "length of crest in plan", u.length, p.CrestLength, "", "", works},
+			{"toe_length", "length of toe in plan", u.length, p.ToeLength, "", "", works},
+		} {
+			q.key, q.words = "pad."+p.Name+"."+q.key, p.Name+": "+q.words
+			rows = append(rows, q)
+		}
+	}
+	return rows
+}
