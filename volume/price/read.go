@@ -35,7 +35,7 @@ func ReadRates(in io.Reader, name string) (*Rates, error) {
 		return nil, fmt.Errorf("price: %s: %w", name, err)
 	}
 	hash := sha256.Sum256(data)
-	r := &reader{rates: &Rates{
+	r := &reader{items: map[same]int{}, rates: &Rates{
 		Name: name, SHA256: hex.EncodeToString(hash[:]), Amounts: HalfAway, Quantities: Tenths, Items: []Rate{},
 	}}
 	if err := r.read(data); err != nil {
@@ -50,6 +50,7 @@ type reader struct {
 	set    []string // settings met
 	header []string // columns in their order; nil: not met yet
 	row    map[string]string
+	items  map[same]int // the line of each; looked up only
 	line   int
 	err    error // the first; the readers of cells do nothing after it
 }

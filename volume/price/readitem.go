@@ -112,14 +112,16 @@ func (r *reader) check(rate *Rate) {
 	}
 }
 
+// same is what no two items share.
+type same struct{ item, group, key, kind string }
+
 // twice refuses an item that is there already.
 func (r *reader) twice(rate *Rate) {
-	for i := range r.rates.Items {
-		if o := &r.rates.Items[i]; o.Item == rate.Item && o.Group == rate.Group && o.Key == rate.Key && o.Kind == rate.Kind {
-			r.fail(codeDuplicateRate, "item", fmt.Sprintf("%q is in line %d too, for the same quantity", rate.Item, o.Line), "keep one, or give each its own name")
-			return
-		}
+	what := same{rate.Item, rate.Group, rate.Key, string(rate.Kind)}
+	if line, ok := r.items[what]; ok {
+		r.fail(codeDuplicateRate, "item", fmt.Sprintf("%q is in line %d too, for the same quantity", rate.Item, line), "keep one, or give each its own name")
 	}
+	r.items[what] = rate.Line
 }
 
 // plainDecimal has no exponent, no groups of digits and no currency sign.

@@ -99,7 +99,7 @@ func totalRows(r *Result) []quantityRow {
 		{"strip_area", "area stripped", u.area, t.StripArea, "topsoil", byArea, works},
 		{"respread", "topsoil spread again", u.built, respread, "topsoil spread again", inWhole, ground},
 		{"topsoil_left", "topsoil left over, without factors", u.bank, max(left, 0), "", "", works},
-		{"topsoil_short", "topsoil short, without factors", u.bank, max(-left, 0), "", "", works},
+		{"topsoil_lacking", "topsoil lacking, without factors", u.bank, max(-left, 0), "", "", works},
 		{"trim_area", "formation to trim and roll", u.area, t.TrimArea, "trimming of the formation", inWhole, ground},
 		{"thickenings", "thickenings, dug below formation", u.bank, t.ThickeningVolume, "thickenings", inWhole, ground},
 		{"backfill", "backfill, as dug", u.compacted, t.BackfillAsDug, "backfill", inWhole, works},
