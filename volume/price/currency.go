@@ -28,14 +28,14 @@ const (
 )
 
 // ParseCurrency reads an ISO 4217 code, in capitals or not.
-func ParseCurrency(code string) (Currency, error) {
-	upper := strings.ToUpper(code)
+func ParseCurrency(text string) (Currency, error) {
+	upper := strings.ToUpper(text)
 	for digits, list := range map[int32]string{0: currencies0, 2: currencies2, 3: currencies3, 4: currencies4} {
 		if slices.Contains(strings.Fields(list), upper) {
 			return Currency{upper, digits}, nil
 		}
 	}
-	return Currency{}, fmt.Errorf("price: %q is not the ISO 4217 code of a currency with a minor unit", code)
+	return Currency{}, fmt.Errorf("price: %q is not the ISO 4217 code of a currency with a minor unit", text)
 }
 
 // Text writes an amount in minor units with the decimals of the currency: "1234.50".

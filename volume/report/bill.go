@@ -82,13 +82,20 @@ func (t *billSheet) group(g *price.Group) {
 	if len(g.Lines) == 0 {
 		return
 	}
-	name := g.Name
-	if name == "" {
-		name = "WORKS"
-	}
-	t.tableHead(name)
+	t.tableHead(t.groupName(g))
 	t.lines(g.Lines)
 	t.sum("subtotal", g.Subtotal)
+}
+
+// groupName is the name of a group, or a word for those without one.
+func (t *billSheet) groupName(g *price.Group) string {
+	switch {
+	case g.Name != "":
+		return Plain(g.Name)
+	case len(t.b.Groups) == 1:
+		return "WORKS"
+	}
+	return "OTHER WORKS"
 }
 
 func (t *billSheet) tableHead(title string) {
@@ -206,11 +213,7 @@ func (t *billSheet) sums() {
 	t.title("SUM OF THE WORKS, " + b.Currency.Code)
 	for _, g := range b.Groups {
 		if len(b.Groups) > 1 && len(g.Lines) > 0 {
-			name := g.Name
-			if name == "" {
-				name = "WORKS"
-			}
-			t.wide("  "+name, b.Currency.Text(g.Subtotal))
+			t.wide("  "+t.groupName(&g), b.Currency.Text(g.Subtotal))
 		}
 	}
 	t.sum("works", b.Works)

@@ -37,7 +37,7 @@ type Job struct {
 	Import    *material.Import // what makes up for a shortage; density as of a Material; nil: not said
 	Trucks    []material.Truck // bodies in the unit of volume of results
 	Machines  []material.Machine
-	Rates *price.Rates // what [Price] prices it by; nil: none
+	Rates     *price.Rates // what [Price] prices it by; nil: none
 
 	Inputs []Input       // the files it was read from; empty for a job made in memory
 	Notes  []tin.Problem // what was noticed while it was read; they go on into the result
