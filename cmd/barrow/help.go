@@ -194,8 +194,8 @@ To try it:
 
 const helpPrice = `usage: barrow price JOB.toml [--rates FILE] [--json] [--out DIR]
 
-The measured quantities of a job as a bill before tax: lines with quantity, unit,
-rate and amount, subtotals, contingency, and provisional items apart. A measured
+The measured quantities of a job as a bill before tax: quantity, unit, rate and
+amount of each line, subtotals, contingency, provisional items apart. A measured
 work without a rate is told at the top and is in no total, exit code 3.
   --rates FILE   rates as CSV, in place of those the job names
   --json         one JSON object instead of the sheet; "quantities" lists all

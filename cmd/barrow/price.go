@@ -30,7 +30,10 @@ func priceCommand(ctx context.Context, c *console, args []string) (warnings bool
 	if err != nil {
 		return false, err
 	}
-	if rates != "" {
+	switch {
+	case rates == "" && l.job.Rates == nil:
+		return false, usageError("the job names no rates", "give --rates FILE, or write rates = \"rates.csv\" into the job")
+	case rates != "":
 		if err := l.takeRates(ctx, rates); err != nil {
 			return false, err
 		}
