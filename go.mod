@@ -6,13 +6,13 @@ require (
 	github.com/fogleman/delaunay v0.0.0-20180910191513-63f09b4c883d
 	github.com/paulmach/orb v0.14.0
 	github.com/pelletier/go-toml/v2 v2.4.3
+	github.com/shopspring/decimal v1.6.0
 	github.com/stretchr/testify v1.12.1
 	gonum.org/v1/gonum v0.17.0
 )
 
 require (
 	github.com/BurntSushi/toml v1.4.1-0.20240526193622-a339e1f7089c // indirect
-	github.com/shopspring/decimal v1.6.0 // indirect
 	go.yaml.in/yaml/v3 v3.0.5 // indirect
 	golang.org/x/exp/typeparams v0.0.0-20231108232855-2478ac86f678 // indirect
 	golang.org/x/mod v0.42.0 // indirect

@@ -51,10 +51,7 @@ func (u Unit) MarshalText() ([]byte, error) { return []byte(u.String()), nil }
 
 func (u Unit) volume() bool { return u.Name == unitM3 || u.Name == "yd3" }
 
-// metric reports whether it is a unit of length, area or volume in metres.
-func (u Unit) metric() bool { return u.Name == "m" || u.Name == "m2" || u.Name == unitM3 }
-
-// foot reports whether it is one in feet.
+// foot reports whether it is a unit of length, area or volume in feet.
 func (u Unit) foot() bool { return strings.HasPrefix(u.Name, "ft") || u.Name == "yd3" }
 
 // ParseUnit reads a unit: "m", "m2", "m3 bank", "m3 loose", "m3 compacted", "m3" for

@@ -253,8 +253,6 @@ func (t *billSheet) cameAbout() {
 	t.files(t.r.Scale, t.r.Inputs)
 }
 
-func (t *billSheet) item2(subject, words string) { t.paper.item(subject, words) }
-
 // alone lists what was measured, is in no line, and needs no rate of its own.
 func (t *billSheet) alone() {
 	if len(t.b.Unasked) == 0 {

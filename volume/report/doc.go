@@ -2,10 +2,11 @@
 // at most 80 columns, [JSON] as one object for a machine, and [ErrorJSON] an
 // error as one. [Comparison] and [ComparisonJSON] write that of a comparison.
 // [Sections] and [SectionsJSON] write a job's sections, [SectionCSV] and [SectionSVG]
-// one section as a table and as a picture.
+// one section as a table and as a picture. [Bill], [BillJSON] and [BillCSV] write a
+// priced bill of quantities.
 //
 // It measures nothing and decides nothing: every number comes out of the
 // [takeoff.Result], rounded in the text only. Cut, fill and net void are
-// defined in package takeoff; nothing here is a price, a surplus or a judgement
+// defined in package takeoff; nothing here makes a price, a surplus or a judgement
 // of whether a face will stand.
 package report

@@ -3,18 +3,17 @@ package takeoff
 import (
 	"cmp"
 	"slices"
-	"strings"
 
 	"barrow/volume/price"
 )
 
-// How the ground that ends under or beside the works touches a quantity.
-type leastOf int
+// marks are what else there is to say of a quantity.
+type marks int
 
 const (
-	never  leastOf = iota
-	ground         // more of it lies where a pad has no ground
-	works          // or where batters run off the ground
+	ground marks = 1 << iota // more of it lies where a pad has no ground
+	works                    // or where batters run off the ground
+	bought                   // material that is bought
 )
 
 // quantityRow is one priceable quantity of a result.
@@ -24,7 +23,7 @@ type quantityRow struct {
 	amount     float64
 	work       string // empty: no rate is asked for
 	split      string
-	least      leastOf
+	marks      marks
 }
 
 // The ways in which a work is split into quantities.
@@ -42,13 +41,19 @@ const (
 func Quantities(r *Result) []price.Quantity {
 	rows := slices.Concat(totalRows(r), layerRows(r), thickeningRows(r), padRows(r))
 	t := &r.Total
-	open := [...]bool{never: false, ground: t.UncoveredArea > 0, works: t.UncoveredArea > 0 || t.OpenLength > 0}
+	var open marks
+	if t.UncoveredArea > 0 {
+		open = ground | works
+	}
+	if t.OpenLength > 0 {
+		open |= works
+	}
 	list := make([]price.Quantity, len(rows))
 	for i, q := range rows {
 		list[i] = price.Quantity{
 			Key: q.key, Words: q.words, Unit: q.unit, Work: q.work, Split: q.split,
 			Amount: max(q.amount, 0), // by rounding a part that is 0 may be below it
-			Bought: strings.HasPrefix(q.work, layerWork), AtLeast: open[q.least],
+			Bought: q.marks&bought != 0, AtLeast: q.marks&open != 0,
 		}
 	}
 	return list
@@ -106,27 +111,24 @@ func totalRows(r *Result) []quantityRow {
 		{"backfill_net_void", "backfill inside the outlines", u.compacted, t.BackfillNetVoid, "backfill", byPart, ground},
 		{"backfill_margin", "backfill in the margins", u.compacted, margin, "backfill", byPart, ground},
 		{"backfill_batter", "backfill in the batters", u.compacted, batter, "backfill", byPart, works},
-		{"outline_area", "area of the outlines", u.area, outline, "", "", never},
-		{"formation_area", "area of the outlines with their margins", u.area, formed, "", "", never},
+		{"outline_area", "area of the outlines", u.area, outline, "", "", 0},
+		{"formation_area", "area of the outlines with their margins", u.area, formed, "", "", 0},
 		{"batter_area", "area of the batters in plan", u.area, t.BatterArea, "", "", works},
 		{"works_area", "area of all works in plan", u.area, t.WorksArea, "", "", works},
-		{"perimeter", "length of the outlines", u.length, perimeter, "", "", never},
+		{"perimeter", "length of the outlines", u.length, perimeter, "", "", 0},
 		{"crest_length", "length of crest in plan", u.length, crest, "", "", works},
 		{"toe_length", "length of toe in plan", u.length, toe, "", "", works},
 	}
 }
 
-// layerWork begins the work of each layer: material that is bought.
-const layerWork = "layer "
-
 // layerRows are the layers of all pads by name, as built.
 func layerRows(r *Result) (rows []quantityRow) {
 	u := r.priceUnits()
 	for _, l := range r.Total.Layers {
-		work := layerWork + cmp.Or(l.Name, "without a name")
+		work := "layer " + cmp.Or(l.Name, "without a name")
 		rows = append(rows,
-			quantityRow{"layer." + l.Name + ".volume", l.Name + ", volume as built", u.built, l.Volume, work, inWhole, never},
-			quantityRow{"layer." + l.Name + ".area", l.Name + ", area in plan", u.area, l.Area, work, byArea, never})
+			quantityRow{"layer." + l.Name + ".volume", l.Name + ", volume as built", u.built, l.Volume, work, inWhole, bought},
+			quantityRow{"layer." + l.Name + ".area", l.Name + ", area in plan", u.area, l.Area, work, byArea, bought})
 	}
 	return rows
 }
@@ -143,7 +145,7 @@ func thickeningRows(r *Result) []quantityRow {
 				k = len(rows)
 				rows = append(rows,
 					quantityRow{key + ".volume", t.Name + ", dug below formation", u.bank, 0, "thickenings", byName, ground},
-					quantityRow{key + ".length", t.Name + ", length in plan", u.length, 0, "", "", never})
+					quantityRow{key + ".length", t.Name + ", length in plan", u.length, 0, "", "", 0})
 			}
 			rows[k].amount += t.Volume
 			rows[k+1].amount += t.Length
@@ -167,10 +169,10 @@ func padRows(r *Result) (rows []quantityRow) {
 			{"trim_area", "formation to trim and roll", u.area, p.TrimArea, "trimming of the formation", byPad, ground},
 			{"thickenings", "thickenings, dug below formation", u.bank, p.ThickeningVolume, "thickenings", byPad, ground},
 			{"backfill", "backfill, as dug", u.compacted, backfill, "backfill", byPad, works},
-			{"outline_area", "area of the outline", u.area, p.OutlineArea, "", "", never},
-			{"formation_area", "area of the outline with its margin", u.area, p.FormationArea, "", "", never},
+			{"outline_area", "area of the outline", u.area, p.OutlineArea, "", "", 0},
+			{"formation_area", "area of the outline with its margin", u.area, p.FormationArea, "", "", 0},
 			{"batter_area", "area of the batters in plan", u.area, p.BatterArea, "", "", works},
-			{"perimeter", "length of the outline", u.length, p.Perimeter, "", "", never},
+			{"perimeter", "length of the outline", u.length, p.Perimeter, "", "", 0},
 			{"crest_length", "length of crest in plan", u.length, p.CrestLength, "", "", works},
 			{"toe_length", "length of toe in plan", u.length, p.ToeLength, "", "", works},
 		} {
