@@ -139,7 +139,7 @@ func TestQuantitiesUnits(t *testing.T) {
 func TestQuantitiesAtLeast(t *testing.T) {
 	least := func(r *takeoff.Result) (keys []string) {
 		for _, q := range takeoff.Quantities(r) {
-			if q.AtLeast && !strings.Contains(q.Key, ".") {
+			if q.AtLeast {
 				keys = append(keys, q.Key)
 			}
 		}
@@ -153,6 +153,10 @@ func TestQuantitiesAtLeast(t *testing.T) {
 	r.Total.UncoveredArea = 1
 	assert.Contains(t, least(r), "outline_cut")
 	assert.NotContains(t, least(r), "outline_area")
+	assert.NotContains(t, least(r), "pad.store.cut")
+	r.Pads[0].OpenLength = 1
+	assert.Contains(t, least(r), "pad.store.cut")
+	assert.NotContains(t, least(r), "pad.yard.cut")
 }
 
 func TestPriceOfAJobFile(t *testing.T) {

@@ -16,6 +16,18 @@ const (
 	bought                   // material that is bought
 )
 
+// where keeps the marks that hold where so much area has no ground and batters run off it
+// over so much length.
+func (m marks) where(uncovered, open float64) marks {
+	if uncovered == 0 {
+		m &^= ground
+	}
+	if uncovered == 0 && open == 0 {
+		m &^= works
+	}
+	return m
+}
+
 // quantityRow is one priceable quantity of a result.
 type quantityRow struct {
 	key, words string
@@ -39,21 +51,17 @@ const (
 // that rates files name them by (docs/formats.md lists them). Every quantity without a
 // name of its own is there, 0 where the job has none of it. To add one, add its row.
 func Quantities(r *Result) []price.Quantity {
-	rows := slices.Concat(totalRows(r), layerRows(r), thickeningRows(r), padRows(r))
-	t := &r.Total
-	var open marks
-	if t.UncoveredArea > 0 {
-		open = ground | works
+	rows := slices.Concat(totalRows(r), layerRows(r), thickeningRows(r))
+	for i := range rows {
+		rows[i].marks = rows[i].marks.where(r.Total.UncoveredArea, r.Total.OpenLength)
 	}
-	if t.OpenLength > 0 {
-		open |= works
-	}
+	rows = append(rows, padRows(r)...)
 	list := make([]price.Quantity, len(rows))
 	for i, q := range rows {
 		list[i] = price.Quantity{
 			Key: q.key, Words: q.words, Unit: q.unit, Work: q.work, Split: q.split,
 			Amount: max(q.amount, 0), // by rounding a part that is 0 may be below it
-			Bought: q.marks&bought != 0, AtLeast: q.marks&open != 0,
+			Bought: q.marks&bought != 0, AtLeast: q.marks&(ground|works) != 0,
 		}
 	}
 	return list
@@ -177,6 +185,7 @@ func padRows(r *Result) (rows []quantityRow) {
 			{"toe_length", "length of toe in plan", u.length, p.ToeLength, "", "", works},
 		} {
 			q.key, q.words = "pad."+p.Name+"."+q.key, p.Name+": "+q.words
+			q.marks = q.marks.where(p.UncoveredArea, p.OpenLength)
 			rows = append(rows, q)
 		}
 	}
