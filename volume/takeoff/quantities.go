@@ -11,19 +11,19 @@ import (
 type marks int
 
 const (
-	ground marks = 1 << iota // more of it lies where a pad has no ground
-	works                    // or where batters run off the ground
-	bought                   // material that is bought
+	onGround marks = 1 << iota // more of it lies where a pad has no ground
+	onWorks                    // or where batters run off the onGround
+	bought                     // material that is bought
 )
 
 // where keeps the marks that hold where so much area has no ground and batters run off it
 // over so much length.
 func (m marks) where(uncovered, open float64) marks {
 	if uncovered == 0 {
-		m &^= ground
+		m &^= onGround
 	}
 	if uncovered == 0 && open == 0 {
-		m &^= works
+		m &^= onWorks
 	}
 	return m
 }
@@ -61,7 +61,7 @@ func Quantities(r *Result) []price.Quantity {
 		list[i] = price.Quantity{
 			Key: q.key, Words: q.words, Unit: q.unit, Work: q.work, Split: q.split,
 			Amount: max(q.amount, 0), // by rounding a part that is 0 may be below it
-			Bought: q.marks&bought != 0, AtLeast: q.marks&(ground|works) != 0,
+			Bought: q.marks&bought != 0, AtLeast: q.marks&(onGround|onWorks) != 0,
 		}
 	}
 	return list
@@ -99,33 +99,33 @@ func totalRows(r *Result) []quantityRow {
 		}
 	}
 	return []quantityRow{
-		{"cut", "cut, as dug", u.bank, t.Cut, "cut", inWhole, works},
-		{"outline_cut", "cut inside the outlines, net void", u.bank, t.OutlineCut, "cut", byPart, ground},
-		{"margin_cut", "cut in the margins", u.bank, t.MarginCut, "cut", byPart, ground},
-		{"batter_cut", "cut in the batters", u.bank, t.BatterCut, "cut", byPart, works},
-		{"fill", "fill, the space to be filled", u.compacted, t.Fill, "fill", inWhole, works},
-		{"outline_fill", "fill inside the outlines", u.compacted, t.OutlineFill, "fill", byPart, ground},
-		{"margin_fill", "fill in the margins", u.compacted, t.MarginFill, "fill", byPart, ground},
-		{"batter_fill", "fill in the batters", u.compacted, t.BatterFill, "fill", byPart, works},
-		{"makeup_fill", "of the fill, make-up for topsoil", u.compacted, t.MakeupFill, "", "", works},
-		{"topsoil", "topsoil stripped", u.bank, t.Topsoil, "topsoil", inWhole, works},
-		{"strip_area", "area stripped", u.area, t.StripArea, "topsoil", byArea, works},
-		{"respread", "topsoil spread again", u.built, respread, "topsoil spread again", inWhole, ground},
-		{"topsoil_left", "topsoil left over, without factors", u.bank, max(left, 0), "", "", works},
-		{"topsoil_lacking", "topsoil lacking, without factors", u.bank, max(-left, 0), "", "", works},
-		{"trim_area", "formation to trim and roll", u.area, t.TrimArea, "trimming of the formation", inWhole, ground},
-		{"thickenings", "thickenings, dug below formation", u.bank, t.ThickeningVolume, "thickenings", inWhole, ground},
-		{"backfill", "backfill, as dug", u.compacted, t.BackfillAsDug, "backfill", inWhole, works},
-		{"backfill_net_void", "backfill inside the outlines", u.compacted, t.BackfillNetVoid, "backfill", byPart, ground},
-		{"backfill_margin", "backfill in the margins", u.compacted, margin, "backfill", byPart, ground},
-		{"backfill_batter", "backfill in the batters", u.compacted, batter, "backfill", byPart, works},
+		{"cut", "cut, as dug", u.bank, t.Cut, "cut", inWhole, onWorks},
+		{"outline_cut", "cut inside the outlines, net void", u.bank, t.OutlineCut, "cut", byPart, onGround},
+		{"margin_cut", "cut in the margins", u.bank, t.MarginCut, "cut", byPart, onGround},
+		{"batter_cut", "cut in the batters", u.bank, t.BatterCut, "cut", byPart, onWorks},
+		{"fill", "fill, the space to be filled", u.compacted, t.Fill, "fill", inWhole, onWorks},
+		{"outline_fill", "fill inside the outlines", u.compacted, t.OutlineFill, "fill", byPart, onGround},
+		{"margin_fill", "fill in the margins", u.compacted, t.MarginFill, "fill", byPart, onGround},
+		{"batter_fill", "fill in the batters", u.compacted, t.BatterFill, "fill", byPart, onWorks},
+		{"makeup_fill", "of the fill, make-up for topsoil", u.compacted, t.MakeupFill, "", "", onWorks},
+		{"topsoil", "topsoil stripped", u.bank, t.Topsoil, "topsoil", inWhole, onWorks},
+		{"strip_area", "area stripped", u.area, t.StripArea, "topsoil", byArea, onWorks},
+		{"respread", "topsoil spread again", u.built, respread, "topsoil spread again", inWhole, onGround},
+		{"topsoil_left", "topsoil left over, without factors", u.bank, max(left, 0), "", "", onWorks},
+		{"topsoil_lacking", "topsoil lacking, without factors", u.bank, max(-left, 0), "", "", onWorks},
+		{"trim_area", "formation to trim and roll", u.area, t.TrimArea, "trimming of the formation", inWhole, onGround},
+		{"thickenings", "thickenings, dug below formation", u.bank, t.ThickeningVolume, "thickenings", inWhole, onGround},
+		{"backfill", "backfill, as dug", u.compacted, t.BackfillAsDug, "backfill", inWhole, onWorks},
+		{"backfill_net_void", "backfill inside the outlines", u.compacted, t.BackfillNetVoid, "backfill", byPart, onGround},
+		{"backfill_margin", "backfill in the margins", u.compacted, margin, "backfill", byPart, onGround},
+		{"backfill_batter", "backfill in the batters", u.compacted, batter, "backfill", byPart, onWorks},
 		{"outline_area", "area of the outlines", u.area, outline, "", "", 0},
 		{"formation_area", "area of the outlines with their margins", u.area, formed, "", "", 0},
-		{"batter_area", "area of the batters in plan", u.area, t.BatterArea, "", "", works},
-		{"works_area", "area of all works in plan", u.area, t.WorksArea, "", "", works},
+		{"batter_area", "area of the batters in plan", u.area, t.BatterArea, "", "", onWorks},
+		{"works_area", "area of all works in plan", u.area, t.WorksArea, "", "", onWorks},
 		{"perimeter", "length of the outlines", u.length, perimeter, "", "", 0},
-		{"crest_length", "length of crest in plan", u.length, crest, "", "", works},
-		{"toe_length", "length of toe in plan", u.length, toe, "", "", works},
+		{"crest_length", "length of crest in plan", u.length, crest, "", "", onWorks},
+		{"toe_length", "length of toe in plan", u.length, toe, "", "", onWorks},
 	}
 }
 
@@ -152,7 +152,7 @@ func thickeningRows(r *Result) []quantityRow {
 			if k < 0 {
 				k = len(rows)
 				rows = append(rows,
-					quantityRow{key + ".volume", t.Name + ", dug below formation", u.bank, 0, "thickenings", byName, ground},
+					quantityRow{key + ".volume", t.Name + ", dug below formation", u.bank, 0, "thickenings", byName, onGround},
 					quantityRow{key + ".length", t.Name + ", length in plan", u.length, 0, "", "", 0})
 			}
 			rows[k].amount += t.Volume
@@ -172,17 +172,17 @@ func padRows(r *Result) (rows []quantityRow) {
 			backfill = p.Backfill.AsDug
 		}
 		for _, q := range []quantityRow{
-			{"cut", "cut, as dug", u.bank, p.Cut, "cut", byPad, works},
-			{"fill", "fill, the space to be filled", u.compacted, p.Fill, "fill", byPad, works},
-			{"trim_area", "formation to trim and roll", u.area, p.TrimArea, "trimming of the formation", byPad, ground},
-			{"thickenings", "thickenings, dug below formation", u.bank, p.ThickeningVolume, "thickenings", byPad, ground},
-			{"backfill", "backfill, as dug", u.compacted, backfill, "backfill", byPad, works},
+			{"cut", "cut, as dug", u.bank, p.Cut, "cut", byPad, onWorks},
+			{"fill", "fill, the space to be filled", u.compacted, p.Fill, "fill", byPad, onWorks},
+			{"trim_area", "formation to trim and roll", u.area, p.TrimArea, "trimming of the formation", byPad, onGround},
+			{"thickenings", "thickenings, dug below formation", u.bank, p.ThickeningVolume, "thickenings", byPad, onGround},
+			{"backfill", "backfill, as dug", u.compacted, backfill, "backfill", byPad, onWorks},
 			{"outline_area", "area of the outline", u.area, p.OutlineArea, "", "", 0},
 			{"formation_area", "area of the outline with its margin", u.area, p.FormationArea, "", "", 0},
-			{"batter_area", "area of the batters in plan", u.area, p.BatterArea, "", "", works},
+			{"batter_area", "area of the batters in plan", u.area, p.BatterArea, "", "", onWorks},
 			{"perimeter", "length of the outline", u.length, p.Perimeter, "", "", 0},
-			{"crest_length", "length of crest in plan", u.length, p.CrestLength, "", "", works},
-			{"toe_length", "length of toe in plan", u.length, p.ToeLength, "", "", works},
+			{"crest_length", "length of crest in plan", u.length, p.CrestLength, "", "", onWorks},
+			{"toe_length", "length of toe in plan", u.length, p.ToeLength, "", "", onWorks},
 		} {
 			q.key, q.words = "pad."+p.Name+"."+q.key, p.Name+": "+q.words
 			q.marks = q.marks.where(p.UncoveredArea, p.OpenLength)
