@@ -180,6 +180,7 @@ func TestBillErrors(t *testing.T) {
 	}{
 		{"Dig,cutt,m3 bank,1\n", "unknown_quantity", "quantity", 3},
 		{"Cart,cut,m3 loose,1\n", "unit_mismatch", "unit", 3},
+		{"Side,batter_cut,m3 loose,1\n", "unit_mismatch", "unit", 3}, // though there is none of it
 		{"Dig,cut,m3,1\n", "unit_mismatch", "unit", 3},
 		{"Dig,cut,yd3 bank,1\n", "unit_mismatch", "unit", 3},
 		{"Tip,cut,t,1,,,,,wet\n", "unit_mismatch", "unit", 3},

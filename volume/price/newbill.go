@@ -123,6 +123,9 @@ func (b *biller) item(r *Rate) ([]Line, error) {
 		l.Billed = decimal.New(1, 0)
 	default:
 		q, err := b.find(r)
+		if err == nil && q != nil {
+			err = b.fits(r, q)
+		}
 		if err != nil {
 			return nil, err
 		}
@@ -130,9 +133,7 @@ func (b *biller) item(r *Rate) ([]Line, error) {
 			b.note(NotePricesNothing, fmt.Sprintf("line %d, %s: the job has no %s, and the rate prices nothing", r.Line, r.Item, r.Key))
 			return nil, nil
 		}
-		if err := b.measured(&l, r, q); err != nil {
-			return nil, err
-		}
+		b.measured(&l, r, q)
 	}
 	var ok bool
 	if l.Amount, ok = toMinor(l.Billed.Mul(l.Rate), b.bill.Currency, b.bill.Amounts); !ok {
@@ -142,16 +143,13 @@ func (b *biller) item(r *Rate) ([]Line, error) {
 }
 
 // measured fills in the quantity of a line, and counts it as priced.
-func (b *biller) measured(l *Line, r *Rate, q *Quantity) error {
-	rounded := q.Rounded(b.rates.Quantities)
-	l.Quantity, l.Rounded = q, &rounded
+func (b *biller) measured(l *Line, r *Rate, q *Quantity) {
+	own, rounded := *q, q.Rounded(b.rates.Quantities)
+	l.Quantity, l.Rounded = &own, &rounded
+	b.count(r, q)
 	if r.Unit.Name == Sum {
 		l.Billed = decimal.New(1, 0)
-		b.count(r, q)
-		return nil
-	}
-	if err := b.fits(r, q); err != nil {
-		return err
+		return
 	}
 	each := decimal.New(1, 0) // of the rate's unit, for one of the quantity's
 	if r.Factor != nil {
@@ -162,13 +160,14 @@ func (b *biller) measured(l *Line, r *Rate, q *Quantity) error {
 	}
 	l.Billed = b.rates.Quantities.Round(rounded.Mul(each), r.Unit)
 	l.PerQuantity = each.Mul(r.Rate).Shift(b.bill.Currency.Digits).InexactFloat64()
-	b.count(r, q)
-	return nil
 }
 
 // fits refuses a rate whose unit is not the quantity's, where no factor is given, and
 // waste on what is not bought.
 func (b *biller) fits(r *Rate, q *Quantity) error {
+	if r.Unit.Name == Sum {
+		return nil
+	}
 	if r.Factor == nil && r.Unit != q.Unit {
 		return b.rates.bad(r.Line, codeUnitMismatch, "unit", fmt.Sprintf("%s is for one %s, and %s is measured in %s", r.Item, r.Unit, q.Key, q.Unit),
 			fmt.Sprintf("give a rate for one %s; or the column factor, how many %s one %s makes, and its basis", q.Unit, r.Unit, q.Unit)+example(q.Unit, r.Unit))
@@ -183,11 +182,11 @@ func (b *biller) fits(r *Rate, q *Quantity) error {
 func example(from, to Unit) string {
 	switch {
 	case to.Name == Tonne:
-		return ": the density at a stated moisture, such as 1.9 with \"1.9 t/m3 bank at 12 % moisture\""
+		return fmt.Sprintf(", the density at a stated moisture: such as 1.9 with \"1.9 t/%s at 12 %% moisture\"", from)
 	case to.Name == Load:
-		return ": one over what a load holds, such as 0.125 with \"8 m3 a load\""
+		return fmt.Sprintf(", one over what a load holds: such as 0.125 with \"8 %s a load\"", from)
 	case from.Measure == Bank && to.Measure == Loose:
-		return ", such as 1.25 with \"loose per bank, test of 12 loads\""
+		return ": such as 1.25 with \"loose per bank, test of 12 loads\""
 	}
 	return ""
 }

@@ -12,7 +12,7 @@ type marks int
 
 const (
 	onGround marks = 1 << iota // more of it lies where a pad has no ground
-	onWorks                    // or where batters run off the onGround
+	onWorks                    // or where batters run off the ground
 	bought                     // material that is bought
 )
 
