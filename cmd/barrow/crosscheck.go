@@ -49,6 +49,9 @@ func crosscheckCommand(ctx context.Context, c *console, args []string) (warnings
 	if err != nil {
 		return false, err
 	}
+	if o.checkShotColumns != "" && o.checkShots == "" {
+		return false, usageError("--check-columns goes with --check-shots", "give the file of the shots")
+	}
 	opts := takeoff.CrosscheckOptions{Alignment: o.alignment}
 	if opts.Claim, err = o.claim(ctx); err != nil {
 		return false, o.place(err)
@@ -90,9 +93,18 @@ func (o *crosscheckOptions) job(ctx context.Context, c *console, set *flag.FlagS
 	result, err := takeoff.Crosscheck(ctx, l.job, opts)
 	wipe()
 	if err != nil {
-		return false, o.place(l.translate(err))
+		return false, o.place(o.inJob(l, err))
 	}
 	return len(result.Warnings) > 0, c.writeCrosscheck(result, o.read(l.inputs), o.out)
+}
+
+// inJob puts an error into the job's folder, but one of the check shots, whose file is
+// named as it was given.
+func (o *crosscheckOptions) inJob(l *loadedJob, err error) error {
+	if e, ok := errors.AsType[*tin.InputError](err); ok && e.File == o.checkShots {
+		return err
+	}
+	return l.translate(err)
 }
 
 // surveys crosschecks what lies between two surveys.

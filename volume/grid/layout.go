@@ -23,6 +23,9 @@ type Layout struct {
 // outline counts as on it: more than rounding, less than anyone can peg.
 const snap = 1e-9
 
+// LeastSide is the least side of a cell, metres.
+const LeastSide = 1e-3
+
 // Over lays squares over an outline in metres: the fewest rows and columns of
 // that side and bearing that hold it, the first corner at its least extent along
 // and across the bearing. So a rectangle with sides of whole cells is met by
@@ -122,7 +125,7 @@ func (g Layout) check(most int) error {
 		return &tin.InputError{Code: "bad_grid_bearing", Message: fmt.Sprintf("the grid's bearing %v is no angle", g.Bearing), Hint: "give degrees from north clockwise"}
 	}
 	for _, side := range []float64{g.Along, g.Across} {
-		if !(side >= 1e-3 && side <= 1e6) {
+		if !(side >= LeastSide && side <= 1e6) {
 			return &tin.InputError{Code: "bad_grid_spacing", Message: fmt.Sprintf("a cell with a side of %v m is none", side), Hint: "give sides from 1 mm to 1000 km"}
 		}
 	}

@@ -49,16 +49,18 @@ func badClaim(key, message, hint string) error {
 // check refuses a claim that cannot be restated.
 func (c *Claim) check() error {
 	loose := c.Measure == MeasureLoose || c.Measure == MeasureLoads
-	amount := func(v *float64) bool { return v == nil || *v >= 0 && finite(*v) }
+	amount := func(v *float64) bool { return v == nil || *v >= 0 && *v <= mostClaimed }
 	factor := func(f float64) bool { return f == 0 || f >= leastFactor && f <= greatestFactor }
 	const between = "a factor is volume over volume, such as 1.25"
+	const noFactor, factorHint = `a factor goes with what is not in "bank"`, `leave it out, or say that the measure is "loose", "compacted" or "loads"`
+	const volumes = "a volume is from 0 to 1e12"
 	switch {
 	case c.Cut == nil && c.Fill == nil:
 		return badJob(codeMissingKey, "claim.cut", "the claim has neither cut nor fill", "give one of them, or both")
 	case !amount(c.Cut):
-		return badClaim("cut", "a cut of "+formatNumber(*c.Cut), "volumes are positive")
+		return badClaim("cut", "a cut of "+formatNumber(*c.Cut), volumes)
 	case !amount(c.Fill):
-		return badClaim("fill", "a fill of "+formatNumber(*c.Fill), "volumes are positive")
+		return badClaim("fill", "a fill of "+formatNumber(*c.Fill), volumes)
 	case !known(c.Measure, MeasureBank, MeasureLoose, MeasureCompacted, MeasureLoads):
 		return badClaim("measure", fmt.Sprintf("unknown word %q", c.Measure), `use "bank", "loose", "compacted" or "loads"`)
 	case !known(c.Basis, "as-dug", "net-void"):
@@ -67,17 +69,27 @@ func (c *Claim) check() error {
 		return badClaim("factor", "a factor of "+formatNumber(c.Factor), between)
 	case !factor(c.FillFactor):
 		return badClaim("fill_factor", "a factor of "+formatNumber(c.FillFactor), between)
+	case c.measure() == MeasureBank && c.Factor != 0:
+		return badClaim("factor", noFactor, factorHint)
+	case c.measure() == MeasureBank && c.FillFactor != 0:
+		return badClaim("fill_factor", noFactor, factorHint)
 	case c.Cut != nil && c.Factor == 0 && (loose || c.Measure == MeasureCompacted):
 		return badJob(codeMissingKey, "claim.factor", fmt.Sprintf("cut in %q needs the factor to bank measure", c.Measure), "give how many of the claim one of bank makes, such as 1.25")
 	case c.Fill != nil && c.FillFactor == 0 && loose:
 		return badJob(codeMissingKey, "claim.fill_factor", fmt.Sprintf("fill in %q needs the factor to the space to be filled", c.Measure), "give how much loose one of space takes, such as 1.4")
-	case c.Measure == MeasureLoads && !(c.Load > 0 && finite(c.Load)):
+	case c.Measure == MeasureLoads && c.Load == 0:
 		return badJob(codeMissingKey, "claim.load", "loads need the loose volume of one, above 0", "give it in the job's unit of volume, such as 8.0")
+	case !(c.Load >= 0 && c.Load <= mostLoad):
+		return badClaim("load", "a load of "+formatNumber(c.Load), "give the loose volume of one, such as 8.0")
 	case c.Measure != MeasureLoads && c.Load != 0:
 		return badClaim("load", fmt.Sprintf("a load goes with loads, not with %q", c.measure()), `leave it out, or say that the measure is "loads"`)
 	}
 	return nil
 }
+
+// mostClaimed is the most that is taken for a volume, or for a number of loads, and
+// mostLoad for a load: a mountain, and more than any machine lifts.
+const mostClaimed, mostLoad = 1e12, 1e6
 
 // Between these every loosening and every compaction of earth and rock finds room.
 const leastFactor, greatestFactor = 0.3, 3

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
 
 	"barrow/tin"
 )
@@ -21,6 +22,7 @@ type facesAt struct {
 // dugFace is a convex polygon, anticlockwise, of one plane.
 type dugFace struct {
 	corner  []orb.Point
+	box     orb.Bound // round all that is on its rim
 	plane   tin.Plane
 	topsoil float64
 }
@@ -29,11 +31,12 @@ type dugFace struct {
 // rim: more than the rounding of coordinates, less than anyone can peg.
 const onRim = 1e-7
 
-// newFacesAt gathers facets and faces, of which there is at least one.
+// newFacesAt gathers facets and faces, but those that are no wider than a rim: what
+// they cover is on the rim of those beside them.
 func newFacesAt(frame tin.Frame, facets []tin.Facet, pieces []tin.FacePiece) *facesAt {
 	d := &facesAt{}
 	for _, f := range facets {
-		d.faces = append(d.faces, dugFace{f.Cell.Corner[:], f.Plane, f.Topsoil})
+		d.add(dugFace{corner: f.Cell.Corner[:], plane: f.Plane, topsoil: f.Topsoil})
 	}
 	for _, p := range pieces {
 		f := dugFace{topsoil: p.Topsoil}
@@ -41,10 +44,18 @@ func newFacesAt(frame tin.Frame, facets []tin.Facet, pieces []tin.FacePiece) *fa
 			f.corner = append(f.corner, frame.Metres(c.X, c.Y))
 		}
 		f.plane = planeOf(f.corner, p.Corner)
-		d.faces = append(d.faces, f)
+		d.add(f)
 	}
 	d.sort()
 	return d
+}
+
+func (d *facesAt) add(f dugFace) {
+	f.box = orb.MultiPoint(f.corner).Bound().Pad(onRim)
+	longest := max(f.box.Max[0]-f.box.Min[0], f.box.Max[1]-f.box.Min[1])
+	if planar.Area(orb.Ring(f.corner)) > float64(onRim*longest) {
+		d.faces = append(d.faces, f)
+	}
 }
 
 // planeOf returns the plane of a face, from the largest of its triangles.
@@ -65,20 +76,18 @@ func planeOf(at []orb.Point, corner []tin.FaceCorner) tin.Plane {
 
 // sort puts the faces into bins, about as many as there are faces.
 func (d *facesAt) sort() {
-	boxes := make([]orb.Bound, len(d.faces))
 	for i, f := range d.faces {
-		boxes[i] = orb.MultiPoint(f.corner).Bound().Pad(onRim)
 		if i == 0 {
-			d.box = boxes[0]
+			d.box = f.box
 		}
-		d.box = d.box.Union(boxes[i])
+		d.box = d.box.Union(f.box)
 	}
 	each := int(math.Sqrt(float64(len(d.faces)))) + 1
 	d.columns, d.rows = each, each
 	d.side = [2]float64{(d.box.Max[0] - d.box.Min[0]) / float64(each), (d.box.Max[1] - d.box.Min[1]) / float64(each)}
 	d.bins = make([][]int32, each*each)
-	for i, b := range boxes {
-		from, to := d.bin(b.Min), d.bin(b.Max)
+	for i, f := range d.faces {
+		from, to := d.bin(f.box.Min), d.bin(f.box.Max)
 		for row := from[1]; row <= to[1]; row++ {
 			for column := from[0]; column <= to[0]; column++ {
 				k := row*d.columns + column
@@ -147,17 +156,25 @@ func (d *facesAt) near(p orb.Point, reach float64) (face *dugFace, ok bool) {
 	return face, face != nil
 }
 
-// holds reports whether a place lies in the face.
+// holds reports whether a place lies in the face or on its rim. It counts the sides
+// that a line from there to the east meets: sides too short to have a direction do not
+// count for more than they are.
 func (f *dugFace) holds(p orb.Point) bool {
+	if !f.box.Contains(p) {
+		return false
+	}
+	in := false
 	last := f.corner[len(f.corner)-1]
 	for _, c := range f.corner {
-		ux, uy := c[0]-last[0], c[1]-last[1]
-		if float64(ux*(p[1]-last[1]))-float64(uy*(p[0]-last[0])) < -onRim*math.Hypot(ux, uy) {
-			return false
+		if up := c[1] > p[1]; up != (last[1] > p[1]) {
+			left := float64((c[0]-last[0])*(p[1]-last[1])) - float64((c[1]-last[1])*(p[0]-last[0]))
+			if left > 0 == up {
+				in = !in
+			}
 		}
 		last = c
 	}
-	return true
+	return in || f.away(p) <= onRim
 }
 
 // away returns how far a place outside of the face is from it.

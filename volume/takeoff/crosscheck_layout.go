@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
 
 	"barrow/section"
 	"barrow/tin"
@@ -84,16 +85,30 @@ const gridTurn = 31.7174744114610
 
 // placeGrid lays squares over the works, turned from their long axis.
 func (x *crossing) placeGrid(extent []orb.Point) (err error) {
+	bearing := math.Mod(bearingOf(x.axis)+gridTurn, 360)
+	box := boxAt(bearing, extent)
 	spacing := x.opts.Spacing * x.run.lengthUnit()
 	if spacing == 0 {
-		spacing = roundedDown(math.Sqrt(x.works[0].area/leastCells)/x.run.lengthUnit()) * x.run.lengthUnit()
+		spacing = x.chosenSpacing(box)
 	}
-	bearing := math.Mod(bearingOf(x.axis)+gridTurn, 360)
-	x.grid, err = grid.Over(boxAt(bearing, extent), spacing, bearing)
+	x.grid, err = grid.Over(box, spacing, bearing)
 	if err != nil {
 		return under("spacing", err)
 	}
 	return nil
+}
+
+// chosenSpacing returns the side of the cells where nobody gave one, metres: for
+// leastCells over the works, and no finer than the box round them has room for, as
+// where they are long and thin or far apart, nor than a grid can be.
+func (x *crossing) chosenSpacing(box orb.Polygon) float64 {
+	unit, room := x.run.lengthUnit(), math.Sqrt(planar.Area(box)/grid.DefaultMaxCells)
+	spacing := roundedDown(math.Sqrt(x.works[0].area/leastCells)/unit) * unit
+	if least := max(room, grid.LeastSide); spacing < least {
+		// Rounding down takes up to 2.5 off, and cells stick out of the box.
+		spacing = roundedDown(2.6*least/unit) * unit
+	}
+	return spacing
 }
 
 // bearingOf returns that of an alignment from its beginning to its end, degrees from

@@ -347,3 +347,19 @@ func TestCrosscheckRefuses(t *testing.T) {
 	_, err = takeoff.Crosscheck(ctx, job(), takeoff.CrosscheckOptions{})
 	require.ErrorIs(t, err, context.Canceled)
 }
+
+// Where nobody gave a spacing, one is found that a grid can have: for works that are
+// far apart, as for those that are long and thin, or tiny.
+func TestCrosscheckChoosesSpacing(t *testing.T) {
+	for name, tt := range map[string]struct {
+		pads    []takeoff.Pad
+		spacing float64
+	}{
+		"far apart": {[]takeoff.Pad{{Name: "a", Outline: ring(5, 5, 6, 6), Finished: 9}, {Name: "b", Outline: ring(194, 194, 195, 195), Finished: 9}}, 0.2},
+		"tiny":      {[]takeoff.Pad{{Name: "post", Outline: ring(50, 50, 50.02, 50.02), Finished: 9}}, 0.002},
+	} {
+		r := crosscheck(t, inclined(tin.Metre, tt.pads...), takeoff.CrosscheckOptions{})
+		assert.Equal(t, tt.spacing, r.Grid.Spacing, name)
+		assert.Empty(t, r.Warnings, name)
+	}
+}
