@@ -52,7 +52,7 @@ func (r *reckoning) measure() {
 		r.Materials = append(r.Materials, MaterialResult{
 			Name: m.Name, Topsoil: m.Topsoil, LoosePerBank: m.LoosePerBank, CompactedPerBank: m.CompactedPerBank,
 			FactorsFrom: m.FactorsFrom, Density: m.Density, Reuse: m.Reuse,
-			Dug: m.Dug, Loose: m.Factors.Loose(m.Dug), Compacted: m.Factors.Compacted(m.Dug), Tonnes: float64(m.Dug) * m.Density,
+			Dug: m.Dug, Thickenings: m.Thickenings, Loose: m.Factors.Loose(m.Dug), Compacted: m.Factors.Compacted(m.Dug), Tonnes: float64(m.Dug) * m.Density,
 		})
 	}
 }

@@ -34,10 +34,11 @@ type MaterialResult struct {
 	Density          float64 `json:"density,omitempty"`      // tonnes in one bank volume
 	Reuse            float64 `json:"reuse"`                  // the share that may become fill
 
-	Dug       Bank      `json:"dug"`
-	Loose     Loose     `json:"loose,omitempty"`     // all of it, dug
-	Compacted Compacted `json:"compacted,omitempty"` // all of it, were it placed and rolled
-	Tonnes    float64   `json:"tonnes,omitempty"`
+	Dug         Bank      `json:"dug"`
+	Thickenings Bank      `json:"thickenings,omitempty"` // of Dug: what is dug below the formation
+	Loose       Loose     `json:"loose,omitempty"`       // all of it, dug
+	Compacted   Compacted `json:"compacted,omitempty"`   // all of it, were it placed and rolled
+	Tonnes      float64   `json:"tonnes,omitempty"`
 
 	Spread      Bank      `json:"spread,omitempty"`       // of it, put back as itself
 	SpreadShort Compacted `json:"spread_short,omitempty"` // of what is to be put back, not to be had

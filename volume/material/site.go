@@ -40,6 +40,7 @@ type Material struct {
 	Topsoil     bool    // stripped, not cut
 	Reuse       float64 // the share of it that may become fill, 0 to 1
 	Dug         Bank
+	Thickenings Bank      // of Dug: what is dug below the formation
 	Spread      Compacted // of it, put back as itself before any becomes fill: topsoil spread again
 }
 
@@ -110,7 +111,7 @@ func (m *Material) check(key string) error {
 	for _, v := range []struct {
 		key   string
 		value float64
-	}{{"density", m.Density}, {"dug", float64(m.Dug)}, {"spread", float64(m.Spread)}, {"reuse", m.Reuse}} {
+	}{{"density", m.Density}, {"dug", float64(m.Dug)}, {"thickenings", float64(m.Thickenings)}, {"spread", float64(m.Spread)}, {"reuse", m.Reuse}} {
 		if err := notBelow(0, key+"."+v.key, v.value); err != nil {
 			return err
 		}

@@ -32,10 +32,10 @@ const (
 	unitM3 = "m3"
 )
 
-// unitNames lists the units: of length, area, volume, then the others. A cubic yard
-// is 27 cubic feet of the job's foot.
+// unitNames lists the units: of length, area, volume, volume times distance, then the
+// others. A cubic yard is 27 cubic feet of the job's foot.
 func unitNames() []string {
-	return []string{"m", "ft", "ftUS", "m2", "ft2", "ftUS2", unitM3, "yd3", Tonne, Load, Hour, Sum}
+	return []string{"m", "ft", "ftUS", "m2", "ft2", "ftUS2", unitM3, "yd3", "m3.m", "yd3.ft", "yd3.ftUS", Tonne, Load, Hour, Sum}
 }
 
 // String returns the unit as a rates file has it.
@@ -51,12 +51,12 @@ func (u Unit) MarshalText() ([]byte, error) { return []byte(u.String()), nil }
 
 func (u Unit) volume() bool { return u.Name == unitM3 || u.Name == "yd3" }
 
-// foot reports whether it is a unit of length, area or volume in feet.
-func (u Unit) foot() bool { return strings.HasPrefix(u.Name, "ft") || u.Name == "yd3" }
+// foot reports whether it is a unit of feet or cubic yards.
+func (u Unit) foot() bool { return strings.HasPrefix(u.Name, "ft") || strings.HasPrefix(u.Name, "yd3") }
 
 // ParseUnit reads a unit: "m", "m2", "m3 bank", "m3 loose", "m3 compacted", "m3" for
-// a volume as built, "t", "load", "h", "sum", and "ft", "ft2", "ftUS", "ftUS2", "yd3"
-// with the same measures. A superscript counts as its digit.
+// a volume as built, "m3.m" for volume times distance, "t", "load", "h", "sum", and "ft", "ft2", "ftUS", "ftUS2", "yd3"
+// with the same measures, "yd3.ft", "yd3.ftUS". A superscript counts as its digit.
 func ParseUnit(text string) (Unit, error) {
 	words := strings.Fields(strings.NewReplacer("²", "2", "³", "3").Replace(text))
 	if len(words) == 0 || len(words) > 2 || !slices.Contains(unitNames(), words[0]) {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"barrow/section"
+	"barrow/volume/material"
 )
 
 // Ways to count a span in which an area runs out to nothing, by average end areas.
@@ -14,21 +15,20 @@ const (
 
 // Haul says what becomes of cut that is hauled along an alignment into fill.
 type Haul struct {
-	CompactedPerBank float64 // what one of bank cut makes in fill, 0.3 to 3
-	LoosePerBank     float64 // the bulking factor, 0.3 to 3; 0: not known
+	CompactedPerBank float64 // what one of bank cut makes in fill
+	LoosePerBank     float64 // the bulking factor; 0: not known
 	FreeHaul         float64 // distance that is not paid for, in the job's unit on the ground
 	LongestHaul      float64 // beyond it cut goes to spoil and fill is imported; 0: none is too long
 }
 
 // check refuses what cannot be hauled by. Its keys are those below an alignment.
 func (h *Haul) check() error {
-	for _, f := range []struct {
-		key    string
-		factor float64
-		need   bool
-	}{{"compacted_per_bank", h.CompactedPerBank, true}, {"loose_per_bank", h.LoosePerBank, false}} {
-		if !(f.factor >= leastFactor && f.factor <= greatestFactor) && (f.need || f.factor != 0) {
-			return badJob(codeBadValue, "haul."+f.key, fmt.Sprintf("%s is %s", f.key, formatNumber(f.factor)), "a factor is volume over volume, such as 0.9")
+	if err := material.CheckCompactedPerBank(h.CompactedPerBank); err != nil {
+		return under("haul", err)
+	}
+	if h.LoosePerBank != 0 {
+		if err := material.CheckLoosePerBank(h.LoosePerBank); err != nil {
+			return under("haul", err)
 		}
 	}
 	for _, l := range []struct {

@@ -97,10 +97,10 @@ func TestLoadHaul(t *testing.T) {
 		{"haul = 0.9", "wrong_type", "11:8", "alignment[0].haul"},
 		{"haul = { free_haul = 100 }", "missing_key", "11:8", "alignment[0].haul.compacted_per_bank"},
 		{"haul = { compacted_per_bank = 0 }", "bad_value", "11:31", "alignment[0].haul.compacted_per_bank"},
-		{"haul = { compacted_per_bank = 90 }", "bad_value", "11:31", "alignment[0].haul.compacted_per_bank"},
+		{"haul = { compacted_per_bank = 90 }", "factor_range", "11:31", "alignment[0].haul.compacted_per_bank"},
 		{"haul = { compacted_per_bank = 0.9, free_haul = -1 }", "bad_value", "11:48", "alignment[0].haul.free_haul"},
 		{"haul = { compacted_per_bank = 0.9, longest_haul = 0 }", "bad_value", "11:51", "alignment[0].haul.longest_haul"},
-		{"haul = { compacted_per_bank = 0.9, loose_per_bank = 25 }", "bad_value", "11:53", "alignment[0].haul.loose_per_bank"},
+		{"haul = { compacted_per_bank = 0.9, loose_per_bank = 25 }", "factor_range", "11:53", "alignment[0].haul.loose_per_bank"},
 		{"haul = { compacted_per_bank = 0.9, freehaul = 1 }", "unknown_key", "11:36", "alignment[0].haul.freehaul"},
 	} {
 		_, err := load(t, aligned(name, line, tt.line))

@@ -75,6 +75,9 @@ func (m *materials) sort() error {
 		return m.keyed(err)
 	}
 	m.add(split, of)
+	for k, p := range split.Parts {
+		m.site.Materials[of[k]].Thickenings += material.Bank(p.Cut / m.volumeUnit())
+	}
 	return nil
 }
 

@@ -52,7 +52,7 @@ func PriceResult(r *Result, rates *price.Rates) (*PricedResult, error) {
 		Schema: SchemaVersion, Program: r.Program, Job: r.Job, Units: r.Units, Scale: r.Scale,
 		Inputs: append([]Input{}, r.Inputs...), Rates: rates.Name, Quantities: quantities, Bill: bill,
 		Notes: remarksOf(notes), Warnings: slices.Concat(r.Warnings, remarksOf(warnings)),
-		NotMeasured: slices.Concat(r.NotMeasured, notPriced()),
+		NotMeasured: slices.Concat(r.NotMeasured, notReckoned(r), notPriced()),
 	}
 	if in := (Input{Path: rates.Name, SHA256: rates.SHA256}); rates.SHA256 != "" && !slices.Contains(out.Inputs, in) {
 		out.Inputs = append(out.Inputs, in)
@@ -67,6 +67,16 @@ func remarksOf(problems []tin.Problem) []Remark {
 		out = append(out, Remark{Code: p.Code, Message: p.Message})
 	}
 	return out
+}
+
+// notReckoned lists what of the materials is in no quantity for want of a factor.
+func notReckoned(r *Result) (list []Omission) {
+	for _, n := range r.Notes {
+		if n.Code == NoteFactorNeeded {
+			list = append(list, Omission{n.Code, n.Message})
+		}
+	}
+	return list
 }
 
 // notPriced lists what is in no bill of quantities.

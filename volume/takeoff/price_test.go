@@ -16,6 +16,7 @@ import (
 
 	"barrow/tin"
 	"barrow/tin/formation"
+	"barrow/volume/material"
 	"barrow/volume/price"
 	"barrow/volume/takeoff"
 )
@@ -110,6 +111,39 @@ func TestQuantitiesSplitsAddUp(t *testing.T) {
 		}
 		assert.Equal(t, 18, splits) // cut, fill, thickenings and backfill 3 each, trimming 2, topsoil, respread and 2 layers 1 each
 	}
+}
+
+// With materials, cut, thickenings and spoil are split by them, and what is of none has a
+// row of its own.
+func TestQuantitiesOfMaterials(t *testing.T) {
+	r := ruled(t, tin.Metre)
+	bank := func(v float64) *material.Bank { b := material.Bank(v); return &b }
+	loose, tonnes := material.Loose(50), 90.0
+	r.Materials = &material.Result{
+		Materials: []material.MaterialResult{
+			{Name: "topsoil", Topsoil: true, Dug: material.Bank(r.Total.Topsoil)},
+			{Name: "clay", Dug: material.Bank(r.Total.Cut+r.Total.ThickeningVolume) - 3, Thickenings: material.Bank(r.Total.ThickeningVolume), Spoil: bank(40), SpoilLoose: 50, SpoilTonnes: 90},
+		},
+		Spoil: bank(40), SpoilLoose: &loose, SpoilTonnes: &tonnes,
+		Import:   &material.ImportResult{Measure: material.ByTonnes, Amount: 21, Compacted: 10, Tonnes: 21},
+		Trucks:   []material.TruckResult{{Name: "tipper", Loads: 5, Materials: []material.Loads{{Material: "clay", Loads: 5}}, Import: &material.Loads{Loads: 2}}},
+		Machines: []material.MachineResult{{Name: "digger", Hours: 7}},
+		Haul:     &material.HaulPlan{VolumeDistance: 800},
+	}
+	got := map[string]string{}
+	for _, q := range takeoff.Quantities(r) {
+		got[q.Key] = fmt.Sprintf("%.9g %s", q.Amount, q.Unit)
+	}
+	for key, want := range map[string]string{
+		"material.clay.cut": fmt.Sprintf("%.9g m3 bank", r.Total.Cut-3), "cut_of_no_material": "3 m3 bank",
+		"material.clay.thickenings": fmt.Sprintf("%.9g m3 bank", r.Total.ThickeningVolume), "thickenings_of_no_material": "0 m3 bank",
+		"spoil": "40 m3 bank", "spoil_loose": "50 m3 loose", "spoil_tonnes": "90 t", "material.clay.spoil_loose": "50 m3 loose", "material.topsoil.spoil": "0 m3 bank",
+		"truck.tipper.spoil_loads": "5 load", "truck.tipper.loads.clay": "5 load", "truck.tipper.import_loads": "2 load",
+		"import_compacted": "10 m3 compacted", "import_loose": "0 m3 loose", "import_tonnes": "21 t", "machine.digger.hours": "7 h", "haul": "800 m3.m",
+	} {
+		assert.Equal(t, want, got[key], key)
+	}
+	assert.NotContains(t, got, "material.topsoil.cut")
 }
 
 // Every key stands in the table of docs/formats.md.

@@ -40,18 +40,19 @@ type quantityRow struct {
 
 // The ways in which a work is split into quantities.
 const (
-	inWhole = "whole"
-	byArea  = "area"  // by the area, where the thickness is given
-	byPart  = "parts" // net void, margin and batters
-	byPad   = "pads"
-	byName  = "names"
+	inWhole    = "whole"
+	byArea     = "area"  // by the area, where the thickness is given
+	byPart     = "parts" // net void, margin and batters
+	byPad      = "pads"
+	byName     = "names"
+	byMaterial = "materials"
 )
 
 // Quantities lists all that can be priced of a result, in a fixed order, with the keys
 // that rates files name them by (docs/formats.md lists them). Every quantity without a
 // name of its own is there, 0 where the job has none of it. To add one, add its row.
 func Quantities(r *Result) []price.Quantity {
-	rows := slices.Concat(totalRows(r), layerRows(r), thickeningRows(r))
+	rows := slices.Concat(totalRows(r), layerRows(r), thickeningRows(r), materialRows(r))
 	for i := range rows {
 		rows[i].marks = rows[i].marks.where(r.Total.UncoveredArea, r.Total.OpenLength)
 	}
@@ -68,14 +69,14 @@ func Quantities(r *Result) []price.Quantity {
 }
 
 // units are the units of a result, as rates have them.
-type units struct{ length, area, bank, compacted, built price.Unit }
+type units struct{ length, area, bank, loose, compacted, built, haul price.Unit }
 
 func (r *Result) priceUnits() units {
 	v := r.Units.Volume
 	return units{
 		length: price.Unit{Name: r.Units.Length}, area: price.Unit{Name: r.Units.Area},
-		bank: price.Unit{Name: v, Measure: price.Bank}, compacted: price.Unit{Name: v, Measure: price.Compacted},
-		built: price.Unit{Name: v, Measure: price.AsBuilt},
+		bank: price.Unit{Name: v, Measure: price.Bank}, loose: price.Unit{Name: v, Measure: price.Loose}, compacted: price.Unit{Name: v, Measure: price.Compacted},
+		built: price.Unit{Name: v, Measure: price.AsBuilt}, haul: price.Unit{Name: v + "." + r.Units.Length},
 	}
 }
 

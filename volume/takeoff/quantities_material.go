@@ -1,0 +1,125 @@
+package takeoff
+
+import (
+	"barrow/volume/material"
+	"barrow/volume/price"
+)
+
+// materialRows are what becomes of what is dug: spoil, import, haul, loads, hours. Those
+// without a name of their own are there without materials too.
+func materialRows(r *Result) []quantityRow {
+	m := r.Materials
+	if m == nil {
+		m = &material.Result{}
+	}
+	u := r.priceUnits()
+	rows := append(spoilRows(u, m), importRows(u, m)...)
+	rows = append(rows, quantityRow{"haul", "haul on site, compacted volume by distance", u.haul, haulOf(m), "", "", onWorks})
+	rows = append(rows, byMaterials(r, u, m)...)
+	for _, t := range m.Trucks {
+		rows = append(rows, truckRows(&t)...)
+	}
+	for _, x := range m.Machines {
+		rows = append(rows, quantityRow{"machine." + x.Name + ".hours", "hours of " + x.Name, price.Unit{Name: price.Hour}, x.Hours, "", "", onWorks})
+	}
+	return rows
+}
+
+// The work that takes spoil away, and the ways to count it besides loads.
+const (
+	spoilWork = "spoil: what leaves the site"
+	byBank    = "bank"
+	byLoose   = "loose"
+	byTonnes  = "tonnes"
+)
+
+func spoilRows(u units, m *material.Result) []quantityRow {
+	return []quantityRow{
+		{"spoil", "spoil, in place", u.bank, float64(orZero(m.Spoil)), spoilWork, byBank, onWorks},
+		{"spoil_loose", "spoil, in the truck", u.loose, float64(orZero(m.SpoilLoose)), spoilWork, byLoose, onWorks},
+		{"spoil_tonnes", "spoil, by mass", price.Unit{Name: price.Tonne}, orZero(m.SpoilTonnes), spoilWork, byTonnes, onWorks},
+		{"surplus", "of the spoil, fit for fill and not needed", u.bank, float64(orZero(m.Surplus)), "", "", onWorks},
+	}
+}
+
+// importRows are what makes up for a shortage. Where no import is given it is the
+// shortage itself.
+func importRows(u units, m *material.Result) []quantityRow {
+	const work = "import: what fill is short of"
+	in := m.Import
+	if in == nil {
+		in = &material.ImportResult{Compacted: orZero(m.Short)}
+	}
+	return []quantityRow{
+		{"import_compacted", "import, placed and rolled", u.compacted, float64(in.Compacted), work, string(material.ByCompacted), onWorks | bought},
+		{"import_loose", "import, in the truck", u.loose, float64(in.Loose), work, byLoose, onWorks | bought},
+		{"import_tonnes", "import, by mass", price.Unit{Name: price.Tonne}, in.Tonnes, work, byTonnes, onWorks | bought},
+	}
+}
+
+func haulOf(m *material.Result) float64 {
+	if m.Haul == nil {
+		return 0
+	}
+	return m.Haul.VolumeDistance
+}
+
+// byMaterials split cut, thickenings and spoil by material. What is of none has a row.
+func byMaterials(r *Result, u units, materials *material.Result) (rows []quantityRow) {
+	none := []quantityRow{
+		{"cut_of_no_material", "cut of none of the materials", u.bank, 0, "", "", onWorks},
+		{"thickenings_of_no_material", "thickenings in none of the materials", u.bank, 0, "", "", onGround},
+	}
+	if len(materials.Materials) == 0 {
+		return none
+	}
+	cut, thick := r.Total.Cut, r.Total.ThickeningVolume
+	add := func(name, key, words string, unit price.Unit, amount float64, work, split string) {
+		rows = append(rows, quantityRow{"material." + name + "." + key, name + ", " + words, unit, amount, work, split, onWorks})
+	}
+	for i := range materials.Materials {
+		m := &materials.Materials[i]
+		if !m.Topsoil {
+			here, below := float64(m.Dug-m.Thickenings), float64(m.Thickenings)
+			add(m.Name, "cut", "cut", u.bank, here, "cut", byMaterial)
+			add(m.Name, "thickenings", "dug below formation", u.bank, below, "thickenings", byMaterial)
+			cut, thick = cut-here, thick-below
+		}
+		add(m.Name, "spoil", "leaves the site, in place", u.bank, float64(orZero(m.Spoil)), spoilWork, byBank+" by material")
+		add(m.Name, "spoil_loose", "leaves the site, in the truck", u.loose, float64(m.SpoilLoose), spoilWork, byLoose+" by material")
+		add(m.Name, "spoil_tonnes", "leaves the site, by mass", price.Unit{Name: price.Tonne}, m.SpoilTonnes, spoilWork, byTonnes+" by material")
+	}
+	none[0].amount, none[0].work, none[0].split = aboveDust(cut, r.Total.Cut), "cut", byMaterial
+	none[1].amount, none[1].work, none[1].split = aboveDust(thick, r.Total.ThickeningVolume), "thickenings", byMaterial
+	return append(rows, none...)
+}
+
+// aboveDust returns a rest, or 0 where rounding may have left it.
+func aboveDust(rest, of float64) float64 {
+	if rest <= dustOfSplit*of {
+		return 0
+	}
+	return rest
+}
+
+// truckRows are the loads of a truck that carries all there is.
+func truckRows(t *material.TruckResult) []quantityRow {
+	key, load := "truck."+t.Name+".", price.Unit{Name: price.Load}
+	rows := []quantityRow{{key + "spoil_loads", "loads of spoil by " + t.Name, load, float64(t.Loads), spoilWork, "loads of " + t.Name, onWorks}}
+	for _, l := range t.Materials {
+		rows = append(rows, quantityRow{key + "loads." + l.Material, "loads of " + l.Material + " by " + t.Name, load, float64(l.Loads),
+			spoilWork, "loads of " + t.Name + " by material", onWorks})
+	}
+	if t.Import != nil {
+		rows = append(rows, quantityRow{key + "import_loads", "loads of import by " + t.Name, load, float64(t.Import.Loads), "", "", onWorks})
+	}
+	return rows
+}
+
+// orZero returns what a pointer points at, 0 of none.
+func orZero[T ~float64](p *T) T {
+	if p == nil {
+		return 0
+	}
+	return *p
+}
