@@ -45,5 +45,13 @@ const (
 	WarnShotsOff          = "shots_off"           // the mean of check shots makes over 2 % of cut plus fill
 	codeShotsOffGround    = "shots_off_ground"    // an error: no check shot is on the ground
 
+	NoteWorksJoin  = "works_join"        // the volumes jump between two levels, where works join or part
+	NoteNoFactor   = "no_factor"         // cut was held against fill without a factor
+	NoteStays      = "level_stays"       // a level of its own does not move with a pad
+	WarnNoBalance  = "no_balance"        // no level within the limits balances
+	WarnJump       = "balance_jump"      // the volumes jump across the balance
+	codeUnknownPad = "unknown_pad"       // an error: the job has no pad of the name
+	codeLimits     = "limits_impossible" // an error: limits that leave no level
+
 	codeClearanceName = "duplicate_clearance_name" // an error: two clearances with one name
 )
