@@ -18,15 +18,18 @@ type BalanceOptions struct {
 	// CompactedPerBank is the volume of fill, compacted, that one volume of cut makes, in
 	// bank measure. 0: none is given, and cut is held against fill as they are.
 	CompactedPerBank float64
-	// Cost, if set, is what a job measured at some level costs, in minor units of money;
-	// it may, but need not, be whole. [EarthRates] make one.
+	// Rates, if set, say what cut and fill cost.
+	Rates *EarthRates
+	// Cost, if set, says in place of Rates what a job measured at some level costs, in minor
+	// units of money; it may, but need not, be whole. At each level all is measured then
+	// that a takeoff measures, the strip of topsoil too, which takes longer.
 	Cost func(*Result) (float64, error)
 }
 
 // Balance moves pads of a job up and down by one shift and measures it anew at each
 // level, on ground built once: every figure is a full measurement, none is
 // interpolated. It finds the level at which the cut, once compacted, makes the fill,
-// with Cost the level of least cost, and a table about the balance.
+// with Rates or Cost the level of least cost, and a table about the balance.
 //
 // What is balanced is the cut and the fill as dug, batters and make-up for topsoil
 // too, of all pads of the job. Topsoil, thickenings, layers and backfill are not in it.
@@ -60,7 +63,7 @@ type balancing struct {
 	levels *levels
 	found  bracket // the balance, or what is nearest to it
 
-	cheapest *levelled  // nil: no Cost
+	cheapest *levelled  // nil: there is no cost
 	looked   shiftRange // of the search for cheapest
 	whatIf   []*levelled
 	table    []*levelled

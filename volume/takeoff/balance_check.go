@@ -77,7 +77,7 @@ func (b *balancing) findMoved() error {
 		factor = 1
 	}
 	b.levels = newLevels(b.ground, slices.Compact(moved), factor)
-	b.levels.cost = b.opts.Cost
+	b.levels.rates, b.levels.cost = b.opts.Rates, b.opts.Cost
 	return nil
 }
 

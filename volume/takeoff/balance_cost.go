@@ -14,18 +14,12 @@ type EarthRates struct {
 	Import int64 // of what is missing of the fill, compacted measure, on top of Fill
 }
 
-// Cost returns what a job's cut and fill cost at these rates, for
-// [BalanceOptions.Cost]: cut x Cut + fill x Fill, and what is left over or missing.
-// compactedPerBank is the factor of BalanceOptions; 0 counts as 1.
-func (e EarthRates) Cost(compactedPerBank float64) func(*Result) (float64, error) {
-	if compactedPerBank == 0 {
-		compactedPerBank = 1
-	}
-	return func(r *Result) (float64, error) {
-		surplus, short := leftOver(r.Total.Cut, r.Total.Fill, compactedPerBank)
-		return float64(r.Total.Cut*float64(e.Cut)) + float64(r.Total.Fill*float64(e.Fill)) +
-			float64(surplus*float64(e.Spoil)) + float64(short*float64(e.Import)), nil
-	}
+// of returns what a cut and a fill cost: cut x Cut + fill x Fill, and what is left over
+// or missing.
+func (e *EarthRates) of(cut, fill, factor float64) float64 {
+	surplus, short := leftOver(cut, fill, factor)
+	return float64(cut*float64(e.Cut)) + float64(fill*float64(e.Fill)) +
+		float64(surplus*float64(e.Spoil)) + float64(short*float64(e.Import))
 }
 
 // leftOver returns what is left over of a cut, in bank measure, and what is missing of a
@@ -48,7 +42,7 @@ const (
 // neighbours of each level that is no dearer than both. Of equal costs the one with the
 // least shift counts.
 func (b *balancing) findLeastCost() error {
-	if b.opts.Cost == nil {
+	if !b.levels.costs() {
 		return nil
 	}
 	b.looked = b.costRange()

@@ -61,7 +61,7 @@ func (b *balancing) pointOf(l *levels, p *levelled) LevelPoint {
 		surplus, short := leftOver(p.cut, p.fill, l.factor)
 		out.Surplus, out.Short = &surplus, &short
 	}
-	if l.cost != nil {
+	if l.costs() {
 		cost := int64(math.Round(p.cost))
 		out.Cost = &cost
 	}
@@ -81,7 +81,11 @@ func (b *balancing) pointOf(l *levels, p *levelled) LevelPoint {
 func (b *balancing) movedPads() (list []MovedPad) {
 	for _, i := range b.levels.moved {
 		p := &b.job.Pads[i]
-		m := MovedPad{Name: p.Name, Falls: p.Fall != nil, NotBelow: p.NotBelow, NotAbove: p.NotAbove}
+		m := MovedPad{Name: p.Name, NotBelow: p.NotBelow, NotAbove: p.NotAbove}
+		if p.Fall != nil {
+			at := Place(p.Fall.At)
+			m.At = &at
+		}
 		low, high := p.finishedRange()
 		if p.Levels == nil {
 			m.FinishedLevel = &low

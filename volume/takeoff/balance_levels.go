@@ -15,9 +15,10 @@ type levels struct {
 	ground *run // after its groundSteps
 	moved  []int
 	limits shiftRange
-	factor float64 // compacted per bank
-	cost   func(*Result) (float64, error)
-	known  map[float64]*levelled // by shift
+	factor float64                        // compacted per bank
+	rates  *EarthRates                    // nil: none
+	cost   func(*Result) (float64, error) // nil: none, else in place of rates
+	known  map[float64]*levelled          // by shift
 }
 
 func newLevels(ground *run, moved []int, factor float64) *levels {
@@ -102,18 +103,34 @@ func (l *levels) at(shift float64) (*levelled, error) {
 		return nil, l.atLevel(err, shift)
 	}
 	p := l.measured(r, shift)
-	if l.cost != nil {
-		var err error
-		if p.cost, err = l.cost(r.result()); err != nil {
-			return nil, fmt.Errorf("takeoff: cost: %w", err)
-		}
-		if !finite(p.cost) {
-			return nil, badJob(codeBadValue, "cost", "a cost that is no number", "check the rates")
-		}
+	if err := l.price(r, p); err != nil {
+		return nil, err
 	}
 	l.known[shift] = p
 	return p, nil
 }
+
+// costs reports whether levels have a cost.
+func (l *levels) costs() bool { return l.rates != nil || l.cost != nil }
+
+// price finds what a level costs.
+func (l *levels) price(r *run, p *levelled) (err error) {
+	switch {
+	case l.cost != nil:
+		if p.cost, err = l.cost(r.result()); err != nil {
+			return fmt.Errorf("takeoff: cost: %w", err)
+		}
+	case l.rates != nil:
+		p.cost = l.rates.of(p.cut, p.fill, l.factor)
+	}
+	if !(math.Abs(p.cost) <= mostCost) {
+		return badJob(codeBadValue, "cost", "a cost that is no amount of money", "check the rates")
+	}
+	return nil
+}
+
+// mostCost is the greatest cost that whole minor units are still told apart in.
+const mostCost = 1 << 53
 
 // measured gathers what a run found out at a shift.
 func (l *levels) measured(r *run, shift float64) *levelled {
@@ -136,15 +153,19 @@ func (l *levels) measured(r *run, shift float64) *levelled {
 // falls is by how much less is left over per unit of shift upwards.
 func (l *levels) falls(p *levelled) float64 { return float64(l.factor*p.cutFalls) + p.fillRise }
 
-// atLevel has an error say at which level it came up; one of the level as given needs
-// no such words.
+// atLevel has an error say at which level it came up; one of the level as given, and the
+// end of a context, need no such words.
 func (l *levels) atLevel(err error, shift float64) error {
-	e := asInputError(err)
-	if e == nil || shift == 0 {
+	if shift == 0 || l.ground.ctx.Err() != nil {
 		return err
 	}
+	where := fmt.Sprintf("with a shift of %s %s", formatNumber(shift), l.ground.job.units().Length)
+	e := asInputError(err)
+	if e == nil {
+		return fmt.Errorf("%s: %w", where, err)
+	}
 	placed := *e
-	placed.Message = fmt.Sprintf("with a shift of %s %s: %s", formatNumber(shift), l.ground.job.units().Length, e.Message)
+	placed.Message = where + ": " + e.Message
 	placed.Hint = e.Hint + "; limits keep the levels looked at nearer"
 	return &placed
 }

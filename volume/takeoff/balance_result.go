@@ -37,9 +37,9 @@ type BalanceResult struct {
 // MovedPad is a pad that moves, as the job has it.
 type MovedPad struct {
 	Name          string   `json:"name"`
-	FinishedLevel *float64 `json:"finished_level,omitempty"` // at Slope.At where it falls; nil for levels of its own
-	Falls         bool     `json:"falls,omitempty"`
-	Lowest        *float64 `json:"lowest,omitempty"` // of levels of its own
+	FinishedLevel *float64 `json:"finished_level,omitempty"` // nil for levels of its own
+	At            *Place   `json:"at,omitempty"`             // where it holds; nil for a level pad
+	Lowest        *float64 `json:"lowest,omitempty"`         // of levels of its own
 	Highest       *float64 `json:"highest,omitempty"`
 	NotBelow      *float64 `json:"not_below,omitempty"` // its own limits
 	NotAbove      *float64 `json:"not_above,omitempty"`

@@ -344,15 +344,14 @@ func TestBalanceLeastCost(t *testing.T) {
 	job := rolling(1)
 	job.Pads, job.Ground.Topsoil = job.Pads[:1], takeoff.Topsoil{}
 	low, high := 50.0, 52.0
-	cost := takeoff.EarthRates{Cut: 850, Fill: 600}.Cost(0.9)
-	b := balance(t, job, takeoff.BalanceOptions{CompactedPerBank: 0.9, Cost: cost, NotBelow: &low, NotAbove: &high})
+	rates := takeoff.EarthRates{Cut: 850, Fill: 600}
+	b := balance(t, job, takeoff.BalanceOptions{CompactedPerBank: 0.9, Rates: &rates, NotBelow: &low, NotAbove: &high})
 	require.NotNil(t, b.LeastCost)
 	assert.InEpsilon(t, 850*b.LeastCost.CutArea, 600*b.LeastCost.FillArea, 1e-3)
 	assert.Empty(t, b.LeastCost.AtEnd)
 	for k := range 41 {
-		c, err := cost(run(t, shiftedJob(job, -1.2+float64(k)/20)))
-		require.NoError(t, err)
-		assert.LessOrEqual(t, float64(*b.LeastCost.Cost), c+1)
+		r := run(t, shiftedJob(job, -1.2+float64(k)/20))
+		assert.LessOrEqual(t, float64(*b.LeastCost.Cost), 850*r.Total.Cut+600*r.Total.Fill+1)
 	}
 }
 
@@ -361,35 +360,45 @@ func TestBalanceLeastCost(t *testing.T) {
 func TestBalanceLeastCostAtBend(t *testing.T) {
 	job := slopeJob()
 	job.Pads[0].Finished = 12.3
-	b := balance(t, job, takeoff.BalanceOptions{CompactedPerBank: 0.9, Cost: takeoff.EarthRates{Cut: 10, Fill: 10, Spoil: 90000, Import: 90000}.Cost(0.9)})
+	b := balance(t, job, takeoff.BalanceOptions{CompactedPerBank: 0.9, Rates: &takeoff.EarthRates{Cut: 10, Fill: 10, Spoil: 90000, Import: 90000}})
 	assert.InDelta(t, b.Balance.Shift, b.LeastCost.Shift, 1e-4)
 	high := 12.4
-	b = balance(t, job, takeoff.BalanceOptions{CompactedPerBank: 0.9, NotAbove: &high, Cost: takeoff.EarthRates{Cut: 1000}.Cost(0.9)})
+	b = balance(t, job, takeoff.BalanceOptions{CompactedPerBank: 0.9, NotAbove: &high, Rates: &takeoff.EarthRates{Cut: 1000}})
 	assert.InDelta(t, 0.1, b.LeastCost.Shift, 1e-12)
 	assert.Equal(t, takeoff.EndLimit, b.LeastCost.AtEnd)
-	b = balance(t, job, takeoff.BalanceOptions{CompactedPerBank: 0.9, Cost: takeoff.EarthRates{Fill: 1000}.Cost(0.9)})
+	b = balance(t, job, takeoff.BalanceOptions{CompactedPerBank: 0.9, Rates: &takeoff.EarthRates{Fill: 1000}})
 	assert.Equal(t, 0.0, math.Round(b.LeastCost.Fill*100)/100)
 	// one price for all levels: the job stays where it is
 	b = balance(t, job, takeoff.BalanceOptions{CompactedPerBank: 0.9, Cost: func(*takeoff.Result) (float64, error) { return 500, nil }})
 	assert.Zero(t, b.LeastCost.Shift)
 }
 
-// Three ways to say how surplus and shortage cost.
+// What is left over or missing costs more, per bank and compacted volume.
 func TestEarthRates(t *testing.T) {
 	rates := takeoff.EarthRates{Cut: 100, Fill: 200, Spoil: 1000, Import: 5000}
-	for _, c := range []struct {
-		cut, fill, factor, want float64
-	}{
-		{100, 90, 0.9, 100*100 + 90*200},             // balanced
-		{100, 45, 0.9, 100*100 + 45*200 + 50*1000},   // half of the cut is left over
-		{100, 100, 0.9, 100*100 + 100*200 + 10*5000}, // 10 missing
-		{100, 80, 0, 100*100 + 80*200 + 20*1000},     // no factor counts as 1
-	} {
-		var r takeoff.Result
-		r.Total.Cut, r.Total.Fill = c.cut, c.fill
-		got, err := rates.Cost(c.factor)(&r)
-		require.NoError(t, err)
-		assert.InDelta(t, c.want, got, 1e-6)
+	job := slopeJob()
+	for _, factor := range []float64{0, 0.8, 1, 1.25} {
+		k := factor
+		if k == 0 {
+			k = 1
+		}
+		b := balance(t, job, takeoff.BalanceOptions{CompactedPerBank: factor, Rates: &rates})
+		for _, p := range b.Curve {
+			want := 100*p.Cut + 200*p.Fill
+			if left := k*p.Cut - p.Fill; left > 0 {
+				want += 1000 * left / k
+			} else {
+				want -= 5000 * left
+			}
+			assert.InDelta(t, want, float64(*p.Cost), 0.51)
+		}
+		// the same by a function of the whole result
+		whole := balance(t, job, takeoff.BalanceOptions{CompactedPerBank: factor, Cost: func(r *takeoff.Result) (float64, error) {
+			left := k*r.Total.Cut - r.Total.Fill
+			return 100*r.Total.Cut + 200*r.Total.Fill + 1000*max(0, left)/k + 5000*max(0, -left), nil
+		}})
+		assert.InDelta(t, b.LeastCost.Shift, whole.LeastCost.Shift, 1e-4)
+		assert.InDelta(t, float64(*b.LeastCost.Cost), float64(*whole.LeastCost.Cost), 1)
 	}
 }
 
