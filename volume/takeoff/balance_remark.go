@@ -136,19 +136,19 @@ func (b *balancing) leftWords(l *levels, p *levelled) string {
 // omissions lists what is not balanced, with how much of it there is at the balance, and
 // what no takeoff sees.
 func (b *balancing) omissions() []Omission {
-	t, u := &b.whole[1].Total, b.job.units().Volume
+	t := &b.whole[1].Total
+	with := func(words string, volume float64) string {
+		return fmt.Sprintf("%s (%.1f %s)", words, volume, b.job.units().Volume)
+	}
 	var list []Omission
-	for _, o := range []struct {
-		code, words string
-		volume      float64
-	}{
-		{"topsoil_apart", "topsoil: stripped first and kept apart; it makes no fill", t.Topsoil},
-		{"thickenings_apart", "digging of thickenings and trenches below formation", t.ThickeningVolume},
-		{"backfill_apart", "backfill round structures, as dug", t.BackfillAsDug},
-	} {
-		if o.volume > 0 {
-			list = append(list, Omission{o.code, fmt.Sprintf("%s (%.1f %s)", o.words, o.volume, u)})
-		}
+	if t.Topsoil > 0 {
+		list = append(list, Omission{"topsoil_apart", with("topsoil: stripped first and kept apart; it makes no fill", t.Topsoil)})
+	}
+	if t.ThickeningVolume > 0 {
+		list = append(list, Omission{"thickenings_apart", with("digging of thickenings and trenches below formation", t.ThickeningVolume)})
+	}
+	if t.BackfillAsDug > 0 {
+		list = append(list, Omission{"backfill_apart", with("backfill round structures, as dug", t.BackfillAsDug)})
 	}
 	if len(t.Layers) > 0 {
 		list = append(list, Omission{"layers_apart", "layers of the build-up: they are bought, not made of the cut"})
