@@ -288,6 +288,9 @@ func (t *balanceSheet) oneByOne() {
 // cameAbout writes how the figures came about.
 func (t *balanceSheet) cameAbout() {
 	t.title("HOW THE FIGURES CAME ABOUT")
+	for i := range t.r.Surveys {
+		t.survey(&t.r.Surveys[i])
+	}
 	t.item("Levels", "every line is the whole job measured at that level, batters out to daylight too; nothing is interpolated. All pads that move go up or down by one shift")
 	t.item("Balance", "cut and fill as dug, of all pads: outline, margin and batters, with the make-up for topsoil in the fill. "+
 		"As the level rises the cut never grows and the fill never falls, so there is one balance at most; it is found to a hundredth of a millimetre")

@@ -11,7 +11,7 @@ func (b *balancing) result() *BalanceResult {
 	r := b.ground
 	out := &BalanceResult{
 		Schema: SchemaVersion, Program: Program{Name: "barrow", Version: Version},
-		Job: b.job.Name, Units: b.job.units(), Inputs: append([]Input{}, b.job.Inputs...), Scale: r.scale,
+		Job: b.job.Name, Units: b.job.units(), Inputs: append([]Input{}, b.job.Inputs...), Scale: r.scale, Surveys: b.whole[0].Surveys,
 		Moved: b.movedPads(), Limits: b.levels.limits.result(), AsGiven: b.pointOf(b.levels, b.levels.known[0]),
 		Table: b.points(b.table), WhatIf: b.points(b.whatIf), Curve: b.points(b.curve),
 		Jumps: []LevelJump{}, TopsoilApart: hasTopsoil(r.soil), NotMeasured: b.omissions(),

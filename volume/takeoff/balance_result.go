@@ -11,6 +11,8 @@ type BalanceResult struct {
 	Inputs  []Input `json:"inputs"`
 	Scale   float64 `json:"scale"`
 
+	Surveys []SurveyResult `json:"surveys"`
+
 	CompactedPerBank *float64    `json:"compacted_per_bank,omitempty"` // nil: no factor was given, and 1 is taken
 	Moved            []MovedPad  `json:"moved"`
 	Limits           ShiftLimits `json:"limits"`
