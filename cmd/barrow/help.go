@@ -50,6 +50,8 @@ func helpOf(name string) string {
 		return helpGrid
 	case "price":
 		return helpPrice
+	case "balance":
+		return helpBalance
 	case "demo":
 		return helpDemo
 	}
@@ -209,6 +211,30 @@ A rates file, all of it in docs/formats.md:
 
 To try it:
   barrow demo --out demo && barrow price demo/job.toml
+`
+
+const helpBalance = `usage: barrow balance JOB.toml [--pad NAME ...] [--compacted-per-bank N]
+                      [--json] [--out DIR]
+
+The level at which the cut makes the fill, and what other levels make of both:
+pads go up and down together by one shift, each level measured anew.
+  --pad NAME          move this pad only, or these; repeatable
+  --compacted-per-bank N   volume of fill from one volume of cut, such as 0.9;
+                      without it cut is held against fill as it is
+  --not-below LEVEL   of the finished levels that move;  --not-above LEVEL
+                      beside not_below and not_above of the job's pads
+  --step LENGTH       between the levels shown; else 10 mm, or 0.05 ft
+  --cost RATES        also find the level of least cost: rates per volume, such
+                      as cut=8.50,fill=6,spoil=22,import=30 (cut and spoil bank
+                      measure, fill and import compacted)
+  --json              one JSON object instead of the sheet
+  --out DIR           write balance.txt, .json and .svg, the curve, into DIR
+
+No balance within the limits is exit code 3, with the nearest level.
+
+To try it:
+  barrow demo --out demo &&
+  barrow balance demo/job.toml --compacted-per-bank 0.9
 `
 
 const helpDemo = `usage: barrow demo [--out DIR] [--json]

@@ -39,6 +39,7 @@ func commands() []command {
 		{"crosscheck", "the same works by other methods; someone else's figures", crosscheckCommand},
 		{"grid", "cut and fill from corner levels or depths, without a surface", gridCommand},
 		{"price", "the quantities of a job as a bill, by the rates of a file", priceCommand},
+		{"balance", "the level at which cut and fill balance, or that costs least", balanceCommand},
 		{"demo", "write a job to try, and run it", demoCommand},
 	}
 }

@@ -178,7 +178,7 @@ func (s *surroundings) outline() ([][]orb.Point, error) {
 	}
 	var rings [][]orb.Point
 	for _, r := range edges.rings() {
-		if ringWidth(r) < 2*snap {
+		if ringWidth(r) < leastRing {
 			continue
 		}
 		if err := s.check(r); err != nil {
@@ -221,6 +221,10 @@ func (s *surroundings) distance(p orb.Point, limit float64) float64 {
 	})
 	return least
 }
+
+// leastRing is the width of a ring that is no more than the gap between lines that should
+// be one, metres: facets of two corners that cross at a slight angle leave such slivers.
+const leastRing = 16 * snap
 
 var errRimOpen = errors.New("formation: the rim of what lies beyond the works does not close")
 

@@ -37,6 +37,9 @@ func (j *Job) check() error {
 	if err := j.checkTopsoil(); err != nil {
 		return err
 	}
+	if err := j.checkBounds(); err != nil {
+		return err
+	}
 	if err := j.checkClearances(); err != nil {
 		return err
 	}

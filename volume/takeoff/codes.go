@@ -56,7 +56,14 @@ const (
 	WarnHorizonData       = "horizon_without_data" // a surface in the ground does not reach over all of the cut
 	codeMaterialsOverlap  = "materials_overlap"    // an error: two materials lie at one place
 
-	codeNoRates = "no_rates" // an error: a job without rates is to be priced
+	codeNoRates    = "no_rates"          // an error: a job without rates is to be priced
+	NoteWorksJoin  = "works_join"        // the volumes jump between two levels, where works join or part
+	NoteNoFactor   = "no_factor"         // cut was held against fill without a factor
+	NoteStays      = "level_stays"       // a level of its own does not move with a pad
+	WarnNoBalance  = "no_balance"        // no level within the limits balances
+	WarnJump       = "balance_jump"      // the volumes jump across the balance
+	codeUnknownPad = "unknown_pad"       // an error: the job has no pad of the name
+	codeLimits     = "limits_impossible" // an error: limits that leave no level
 
 	codeClearanceName = "duplicate_clearance_name" // an error: two clearances with one name
 )

@@ -36,6 +36,7 @@
 //	            margin, batter = { cut, fill }, berm = { every, width },
 //	            edges = [ { from, to, face, margin, batter } ]
 //	            levels, spots, breaklines: finished levels of its own
+//	            not_below, not_above: bounds of its finished level in Balance
 //	[[clearance]]  name, stay ("inside" or "outside"), shape, distance: what the
 //	               works must keep to; a shape is an outline, GeoJSON of any kind,
 //	               { line } of places or a point file, or { point }
@@ -70,6 +71,11 @@
 //
 // [Sections] measures the works of a job a second time, by vertical cuts along an
 // alignment: areas, profiles, and two sums over them beside the prisms of [Run].
+//
+// # Balance
+//
+// [Balance] moves the pads of a job up and down and finds the level at which cut, after
+// a factor, makes the fill, and the level of least cost.
 //
 // # Crosscheck
 //

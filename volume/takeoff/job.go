@@ -111,6 +111,10 @@ type Pad struct {
 	LayersTo    LayersTo     // how far layers go that do not say it themselves
 	Thickenings []Thickening // dug below the formation
 	Backfill    *Backfill    // nil: none
+
+	// NotBelow and NotAbove bound the finished level when Balance moves the pad: Finished,
+	// or of Levels the lowest and the highest. nil: no bound.
+	NotBelow, NotAbove *float64
 }
 
 // Batter is the slope of a side from the formation outline to the ground. The zero

@@ -21,7 +21,7 @@ var keysOf = map[string][]string{
 	"alignment": {"name", "line", "start", "interval", "at", "reach", "run_out", "haul"},
 	"haul":      {"compacted_per_bank", "loose_per_bank", "free_haul", "longest_haul"},
 	"pad": {"name", "outline", "plan_to_site", "finished", "layers", "fall", "levels", "spots", "breaklines",
-		"margin", "batter", "berm", "edges", "layers_to", "thickenings", "backfill"},
+		"margin", "batter", "berm", "edges", "layers_to", "thickenings", "backfill", "not_below", "not_above"},
 	"thickening":   {"name", "line", "area", "width", "depth", "from", "slab", "underside", "layers", "batter"},
 	"own_layer":    {"name", "thickness"},
 	"backfill":     {"to", "around"},

@@ -54,6 +54,8 @@ func (l *loader) pad(n *tomltree.Node) {
 	case finished != nil:
 		l.fail(finished, codeBadValue, "a pad with levels of its own has no one finished level", "give finished or levels, not both")
 	}
+	p.NotBelow = l.bound(n.Get("not_below"), "not_below = 63.000")
+	p.NotAbove = l.bound(n.Get("not_above"), "not_above = 63.300")
 	if l.err != nil {
 		return
 	}
@@ -70,6 +72,15 @@ func (l *loader) pad(n *tomltree.Node) {
 		return
 	}
 	l.job.Pads = append(l.job.Pads, p)
+}
+
+// bound reads a finished level that a pad keeps to, nil if there is none.
+func (l *loader) bound(n *tomltree.Node, example string) *float64 {
+	if n == nil {
+		return nil
+	}
+	level, _ := l.length(n, example)
+	return &level
 }
 
 func (l *loader) layers(n *tomltree.Node) []Layer {

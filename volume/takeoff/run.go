@@ -3,6 +3,7 @@ package takeoff
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"github.com/paulmach/orb"
 
@@ -43,10 +44,30 @@ func Run(ctx context.Context, job *Job, opts Options) (*Result, error) {
 // takeOff measures a job: all that Run does but for writing it down.
 func takeOff(ctx context.Context, job *Job, opts Options) (*run, error) {
 	r := newRun(ctx, job, opts)
-	if err := r.do(job.check, r.build, r.findTopsoil, r.lay, r.findWorks, r.findStrip, r.measure, r.thicken, r.backfill, r.clear, r.assess); err != nil {
+	if err := r.do(append(r.groundSteps(), r.padSteps()...)...); err != nil {
 		return nil, err
 	}
 	return r, nil
+}
+
+// groundSteps make the ground; what they find out does not change with the levels of
+// pads.
+func (r *run) groundSteps() []func() error {
+	return []func() error{r.job.check, r.build, r.findTopsoil}
+}
+
+// padSteps lay the pads out over the ground and measure them.
+func (r *run) padSteps() []func() error {
+	return []func() error{r.lay, r.findWorks, r.findStrip, r.measure, r.thicken, r.backfill, r.clear, r.assess}
+}
+
+// with returns a run after its groundSteps for a job that differs in the levels of its
+// pads alone, on the same ground and ready for padSteps. It tells of no progress.
+func (r *run) with(job *Job) *run {
+	out := *r
+	out.job, out.progress = job, nil
+	out.notes, out.warnings = slices.Clip(r.notes), slices.Clip(r.warnings)
+	return &out
 }
 
 func newRun(ctx context.Context, job *Job, opts Options) *run {

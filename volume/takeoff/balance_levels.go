@@ -1,0 +1,195 @@
+package takeoff
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+
+	"barrow/tin"
+)
+
+// levels measures a job with some of its pads shifted up or down, each shift once.
+// Shifts and volumes are in the job's unit.
+type levels struct {
+	ground *run // after its groundSteps
+	moved  []int
+	limits shiftRange
+	factor float64                        // compacted per bank
+	rates  *EarthRates                    // nil: none
+	cost   func(*Result) (float64, error) // nil: none, else in place of rates
+	known  map[float64]*levelled          // by shift
+}
+
+func newLevels(ground *run, moved []int, factor float64) *levels {
+	return &levels{ground: ground, moved: moved, factor: factor, known: map[float64]*levelled{}}
+}
+
+// levelled is a job measured with its pads at one shift.
+type levelled struct {
+	shift              float64
+	cut, fill          float64 // of all pads, as dug
+	left               float64 // cut, compacted, less fill: never grows with the shift
+	cutArea, fillArea  float64 // of the works of the pads that move, batters too, grid m2
+	cutFalls, fillRise float64 // volume by which cut falls and fill rises, per unit of shift
+	bound              float64 // volume that facets add at most
+	atLeast            bool    // part of the works has no ground
+	cost               float64 // minor units
+}
+
+// wholeNanometres rounds a shift so that it is a decimal of nine places, and a level it
+// is added to stays one.
+func wholeNanometres(shift float64) float64 { return math.Round(shift*1e9)/1e9 + 0 }
+
+// floorSteps returns how many whole steps make a shift, rounded down.
+func floorSteps(shift, step float64) int { return int(math.Floor(shift/step + 1e-9)) }
+
+// jobAt returns the job with the pads that move shifted.
+func (l *levels) jobAt(shift float64) *Job {
+	job := *l.ground.job
+	job.Pads = slices.Clone(job.Pads)
+	for _, i := range l.moved {
+		job.Pads[i] = job.Pads[i].shifted(shift)
+	}
+	return &job
+}
+
+// shifted returns the pad with all its finished levels shifted. Levels of thickenings
+// and backfill that were given as such stay.
+func (p Pad) shifted(by float64) Pad {
+	p.Finished = addLevels(p.Finished, by)
+	v := p.Levels
+	if v == nil {
+		return p
+	}
+	p.Levels = &Levels{Spots: shiftPoints(v.Spots, by)}
+	for _, ring := range v.Outline {
+		levels := make([]float64, len(ring))
+		for i, z := range ring {
+			levels[i] = addLevels(z, by)
+		}
+		p.Levels.Outline = append(p.Levels.Outline, levels)
+	}
+	for _, line := range v.Lines {
+		line.Vertices = shiftPoints(line.Vertices, by)
+		p.Levels.Lines = append(p.Levels.Lines, line)
+	}
+	return p
+}
+
+// shiftPoints returns points with their levels shifted.
+func shiftPoints(points []tin.Point, by float64) []tin.Point {
+	points = slices.Clone(points)
+	for i := range points {
+		if finite(points[i].Level) {
+			points[i].Level = addLevels(points[i].Level, by)
+		}
+	}
+	return points
+}
+
+// at measures the job at a shift.
+func (l *levels) at(shift float64) (*levelled, error) {
+	if p := l.known[shift]; p != nil {
+		return p, nil
+	}
+	l.ground.tell("measuring levels", len(l.known), 0)
+	r := l.ground.with(l.jobAt(shift))
+	steps := []func() error{r.lay, r.findWorks, r.measure}
+	if l.cost != nil {
+		steps = r.padSteps()
+	}
+	if err := r.do(steps...); err != nil {
+		return nil, l.atLevel(err, shift)
+	}
+	p := l.measured(r, shift)
+	if err := l.price(r, p); err != nil {
+		return nil, err
+	}
+	l.known[shift] = p
+	return p, nil
+}
+
+// costs reports whether levels have a cost.
+func (l *levels) costs() bool { return l.rates != nil || l.cost != nil }
+
+// price finds what a level costs.
+func (l *levels) price(r *run, p *levelled) (err error) {
+	switch {
+	case l.cost != nil:
+		if p.cost, err = l.cost(r.result()); err != nil {
+			return fmt.Errorf("takeoff: cost: %w", err)
+		}
+	case l.rates != nil:
+		p.cost = l.rates.of(p.cut, p.fill, l.factor)
+	}
+	if !(math.Abs(p.cost) <= mostCost) {
+		return badJob(codeBadValue, "cost", "a cost that is no amount of money", "check the rates")
+	}
+	return nil
+}
+
+// mostCost is the greatest cost that whole minor units are still told apart in.
+const mostCost = 1 << 53
+
+// measured gathers what a run found out at a shift.
+func (l *levels) measured(r *run, shift float64) *levelled {
+	p := &levelled{shift: shift, bound: r.dig.Bound / r.volumeUnit()}
+	for i := range r.measured {
+		all, formed := r.measured[i].all(), r.measured[i].formed()
+		p.cut += all.Cut / r.volumeUnit()
+		p.fill += all.Fill / r.volumeUnit()
+		p.atLeast = p.atLeast || r.dig.Pads[i].OpenLength > 0 || uncovered(&r.layout.Pads[i], &formed) > 0
+		if slices.Contains(l.moved, i) {
+			p.cutArea += all.CutArea
+			p.fillArea += all.FillArea
+		}
+	}
+	p.cutFalls, p.fillRise = p.cutArea*r.unit/r.volumeUnit(), p.fillArea*r.unit/r.volumeUnit()
+	p.left = float64(l.factor*p.cut) - p.fill
+	return p
+}
+
+// falls is by how much less is left over per unit of shift upwards.
+func (l *levels) falls(p *levelled) float64 { return float64(l.factor*p.cutFalls) + p.fillRise }
+
+// atLevel has an error say at which level it came up; one of the level as given, and the
+// end of a context, need no such words.
+func (l *levels) atLevel(err error, shift float64) error {
+	if shift == 0 || l.ground.ctx.Err() != nil {
+		return err
+	}
+	where := fmt.Sprintf("with a shift of %s %s", formatNumber(shift), l.ground.job.units().Length)
+	e := asInputError(err)
+	if e == nil {
+		return fmt.Errorf("%s: %w", where, err)
+	}
+	placed := *e
+	placed.Message = where + ": " + e.Message
+	placed.Hint = e.Hint + "; limits keep the levels looked at nearer"
+	return &placed
+}
+
+// atAll measures the job at shifts, and returns them in rising order, each once.
+func (l *levels) atAll(shifts []float64) ([]*levelled, error) {
+	slices.Sort(shifts)
+	var list []*levelled
+	for _, s := range slices.Compact(shifts) {
+		p, err := l.at(s)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, p)
+	}
+	return list, nil
+}
+
+// within returns what was measured from one shift to another, in rising order.
+func (l *levels) within(least, most float64) (list []*levelled) {
+	for _, s := range slices.Sorted(maps.Keys(l.known)) {
+		if s >= least && s <= most {
+			list = append(list, l.known[s])
+		}
+	}
+	return list
+}
