@@ -38,6 +38,7 @@ func commands() []command {
 		{"compare", "cut and fill between two surveyed surfaces", compareCommand},
 		{"crosscheck", "the same works by other methods; someone else's figures", crosscheckCommand},
 		{"grid", "cut and fill from corner levels or depths, without a surface", gridCommand},
+		{"levelbook", "a level book reduced and checked; a two-peg test", levelbookCommand},
 		{"demo", "write a job to try, and run it", demoCommand},
 	}
 }

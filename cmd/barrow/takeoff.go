@@ -157,7 +157,10 @@ func (c *console) answer(text, object *bytes.Buffer, name string, inputs []strin
 	}
 	if out != "" {
 		rest := ""
-		if len(more) > 0 {
+		switch {
+		case len(more) == 1:
+			rest = " and " + filepath.Join(out, more[0].name)
+		case len(more) > 1:
 			rest = fmt.Sprintf(", and %d files beside them", len(more))
 		}
 		c.say("wrote %s and %s%s", filepath.Join(out, name+".txt"), filepath.Join(out, name+".json"), rest)

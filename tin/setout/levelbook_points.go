@@ -23,7 +23,7 @@ func (r *Reduction) Points() (points []tin.Point, left LeftOut) {
 		switch {
 		case !row.Placed:
 			left.Unplaced++
-		case i > 0 && row.reading() < 0:
+		case r.inverted(i):
 			left.Inverted++
 		case seen[at]:
 			left.Again++

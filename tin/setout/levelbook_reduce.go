@@ -47,7 +47,7 @@ type Reduced struct {
 
 	Correction Decimal // share of the misclosure
 	Level      Decimal // reduced level and correction
-	Cut        Entry   // level less formation, fill negative; where a formation is given
+	Cut        Entry   // level less formation, fill negative; where a formation is given and the staff stood upright
 }
 
 // SetUp is one place of the instrument.
@@ -180,13 +180,19 @@ func (r *Reduction) toFormation() {
 		return
 	}
 	for i := range r.Rows {
-		r.Rows[i].Cut = Given(r.Rows[i].Level - formation.Value)
+		if !r.inverted(i) {
+			r.Rows[i].Cut = Given(r.Rows[i].Level - formation.Value)
+		}
 	}
 	for i := range r.SetUps {
 		s := &r.SetUps[i]
 		s.ToFormation = Given(s.Collimation + r.Rows[s.Row].Correction - formation.Value)
 	}
 }
+
+// inverted reports whether the level of a row is that of something above the line of
+// sight, and so not of ground.
+func (r *Reduction) inverted(row int) bool { return row > 0 && r.Book.Rows[row].reading() < 0 }
 
 // checkStaff looks for readings that the staff does not have.
 func (r *Reduction) checkStaff() {

@@ -54,14 +54,14 @@ func TestTransposedDigitInABookedBook(t *testing.T) {
 		want           []string
 		says           string
 	}{
-		{"intermediate, levels", "C,,3.141", "C,,3.411", collimation, []string{"4 booked_differs"}, "intermediate sight of 3.141 in place of 3.411 in line 4"},
+		{"intermediate, levels", "C,,3.141", "C,,3.411", collimation, []string{"4 booked_differs"}, "intermediate sight 3.141 in place of 3.411 in line 4"},
 		{"intermediate, levels alone", "C,,3.141", "C,,3.411", reduced, []string{"4 booked_differs"}, "3.141 in place of 3.411 in line 4"},
 		{"intermediate, steps", "C,,3.141", "C,,3.411", steps, []string{"4 booked_differs"}, "3.141 in place of 3.411 in line 4"},
-		{"foresight, levels", "2.159", "2.195", collimation, []string{"3 booked_differs", "9 arithmetic_check"}, "foresight of 2.159 in place of 2.195 in line 3"},
-		{"foresight, steps", "2.159", "2.195", steps, []string{"3 booked_differs", "9 arithmetic_check"}, "foresight of 2.159 in place of 2.195 in line 3"},
-		{"backsight, collimation", "5.844", "8.544", collimation, []string{"3 booked_differs", "9 arithmetic_check"}, "backsight of 5.844 in place of 8.544 in line 3"},
-		{"backsight, levels alone", "5.844", "8.544", reduced, []string{"3 booked_differs", "9 arithmetic_check"}, "backsight of 5.844 in place of 8.544 in line 3"},
-		{"backsight, steps", "5.844", "8.544", steps, []string{"4 booked_differs", "9 arithmetic_check"}, "backsight of 5.844 in place of 8.544 in line 3"},
+		{"foresight, levels", "2.159", "2.195", collimation, []string{"3 booked_differs", "9 arithmetic_check"}, "foresight 2.159 in place of 2.195 in line 3"},
+		{"foresight, steps", "2.159", "2.195", steps, []string{"3 booked_differs", "9 arithmetic_check"}, "foresight 2.159 in place of 2.195 in line 3"},
+		{"backsight, collimation", "5.844", "8.544", collimation, []string{"3 booked_differs", "9 arithmetic_check"}, "backsight 5.844 in place of 8.544 in line 3"},
+		{"backsight, levels alone", "5.844", "8.544", reduced, []string{"3 booked_differs", "9 arithmetic_check"}, "backsight 5.844 in place of 8.544 in line 3"},
+		{"backsight, steps", "5.844", "8.544", steps, []string{"4 booked_differs", "9 arithmetic_check"}, "backsight 5.844 in place of 8.544 in line 3"},
 		{"booked level", "47.026", "47.062", collimation, []string{"4 booked_differs"}, "two digits of the booked figure changed places"},
 		{"booked collimation", "50.167", "51.067", collimation, []string{"3 booked_differs"}, "two digits of the booked figure changed places"},
 		{"no transposition", "C,,3.141", "C,,3.151", collimation, []string{"4 booked_differs"}, "the reading or the booked figure is wrong"},
@@ -87,9 +87,9 @@ func TestTransposedDigitInAMisclosure(t *testing.T) {
 		line           string
 		says           string
 	}{
-		{"foresight", "2.159", "2.195", "3 transposed_digits", "a foresight of 2.159 in place of 2.195"},
-		{"backsight", "6.482", "6.842", "2 transposed_digits", "a backsight of 6.482 in place of 6.842"},
-		{"last foresight", "4.264", "2.464", "9 transposed_digits", "a foresight of 4.264 in place of 2.464"},
+		{"foresight", "2.159", "2.195", "3 transposed_digits", "foresight 2.159 in place of 2.195"},
+		{"backsight", "6.482", "6.842", "2 transposed_digits", "backsight 6.482 in place of 6.842"},
+		{"last foresight", "4.264", "2.464", "9 transposed_digits", "foresight 4.264 in place of 2.464"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			text := strings.Replace(closed, tt.old, tt.new, 1)

@@ -68,7 +68,7 @@ func (r *Reduction) suspect(c *Closure) {
 		if len(found) > 1 {
 			others = fmt.Sprintf("%s of this kind would do, and other mistakes too", count(len(found), "slip"))
 		}
-		r.warn(&r.Book.Rows[s.row], "transposed_digits", fmt.Sprintf("perhaps two digits changed places: a %s of %s in place of %s "+
+		r.warn(&r.Book.Rows[s.row], "transposed_digits", fmt.Sprintf("perhaps two digits changed places: %s %s in place of %s "+
 			"would leave a misclosure of %s; look here first, it is no proof (%s)", s.what, s.want.Text(r.Book.Places),
 			s.read.Text(r.Book.Places), r.Book.text(s.left), others))
 	}
@@ -106,7 +106,7 @@ func (r *Reduction) explained(booked, reduced Decimal, slips []slip) string {
 	}
 	for _, s := range slips {
 		if swapped(s.read, s.want, places) {
-			words = append(words, fmt.Sprintf("a %s of %s in place of %s in line %d (two digits changed places)",
+			words = append(words, fmt.Sprintf("%s %s in place of %s in line %d (two digits changed places)",
 				s.what, s.want.Text(places), s.read.Text(places), r.Book.Rows[s.row].Line))
 		}
 	}

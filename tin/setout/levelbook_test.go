@@ -123,6 +123,15 @@ func TestLev3(t *testing.T) {
 	holds(t, r)
 }
 
+// Ground below formation is fill; what an inverted staff stood against is no ground.
+func TestDepths(t *testing.T) {
+	r := reduce(t, lev1, setout.BookOptions{Formation: entry("45")})
+	assert.Equal(t, entry("-0.677"), r.Rows[1].Cut)
+	assert.Equal(t, entry("2.026"), r.Rows[2].Cut)
+	assert.False(t, r.Rows[3].Cut.Given)
+	assert.Equal(t, entry("5.167"), r.SetUps[1].ToFormation)
+}
+
 // LEV-4 and the level notes of GRID-1: surveying textbook, Example Noteforms, Plate
 // B.2, p. 890 (believed to be Ghilani and Wolf, Elementary Surveying; attribution
 // from memory): 21 staff readings, levels and cuts.
