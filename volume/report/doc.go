@@ -2,7 +2,8 @@
 // at most 80 columns, [JSON] as one object for a machine, and [ErrorJSON] an
 // error as one. [Comparison] and [ComparisonJSON] write that of a comparison.
 // [Sections] and [SectionsJSON] write a job's sections, [SectionCSV] and [SectionSVG]
-// one section as a table and as a picture.
+// one section as a table and as a picture. [LevelBook] and [TwoPeg] write what comes of a
+// level book.
 //
 // It measures nothing and decides nothing: every number comes out of the
 // [takeoff.Result], rounded in the text only. Cut, fill and net void are
