@@ -127,3 +127,21 @@ func TestStaffAndDistances(t *testing.T) {
 	exact := reduce(t, line4, setout.BookOptions{Staff: entry("1.9")})
 	assert.NotContains(t, codes(exact.Warnings), "7 reading_over_staff", "as long as the staff is not over it")
 }
+
+// Of the checks by intermediate sights in one stretch the first that is off is searched
+// for slips: a book that sights one mark a thousand times is not searched as often.
+func TestOneSearchAStretch(t *testing.T) {
+	text := "point,backsight,intermediate,foresight,level\nBM1,1.500,,,10.000\nC,1.320,,1.100,\n" +
+		strings.Repeat("BM2,,1.000,,10.630\n", 1000) + "BM1,,,1.720,\n"
+	r := reduce(t, text, setout.BookOptions{})
+	found := 0
+	for _, w := range r.Warnings {
+		if w.Code == "transposed_digits" {
+			found++
+		}
+	}
+	assert.Len(t, r.Closures, 1001)
+	assert.Len(t, r.Warnings, 1000+found)
+	assert.Equal(t, 1, found)
+	assert.Contains(t, r.Warnings[0].Message, "line 3, C: perhaps two digits changed places: backsight 1.230 in place of 1.320")
+}

@@ -43,6 +43,10 @@ type bookRow struct {
 	N             *float64        `json:"n,omitempty"`
 	PointCode     string          `json:"point_code,omitempty"`
 	Remark        string          `json:"remark,omitempty"`
+	BookedRise    *setout.Decimal `json:"booked_rise,omitempty"`
+	BookedFall    *setout.Decimal `json:"booked_fall,omitempty"`
+	BookedLine    *setout.Decimal `json:"booked_collimation,omitempty"`
+	BookedReduced *setout.Decimal `json:"booked_reduced,omitempty"`
 	SetUp         int             `json:"set_up"`
 	Collimation   *setout.Decimal `json:"collimation,omitempty"`
 	ByCollimation setout.Decimal  `json:"by_collimation"`
@@ -59,6 +63,8 @@ func newBookRow(row *setout.Row, out *setout.Reduced) bookRow {
 		Line: row.Line, Point: row.Point, PointCode: row.Code, Remark: row.Remark, SetUp: out.SetUp + 1,
 		Backsight: given(row.Backsight), Intermediate: given(row.Intermediate), Foresight: given(row.Foresight),
 		Distance: given(row.Distance), Known: given(row.Known),
+		BookedRise: given(row.Booked.Rise), BookedFall: given(row.Booked.Fall),
+		BookedLine: given(row.Booked.Collimation), BookedReduced: given(row.Booked.Reduced),
 		Collimation: given(out.Collimation), ByCollimation: out.ByCollimation,
 		Rise: given(out.Rise), Fall: given(out.Fall), ByRiseAndFall: out.ByRiseAndFall,
 		Correction: out.Correction, Level: out.Level, Cut: given(out.Cut),

@@ -35,7 +35,7 @@ func levelBook(t *testing.T, text string, unit tin.Unit, opts setout.BookOptions
 // of every size fit; failed checks and unjudged misclosures are said.
 func TestLevelBookSheet(t *testing.T) {
 	name := "the north-east corner of the second footing of the old weighbridge"
-	s, _ := levelBook(t, "point,backsight,intermediate,foresight,level,reduced,code\n"+
+	s, o := levelBook(t, "point,backsight,intermediate,foresight,level,reduced,code\n"+
 		"BM1,1.5001,,,4250.0000,,\n"+name+",,-9.3456,,,,\nA\u200bB,1,,2,,,\nBM2,,,1.1,4249.3999,4249.5000,\n", tin.SurveyFoot, setout.BookOptions{})
 	assert.Contains(t, s, "\n  3 "+name+"\n")
 	assert.Contains(t, s, "4 A B ")
@@ -44,6 +44,7 @@ func TestLevelBookSheet(t *testing.T) {
 	assert.Contains(t, s, "READ THE 3 WARNINGS")
 	assert.Contains(t, s, "US survey foot")
 	assert.Contains(t, s, "misclosure 0.0002 ftUS")
+	assert.Contains(t, o, `"booked_reduced": 4249.5`)
 }
 
 // In JSON a decimal of the book is the decimal, with nothing of binary fractions.
