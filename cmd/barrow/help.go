@@ -52,6 +52,8 @@ func helpOf(name string) string {
 		return helpPrice
 	case "balance":
 		return helpBalance
+	case "levelbook":
+		return helpLevelbook
 	case "demo":
 		return helpDemo
 	}
@@ -235,6 +237,29 @@ No balance within the limits is exit code 3, with the nearest level.
 To try it:
   barrow demo --out demo &&
   barrow balance demo/job.toml --compacted-per-bank 0.9
+`
+
+const helpLevelbook = `usage: barrow levelbook BOOK.csv --units m|ft|ftUS [--json] [--out DIR]
+       barrow levelbook --two-peg A1@D,B1@D,A2@D,B2@D --units m
+
+A level book by height of collimation and by rise and fall: arithmetic checks,
+misclosure on known levels, and its distribution. Slips are named with their
+line (exit code 3). "-" reads stdin.
+  --allow-per-root-km K      allowed misclosure: K, such as 12mm, times the root
+                             of the kilometres levelled; or
+    --allow-per-root-mile K  of the miles, or
+    --allow-per-root-setup K of the number of set-ups. Within it, it is spread
+  --staff LENGTH      no reading can be longer
+  --formation LEVEL   staff reading to it from each set-up, and depths to it
+  --two-peg SIGHTS    the level's line of sight, of reading@distance four times:
+                      to pegs A and B from midway, and from near one of them
+  --json              one JSON object instead of the sheet
+  --out DIR           write levelbook.txt, levelbook.json and points.csv, which
+                      a [[survey]] takes
+
+To try it:
+  barrow demo --out d &&
+  barrow levelbook d/levels.csv --units m --allow-per-root-km 12mm
 `
 
 const helpDemo = `usage: barrow demo [--out DIR] [--json]

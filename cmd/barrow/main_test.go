@@ -30,7 +30,7 @@ func TestExitCodes(t *testing.T) {
 }
 
 func TestHelpFitsAScreen(t *testing.T) {
-	for _, name := range []string{"", "takeoff", "sections", "points", "compare", "crosscheck", "grid", "price", "demo"} {
+	for _, name := range []string{"", "takeoff", "sections", "points", "compare", "crosscheck", "grid", "levelbook", "demo"} {
 		text := helpOf(name)
 		require.NotEmpty(t, text)
 		assert.LessOrEqual(t, strings.Count(text, "\n"), 24, name)
@@ -45,7 +45,7 @@ func TestHelpFitsAScreen(t *testing.T) {
 func TestHelpEndsWithARunThatWorks(t *testing.T) {
 	t.Chdir(t.TempDir())
 	t.Setenv("TMPDIR", t.TempDir())
-	for _, name := range []string{"", "takeoff", "sections", "points", "compare", "crosscheck", "grid", "price", "demo"} {
+	for _, name := range []string{"", "takeoff", "sections", "points", "compare", "crosscheck", "grid", "levelbook", "demo"} {
 		_, example, ok := strings.Cut(helpOf(name), "To try it:\n")
 		require.True(t, ok, name)
 		for part := range strings.SplitSeq(example, "&&") {

@@ -4,6 +4,8 @@
 // [Sections] and [SectionsJSON] write a job's sections, [SectionCSV] and [SectionSVG]
 // one section as a table and as a picture. [Bill], [BillJSON] and [BillCSV] write a
 // priced bill of quantities.
+// one section as a table and as a picture. [LevelBook] and [TwoPeg] write what comes of a
+// level book.
 //
 // It measures nothing and decides nothing: every number comes out of the
 // [takeoff.Result], rounded in the text only. Cut, fill and net void are
