@@ -29,8 +29,17 @@ func TestExitCodes(t *testing.T) {
 	}
 }
 
+// helped are the names that have a help text; the first is barrow's own.
+func helped() []string {
+	names := []string{""}
+	for _, c := range commands() {
+		names = append(names, c.name)
+	}
+	return names
+}
+
 func TestHelpFitsAScreen(t *testing.T) {
-	for _, name := range []string{"", "takeoff", "sections", "points", "compare", "crosscheck", "grid", "levelbook", "demo"} {
+	for _, name := range helped() {
 		text := helpOf(name)
 		require.NotEmpty(t, text)
 		assert.LessOrEqual(t, strings.Count(text, "\n"), 24, name)
@@ -45,7 +54,7 @@ func TestHelpFitsAScreen(t *testing.T) {
 func TestHelpEndsWithARunThatWorks(t *testing.T) {
 	t.Chdir(t.TempDir())
 	t.Setenv("TMPDIR", t.TempDir())
-	for _, name := range []string{"", "takeoff", "sections", "points", "compare", "crosscheck", "grid", "levelbook", "demo"} {
+	for _, name := range helped() {
 		_, example, ok := strings.Cut(helpOf(name), "To try it:\n")
 		require.True(t, ok, name)
 		for part := range strings.SplitSeq(example, "&&") {
