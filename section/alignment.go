@@ -90,7 +90,7 @@ func (a *Alignment) bend() error {
 		if cosine <= -1 || !(math.Abs(a.tangent[i]) <= limit) {
 			p := a.line[i]
 			return fail("alignment_turns_back", "draw the bend with more vertices, or as two alignments",
-				"the alignment turns by over %d degrees at %v, %v", sharpest, p[0], p[1])
+				"the alignment turns by over %d degrees at E %.3f N %.3f", sharpest, p[0], p[1])
 		}
 	}
 	return nil

@@ -75,7 +75,7 @@ func (o *Options) length(m float64) string {
 
 func check(a *Alignment, marks []Mark, opts Options) error {
 	if len(marks) < 2 {
-		return fail("too_few_sections", "cut at least two", "%d sections", len(marks))
+		return fail("too_few_sections", "cut at least two", "fewer than two sections")
 	}
 	if !isLength(opts.Scale) || opts.Scale < 0 || !isLength(opts.Unit.Metres()) || opts.Unit.Metres() <= 0 {
 		return fail("bad_unit", "leave both out for metres", "a unit of %v m on a scale of %v", opts.Unit.Metres(), opts.Scale)

@@ -128,7 +128,7 @@ func (b *bookReader) next() (bool, error) {
 	return true, nil
 }
 
-const bookWords = "chainage, offset, ground, formation; not read: number, code, description, ignored"
+const bookWords = "chainage, offset, ground, formation, with commas between; not read: number, code, description, ignored"
 
 // header reads the words of the first line.
 func (b *bookReader) header() error {
@@ -165,7 +165,7 @@ func (b *bookReader) header() error {
 // row takes in a point.
 func (b *bookReader) row() error {
 	if len(b.fields) != b.words {
-		return b.fail("bad_fields", 0, "give every field; write decimal points, not commas", "the row has %d fields, the header %d", len(b.fields), b.words)
+		return b.fail("bad_fields", 0, "give every field; write decimal points, not commas", "fields in the row: %d, in the header: %d", len(b.fields), b.words)
 	}
 	chainage, err := b.number("chainage")
 	if err != nil {
@@ -218,7 +218,7 @@ func (b *bookReader) level(word string, offset float64, to *[]Level) (bool, erro
 func (b *bookReader) number(word string) (float64, error) {
 	i := b.at[word]
 	v, err := strconv.ParseFloat(strings.TrimSpace(b.fields[i]), 64)
-	if err != nil || !isLength(v) {
+	if err != nil || !isLength(v) || strings.ContainsAny(b.fields[i], "xX_") { // 0x10 and 1_0 are numbers of programs
 		return 0, b.fail("bad_number", i, "correct it; only ground or formation may be empty", "%s %q is no number within ±1e9", word, b.fields[i])
 	}
 	return v, nil

@@ -55,6 +55,8 @@ func TestReadBookErrors(t *testing.T) {
 		{bookHead + "0,1,2,5,3\n", "bad_fields", 2, 1},
 		{bookHead + "0,-5,1,0\nx,5,1,0\n", "bad_number", 3, 1},
 		{bookHead + "0,,1,0\n", "bad_number", 2, 3},
+		{bookHead + "0,1_0,1,0\n", "bad_number", 2, 3},
+		{bookHead + "0,1,0x1p4,0\n", "bad_number", 2, 5},
 		{bookHead + "0,1,NaN,0\n", "bad_number", 2, 5},
 		{bookHead + "0,1,1,1e99\n", "bad_number", 2, 7},
 		{bookHead + "0,1,,\n", "level_missing", 2, 5},

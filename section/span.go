@@ -41,7 +41,7 @@ func Spans(ends []End) ([]Span, error) {
 		spans = append(spans, Span{From: ends[i-1], To: e})
 	}
 	if len(spans) == 0 {
-		return nil, fail("too_few_sections", "give at least two", "%d sections", len(ends))
+		return nil, fail("too_few_sections", "give at least two", "fewer than two sections")
 	}
 	return spans, nil
 }

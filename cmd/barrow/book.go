@@ -3,12 +3,10 @@ package main
 import (
 	"bytes"
 	"context"
-	"errors"
 	"flag"
 	"fmt"
 	"io"
 
-	"barrow/tin"
 	"barrow/volume/report"
 	"barrow/volume/takeoff"
 )
@@ -27,35 +25,10 @@ func (o *sectionsOptions) book(ctx context.Context, c *console, set *flag.FlagSe
 	}
 	result, err := takeoff.MeasureBook(ctx, fileArg(path), opts, takeoff.Limits{})
 	if err != nil {
-		return false, placeBook(path, err)
+		return false, ofFlag("middles", "--middles", ofFlag("run_out", "--run-out", ofPath(path, err)))
 	}
 	result.Name, result.Inputs[0].Path = path, path
 	return len(result.Warnings) > 0, c.writeBook(result, path, o.out)
-}
-
-// given returns the first of some flags that was given, "" if none was.
-func given(set *flag.FlagSet, names ...string) (first string) {
-	set.Visit(func(f *flag.Flag) {
-		for _, name := range names {
-			if f.Name == name && first == "" {
-				first = name
-			}
-		}
-	})
-	return first
-}
-
-// placeBook puts an error's key into flags, and its file into the user's path.
-func placeBook(path string, err error) error {
-	e, ok := errors.AsType[*tin.InputError](err)
-	if !ok {
-		return err
-	}
-	out := *e
-	if out.File != "" {
-		out.File = path
-	}
-	return ofFlag("middles", "--middles", ofFlag("run_out", "--run-out", &out))
 }
 
 func (c *console) writeBook(result *takeoff.BookResult, path, out string) error {

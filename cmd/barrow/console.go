@@ -126,3 +126,15 @@ func isTerminal(w io.Writer) bool {
 	info, err := f.Stat()
 	return err == nil && info.Mode()&os.ModeCharDevice != 0
 }
+
+// given returns the first of some flags that was given, "" if none was.
+func given(set *flag.FlagSet, names ...string) (first string) {
+	set.Visit(func(f *flag.Flag) {
+		for _, name := range names {
+			if f.Name == name && first == "" {
+				first = name
+			}
+		}
+	})
+	return first
+}

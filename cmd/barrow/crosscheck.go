@@ -68,14 +68,7 @@ func crosscheckCommand(ctx context.Context, c *console, args []string) (warnings
 
 // job crosschecks a job file.
 func (o *crosscheckOptions) job(ctx context.Context, c *console, set *flag.FlagSet, path string, opts takeoff.CrosscheckOptions) (warnings bool, err error) {
-	wrong := ""
-	set.Visit(func(f *flag.Flag) {
-		switch f.Name {
-		case "units", "columns", "columns-b", "within", "max-edge", "duplicates":
-			wrong = f.Name
-		}
-	})
-	if wrong != "" {
+	if wrong := given(set, "units", "columns", "columns-b", "within", "max-edge", "duplicates"); wrong != "" {
 		return false, usageError("--"+wrong+" goes with two surveys", "put it into the job file")
 	}
 	l, err := loadJob(ctx, path)

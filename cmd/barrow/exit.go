@@ -55,3 +55,14 @@ func ofFlag(key, flag string, err error) error {
 	}
 	return err
 }
+
+// ofPath has an error in a file of the command line name it as the user did.
+func ofPath(path string, err error) error {
+	e, ok := errors.AsType[*tin.InputError](err)
+	if !ok || e.File == "" {
+		return err
+	}
+	out := *e
+	out.File = path
+	return &out
+}

@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"context"
-	"errors"
 	"flag"
 	"fmt"
 	"strconv"
@@ -49,7 +48,11 @@ func gridCommand(ctx context.Context, c *console, args []string) (warnings bool,
 	}
 	result, err := takeoff.MeasureCorners(ctx, fileArg(path), opts, takeoff.Limits{})
 	if err != nil {
-		return false, o.place(path, err)
+		err = ofPath(path, err)
+		for _, key := range [...]string{"spacing", "across", "bearing", "formation", "topsoil", "rule", "split"} {
+			err = ofFlag(key, "--"+key, err)
+		}
+		return false, err
 	}
 	result.Name, result.Inputs[0].Path = path, path
 	var text, object bytes.Buffer
@@ -104,21 +107,4 @@ func unitFlag(name string) (tin.Unit, error) {
 		return 0, &tin.InputError{Code: "bad_value", Key: "--units", Message: "unknown unit " + quote(name), Hint: "use m, ft (0.3048 m) or ftUS (1200/3937 m)", Err: err}
 	}
 	return unit, nil
-}
-
-// place puts an error's key into flags, and its file into the user's path.
-func (o *gridOptions) place(path string, err error) error {
-	e, ok := errors.AsType[*tin.InputError](err)
-	if !ok {
-		return err
-	}
-	out := *e
-	if out.File != "" {
-		out.File = path
-	}
-	switch out.Key {
-	case "spacing", "across", "bearing", "formation", "topsoil", "rule", "split":
-		out.Key = "--" + out.Key
-	}
-	return &out
 }

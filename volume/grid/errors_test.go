@@ -158,6 +158,8 @@ func TestReadTableErrors(t *testing.T) {
 		{"half a row", "row,column,depth\n0.5,0,1\n", "bad_number", 2, 1},
 		{"a far row", "row,column,depth\n0,0,1\n99999999999,1,1\n", "bad_number", 3, 1},
 		{"not a number", "row,column,depth\n0,0,NaN\n", "bad_number", 2, 5},
+		{"sixteens", "row,column,depth\n0,0,0x10p0\n", "bad_number", 2, 5},
+		{"an underscore", "row,column,depth\n0,0,1_0\n", "bad_number", 2, 5},
 		{"infinite", "row,column,depth\n0,0,-Inf\n", "bad_number", 2, 5},
 		{"no number", "row,column,depth\n0,0,\n", "bad_number", 2, 5},
 		{"a decimal comma", "row,column,depth\n0,0,1,5\n", "bad_fields", 2, 1},
@@ -179,7 +181,15 @@ func TestReadTableErrors(t *testing.T) {
 			}
 		})
 	}
-	inf := tin.LevelPlane(math.Inf(1))
+	level, inf := tin.LevelPlane(2), tin.LevelPlane(math.Inf(1))
+	for text, o := range map[string]grid.TableOptions{ // given, and used for nothing
+		"row,column,depth\n0,0,1\n0,1,1\n1,0,1\n1,1,1\n":                   {Formation: &level},
+		"row,column,depth\n0,0,2\n0,1,2\n1,0,2\n1,1,2\n":                   {Topsoil: 0.1},
+		"row,column,level,formation\n0,0,1,0\n0,1,1,0\n1,0,1,0\n1,1,1,0\n": {Formation: &level},
+	} {
+		_, err := read(t, text, o)
+		require.Equal(t, 1, code(t, err, "bad_columns").Line)
+	}
 	for want, o := range map[string]grid.TableOptions{
 		"bad_grid_spacing": {Grid: grid.Layout{Along: -1}},
 		"bad_formation":    {Formation: &inf},
@@ -228,8 +238,10 @@ func FuzzReadTable(f *testing.F) {
 		f.Add(text, 10.0, 0.0)
 	}
 	f.Fuzz(func(t *testing.T, text string, side, bearing float64) {
-		plane := tin.LevelPlane(0)
-		o := grid.TableOptions{Grid: grid.Layout{Along: side, Across: side, Bearing: bearing}, Formation: &plane, MaxCells: 1000}
+		o := grid.TableOptions{Grid: grid.Layout{Along: side, Across: side, Bearing: bearing}, MaxCells: 1000}
+		if plane := tin.LevelPlane(0); !strings.Contains(text, "depth") && !strings.Contains(text, "formation") {
+			o.Formation = &plane
+		}
 		var e *tin.InputError
 		table, err := grid.ReadTable(t.Context(), strings.NewReader(text), "f.csv", o)
 		if err != nil {

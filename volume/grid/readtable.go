@@ -42,8 +42,9 @@ const DefaultTableCells = 500_000
 // ReadTable reads corners from comma-separated text (RFC 4180) with a header. It
 // says what is in a column, in any order: row and column, or easting and
 // northing; level, or depth (ground less formation); with levels formation too,
-// unless the options give it. Columns called number, code, description or
-// ignored are not read; nor are lines that begin with #.
+// unless the options give it. With depths the options give neither formation nor
+// topsoil. Columns called number, code, description or ignored are not read; nor
+// are lines that begin with #.
 //
 // Rows count up along the grid's bearing and columns to the right of it; the
 // least of each in the file becomes 0. Eastings and northings must lie on a grid
@@ -208,6 +209,10 @@ func (b *book) checkWords() error {
 		return b.fail("bad_columns", 0, "the columns do not say how deep it is", "give level, or depth")
 	case b.has("depth") && b.has("formation"):
 		return b.fail("bad_columns", 0, "a depth needs no formation", "give level and formation, or depth")
+	case b.has("depth") && (b.o.Formation != nil || b.o.Topsoil != 0):
+		return b.fail("bad_columns", 0, "depths are taken as they are, and neither topsoil nor a formation goes with them", "leave both out, or give levels")
+	case b.has("formation") && b.o.Formation != nil:
+		return b.fail("bad_columns", 0, "the formation is in the file and given apart", "keep one")
 	case b.has("level") && !b.has("formation") && b.o.Formation == nil:
 		return b.fail("no_formation", 0, "levels without a formation have no depth", "add a column of formation, or give its level")
 	}
@@ -275,7 +280,8 @@ func (b *book) length(word string) (float64, error) {
 	i := b.at[word]
 	v, err := strconv.ParseFloat(strings.TrimSpace(b.fields[i]), 64)
 	v *= b.o.Unit.Metres()
-	if err != nil || !(math.Abs(v) <= 1e9) {
+	if err != nil || strings.ContainsAny(b.fields[i], "xX_") || // 0x10 and 1_0 are numbers of programs
+		!(math.Abs(v) <= 1e9) {
 		return 0, b.fail("bad_number", i, fmt.Sprintf("%s %q is no number within ±1e9", word, b.fields[i]), "correct it, or leave out the line")
 	}
 	return v, nil

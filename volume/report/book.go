@@ -36,23 +36,20 @@ func BookJSON(w io.Writer, r *takeoff.BookResult) error { return writeJSON(w, r)
 
 // BookSectionCSV writes a section of a book, by its place in it, as [SectionCSV] does.
 func BookSectionCSV(w io.Writer, r *takeoff.BookResult, section int) error {
-	return SectionCSV(w, drawable(r), 0, section)
+	return SectionCSV(w, drawable(r, section), 0, 0)
 }
 
 // BookSectionSVG draws a section of a book, by its place in it, as [SectionSVG] does.
 func BookSectionSVG(w io.Writer, r *takeoff.BookResult, section int) error {
-	return SectionSVG(w, drawable(r), 0, section)
+	return SectionSVG(w, drawable(r, section), 0, 0)
 }
 
-// drawable returns what of a book a picture shows.
-func drawable(r *takeoff.BookResult) *takeoff.SectionsResult {
-	along := takeoff.AlignmentResult{Name: "typed section"}
-	for i := range r.Sections {
-		s := &r.Sections[i]
-		along.Sections = append(along.Sections, takeoff.SectionResult{Chainage: s.Chainage, Cut: s.Cut, Fill: s.Fill,
-			SquareCut: s.Cut, SquareFill: s.Fill, From: s.From, To: s.To, Uncovered: s.Uncovered, Profile: s.Profile})
-	}
-	return &takeoff.SectionsResult{Job: r.Name, Units: r.Units, Alignments: []takeoff.AlignmentResult{along}}
+// drawable returns what of a section a picture shows, as the only one of a result.
+func drawable(r *takeoff.BookResult, section int) *takeoff.SectionsResult {
+	s := &r.Sections[section]
+	return &takeoff.SectionsResult{Job: r.Name, Units: r.Units, Alignments: []takeoff.AlignmentResult{{Name: "typed section", Sections: []takeoff.SectionResult{{
+		Chainage: s.Chainage, Cut: s.Cut, Fill: s.Fill, SquareCut: s.Cut, SquareFill: s.Fill,
+		From: s.From, To: s.To, Uncovered: s.Uncovered, Profile: s.Profile}}}}}
 }
 
 // bookSheet is the sheet of a book in the making.
@@ -78,7 +75,7 @@ func (t *bookSheet) bookVolumes() {
 	}
 	what := map[string]string{takeoff.MiddlesAlternate: "prismoidal, alternate sections", takeoff.MiddlesLike: "prismoidal, between like sections"}[t.b.Middles]
 	row(what, t.b.Prismoidal)
-	t.row(4, "prismoidal correction", volumeColumns(), signed(t.b.Prismoidal.Cut-t.b.EndArea.Cut, t.n.decimals), signed(t.b.Prismoidal.Fill-t.b.EndArea.Fill, t.n.decimals))
+	t.row(4, "prismoidal correction", volumeColumns(), signed(t.b.Correction.Cut, t.n.decimals), signed(t.b.Correction.Fill, t.n.decimals))
 }
 
 func (t *bookSheet) bookSections() {

@@ -20,7 +20,7 @@ func booked() *takeoff.BookResult {
 	f := feet()
 	return &takeoff.BookResult{
 		Schema: 1, Program: f.Program, Name: "book.csv", Units: f.Units, Inputs: []takeoff.Input{}, RunOut: takeoff.RunOutPyramid, Middles: takeoff.MiddlesLike,
-		EndArea: takeoff.BookVolumes{Cut: 370.4, Fill: 12.25}, Prismoidal: &takeoff.BookVolumes{Cut: 365.1, Fill: 12},
+		EndArea: takeoff.BookVolumes{Cut: 370.4, Fill: 12.25}, Prismoidal: &takeoff.BookVolumes{Cut: 365.1, Fill: 12}, Correction: &takeoff.BookVolumes{Cut: -5.3, Fill: -0.25},
 		Sections: []takeoff.BookSection{
 			{Cut: 100, From: -5, To: 5, Profile: profileOf(-5, 5, 90, 0, 100, 100)},
 			{Chainage: 100, Cut: 100, Fill: 6.75, From: -5, To: 5, Uncovered: 1.25, Profile: profileOf(-5, 5, 90, 0, 100, 100)}},

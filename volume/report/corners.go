@@ -65,19 +65,17 @@ func (t *corners) weights() {
 	t.title("CORNERS BY WEIGHT")
 	t.put("  ", fmt.Sprintf("Weight is how many %s meet at a corner. Depth is ground less formation, cut above 0. The sum, over %d, times a cell's area is cut less fill%s.", what, share, cubic))
 	t.row(0, "", columns, "weight", "corners", "depths "+t.n.units.Length, "weight x depths")
-	sum := 0.0
 	for _, w := range t.r.Weights {
 		t.row(0, "", columns, fmt.Sprint(w.Meet), fmt.Sprint(w.Corners), fixed(w.Depths, 3), fixed(w.Product, 3))
-		sum += w.Product
 	}
-	t.row(2, "sum", []int{72}, fixed(sum, 3))
+	t.row(2, "sum", []int{72}, fixed(t.r.Weighed, 3))
 }
 
 func (t *corners) cameAbout() {
 	g, u := &t.r.Grid, t.r.Units.Length
 	t.title("HOW THE FIGURES CAME ABOUT")
-	t.item("Grid", fmt.Sprintf("cells of %s by %s %s, %d rows along bearing %s and %d columns to the right of it; %s measured",
-		number(g.Along), number(g.Across), u, g.Rows, t.n.bearing(g.Bearing), g.Columns, countOf(t.r.Total.Cells, "cell", "cells")))
+	t.item("Grid", fmt.Sprintf("cells of %s by %s %s, %s along bearing %s and %s to the right of it; %s measured",
+		number(g.Along), number(g.Across), u, countOf(g.Rows, "row", "rows"), t.n.bearing(g.Bearing), countOf(g.Columns, "column", "columns"), countOf(t.r.Total.Cells, "cell", "cells")))
 	t.item("Rule", map[string]string{
 		takeoff.RuleSquare:  "square: a cell's area times the mean depth of its four corners",
 		takeoff.RuleRising:  "triangles: each cell in two, from its first corner to that of the next row and column; each half has the mean depth of its three",

@@ -24,7 +24,7 @@ func pegged() *takeoff.CornersResult {
 		Grid: takeoff.CornersGrid{Bearing: 17.25, Along: 20, Across: 10, Rows: 3, Columns: 4}, Rule: takeoff.RuleRising, Split: takeoff.SplitFour,
 		Formation: &level, Topsoil: 0.5,
 		Total:   takeoff.CornersTotal{Cut: 337.4, Fill: 12.25, CutLessFill: 325.15, Area: 4800, MeanDepth: 1.829, MaxCutDepth: 3.3, MaxFillDepth: 0.25, Cells: 12, Incomplete: 2, Sampling: &takeoff.CornersSure{Cut: 4.2, Fill: 1, CutLessFill: 3.9}},
-		Weights: []takeoff.CornerWeight{{Meet: 1, Share: 6, Corners: 4, Depths: 7.5, Product: 7.5}, {Meet: 6, Share: 6, Corners: 2, Depths: -1.25, Product: -7.5}},
+		Weights: []takeoff.CornerWeight{{Meet: 1, Share: 6, Corners: 4, Depths: 7.5, Product: 7.5}, {Meet: 6, Share: 6, Corners: 2, Depths: -1, Product: -6}}, Weighed: 1.5,
 		Corners: []takeoff.CornerResult{{Depth: 1.5, Meet: 2}}, Notes: []takeoff.Remark{{Code: "cells_incomplete", Message: "2 cells have a depth at some corners"}}, Warnings: []takeoff.Remark{},
 	}
 }

@@ -42,7 +42,8 @@ type BookResult struct {
 	RunOut     string       `json:"run_out"`
 	Middles    string       `json:"middles"` // "alternate", "like" or "none"
 	EndArea    BookVolumes  `json:"average_end_area"`
-	Prismoidal *BookVolumes `json:"prismoidal,omitempty"` // nil: no middles
+	Prismoidal *BookVolumes `json:"prismoidal,omitempty"`            // nil: no middles
+	Correction *BookVolumes `json:"prismoidal_correction,omitempty"` // Prismoidal less EndArea: what to add to those
 
 	Sections        []BookSection `json:"sections"`
 	Spans           []BookSpan    `json:"spans"`                      // by average end areas: one from each section to the next
@@ -207,6 +208,7 @@ func (b *booked) result() *BookResult {
 	}
 	if b.middles != MiddlesNone {
 		res.Prismoidal = &BookVolumes{b.rule.Cut / per, b.rule.Fill / per}
+		res.Correction = &BookVolumes{res.Prismoidal.Cut - res.EndArea.Cut, res.Prismoidal.Fill - res.EndArea.Fill}
 		res.PrismoidalSpans = bookSpans(b.between, &b.rule, per)
 	}
 	if b.why != "" {

@@ -65,6 +65,7 @@ func TestMeasureBookMiddles(t *testing.T) {
 	assert.Equal(t, takeoff.MiddlesAlternate, r.Middles)
 	assert.InDelta(t, 450, r.EndArea.Cut, 1e-9)
 	assert.InDelta(t, 500, r.Prismoidal.Cut, 1e-9)
+	assert.InDelta(t, 50, r.Correction.Cut, 1e-9)
 	require.Len(t, r.PrismoidalSpans, 1)
 	assert.InDelta(t, 30, *r.PrismoidalSpans[0].MiddleCut, 1e-9)
 	r, err = measureBook(t, text, takeoff.BookOptions{Middles: takeoff.MiddlesLike})
@@ -73,6 +74,7 @@ func TestMeasureBookMiddles(t *testing.T) {
 	r, err = measureBook(t, text, takeoff.BookOptions{Middles: takeoff.MiddlesNone})
 	require.NoError(t, err)
 	assert.Nil(t, r.Prismoidal)
+	assert.Nil(t, r.Correction)
 	assert.Empty(t, r.Notes)
 }
 

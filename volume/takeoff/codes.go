@@ -34,6 +34,7 @@ const (
 	WarnNotInSections   = "works_not_in_sections"    // works lie past the ends or the reach of an alignment
 	NoteBesideSections  = "beside_sections"          // thickenings and backfill are in no section
 	NoteNoSection       = "no_section"               // a listed chainage is off the works
+	WarnNoHaul          = "no_haul"                  // a volume below 0 beside a bend, and no mass haul
 	codeAlignmentName   = "duplicate_alignment_name" // an error: two alignments with one name
 	codeTooManySections = "too_many_sections"        // an error: more than allowed
 	codeNoAlignment     = "no_alignment"             // an error: no alignment has the name asked for

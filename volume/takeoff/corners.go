@@ -52,6 +52,7 @@ type CornersResult struct {
 	Topsoil   float64        `json:"topsoil,omitempty"`
 	Total     CornersTotal   `json:"total"`
 	Weights   []CornerWeight `json:"weights"`
+	Weighed   float64        `json:"weighed"` // sum of their products
 	Corners   []CornerResult `json:"corners"`
 	Notes     []Remark       `json:"notes"`
 	Warnings  []Remark       `json:"warnings"`
@@ -225,7 +226,9 @@ func (o *CornersOptions) result(t *grid.Table, m *grid.Result, weights []grid.We
 	}
 	for _, w := range weights {
 		depths := w.Depths / r.unit
-		res.Weights = append(res.Weights, CornerWeight{w.Meet, share, w.Corners, depths, float64(w.Meet) * depths})
+		product := float64(float64(w.Meet) * depths)
+		res.Weights = append(res.Weights, CornerWeight{w.Meet, share, w.Corners, depths, product})
+		res.Weighed += product
 	}
 	for i, c := range t.Corners {
 		res.Corners = append(res.Corners, CornerResult{c.Row, c.Column, c.Depth / r.unit, meet[i]})

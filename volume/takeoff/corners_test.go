@@ -32,6 +32,7 @@ func TestMeasureCorners(t *testing.T) {
 		require.Len(t, r.Weights, 2)
 		assert.Equal(t, []int{1, 4, 2, 2}, []int{r.Weights[0].Meet, r.Weights[0].Corners, r.Weights[1].Meet, r.Weights[1].Corners})
 		assert.InEpsilon(t, 8, r.Weights[1].Product, 1e-12)
+		assert.InEpsilon(t, 16, r.Weighed, 1e-12)
 		assert.Equal(t, []string{"square", "zero-line"}, []string{r.Rule, r.Split})
 		assert.Len(t, r.Corners, 6)
 		assert.Len(t, r.Inputs, 1)

@@ -1,6 +1,7 @@
 package takeoff
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -55,7 +56,9 @@ func (x *crossing) holdShots(g shotGround) error {
 	}
 	var sum tin.Sum
 	var offs []float64
-	for _, p := range s.Points {
+	var worst worstShot
+	for i := range s.Points {
+		p := &s.Points[i]
 		if !finite(p.Level) {
 			res.NoLevel++
 			continue
@@ -65,18 +68,17 @@ func (x *crossing) holdShots(g shotGround) error {
 			res.OffGround++
 			continue
 		}
-		off := level - lift(p.Level)*r.unit
+		off := level - float64(lift(p.Level)*r.unit)
 		offs = append(offs, off)
 		sum.Add(off)
-		if len(offs) == 1 || math.Abs(off) > math.Abs(res.Worst*r.unit) {
-			res.Worst, res.WorstName, res.WorstLine, res.WorstAt = off/r.unit, p.Name, int(p.Line), Place{p.E, p.N}
-		}
+		worst.see(off, p)
 	}
 	if res.Count = len(offs); res.Count == 0 {
 		return &tin.InputError{Code: codeShotsOffGround, Key: "check_shots", File: s.Name,
 			Message: fmt.Sprintf("none of the %d check shots has both a level and ground under it", len(s.Points)),
 			Hint:    "check their coordinates, their unit and the order of columns"}
 	}
+	res.Worst, res.WorstName, res.WorstLine, res.WorstAt = worst.off/r.unit, worst.shot.Name, int(worst.shot.Line), Place{worst.shot.E, worst.shot.N}
 	mean := sum.Value() / float64(res.Count)
 	res.Mean = mean / r.unit
 	if res.Count > 1 {
@@ -92,11 +94,25 @@ func (x *crossing) holdShots(g shotGround) error {
 	return nil
 }
 
+// worstShot is the shot farthest off; of several as far, the one that is high, then the
+// one farthest west, then south, in whatever order they come.
+type worstShot struct {
+	off  float64 // metres
+	shot *tin.Point
+}
+
+func (w *worstShot) see(off float64, p *tin.Point) {
+	if w.shot == nil || cmp.Or(cmp.Compare(math.Abs(off), math.Abs(w.off)), cmp.Compare(off, w.off),
+		cmp.Compare(w.shot.E, p.E), cmp.Compare(w.shot.N, p.N)) > 0 {
+		w.off, w.shot = off, p
+	}
+}
+
 // deviation returns the standard deviation of a sample from its mean.
 func deviation(values []float64, mean float64) float64 {
 	var squares tin.Sum
 	for _, v := range values {
-		squares.Add((v - mean) * (v - mean))
+		squares.Add(float64((v - mean) * (v - mean)))
 	}
 	return math.Sqrt(squares.Value() / float64(len(values)-1))
 }

@@ -76,3 +76,17 @@ func TestParseMark(t *testing.T) {
 		assert.Equal(t, "bad_value", e.Code)
 	}
 }
+
+// Of shots as far off, the worst is the same whatever their order: the ground lies 0.5 to
+// either side of them.
+func TestCrosscheckWorstShotInAnyOrder(t *testing.T) {
+	c := &takeoff.Comparison{A: twoLevel(12), B: twoLevel(10)}
+	points := []tin.Point{{Name: "low", E: 10, N: 20, Level: 10.5}, {Name: "north", E: 20, N: 70, Level: 9.5}, {Name: "west", E: 20, N: 60, Level: 9.5}, {Name: "east", E: 70, N: 10, Level: 9.5}}
+	for range points {
+		points = append(points[1:], points[0])
+		r, err := takeoff.CrosscheckSurveys(t.Context(), c, takeoff.CrosscheckOptions{Spacing: 5, Shots: &takeoff.Shots{Points: points}})
+		require.NoError(t, err)
+		assert.Equal(t, "west", r.Shots.WorstName)
+		assert.InDelta(t, 0.5, r.Shots.Worst, 1e-12)
+	}
+}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"barrow/section"
+	"barrow/tin"
 	"barrow/volume/material"
 )
 
@@ -112,14 +113,23 @@ func (h *Haul) massHaul(spans []section.Volume) (*HaulResult, error) {
 	return out, nil
 }
 
+// leastVolume is what in a volume, in the job's unit, is rounding.
+const leastVolume = 1e-6
+
 // haulAlong adds the mass haul of an alignment to its result: from the volumes there,
-// in the job's unit on the ground.
-func (a *AlignmentResult) haulAlong(h *Haul) (err error) {
+// in the job's unit on the ground. Where sections cross beside a bend a volume may be
+// below 0, which nobody can haul: there is a warning then in its place.
+func (a *AlignmentResult) haulAlong(h *Haul) (warning *tin.Problem, err error) {
 	var spans []section.Volume
 	for i := range a.Spans {
 		s := &a.Spans[i]
-		spans = append(spans, section.Volume{From: s.From, To: s.To, Cut: s.EndArea.Cut, Fill: s.EndArea.Fill})
+		if least := min(s.EndArea.Cut, s.EndArea.Fill); least < -leastVolume {
+			return &tin.Problem{Code: WarnNoHaul, Message: fmt.Sprintf(
+				"no mass haul: beside a bend sections cross, and the volume between chainages %s and %s is below 0; draw the bend with more vertices, or give a reach",
+				formatNumber(s.From), formatNumber(s.To))}, nil
+		}
+		spans = append(spans, section.Volume{From: s.From, To: s.To, Cut: max(0, s.EndArea.Cut), Fill: max(0, s.EndArea.Fill)})
 	}
 	a.Haul, err = h.massHaul(spans)
-	return err
+	return nil, err
 }

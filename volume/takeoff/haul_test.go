@@ -58,6 +58,27 @@ func TestSectionsMassHaul(t *testing.T) {
 	assert.Nil(t, r.Alignments[0].Haul)
 }
 
+// Works inside a sharp bend, wider than its legs can have: the volumes there are below 0.
+// The sections are worth having still, and a warning says that no haul is.
+func TestSectionsMassHaulAtBend(t *testing.T) {
+	job := cutThenFill(&takeoff.Haul{CompactedPerBank: 0.8})
+	job.Alignments[0].Line = orb.LineString{{0, -4}, {60, -4}, {45, 40}}
+	job.Alignments[0].Interval = 2
+	r, err := takeoff.Sections(t.Context(), job, takeoff.SectionsOptions{})
+	require.NoError(t, err)
+	least := 0.0
+	for _, s := range r.Alignments[0].Spans {
+		least = min(least, s.EndArea.Cut, s.EndArea.Fill)
+	}
+	require.Less(t, least, -1.0, "the case is none")
+	assert.Nil(t, r.Alignments[0].Haul)
+	codes := map[string]int{}
+	for _, w := range r.Warnings {
+		codes[w.Code]++
+	}
+	assert.Equal(t, 1, codes[takeoff.WarnNoHaul], r.Warnings)
+}
+
 // A wedge that runs out to nothing: the pyramid rule takes a third where the mean of both
 // ends takes half; asked for in the job, or in its place.
 func TestSectionsRunOut(t *testing.T) {

@@ -75,7 +75,7 @@ func TestLoadAlignmentErrors(t *testing.T) {
 		{"columns of GeoJSON", []string{name, `line = { file = "axis.geojson", columns = "easting, northing" }`}, "unknown_key", "10:43", "alignment[0].line.columns", "GeoJSON"},
 		{"name in a point file", []string{name, `line = { file = "axis.csv", name = "a" }`}, "unknown_key", "10:36", "alignment[0].line.name", "point file"},
 		{"table without a file", []string{name, `line = { name = "a" }`}, "missing_key", "10:8", "alignment[0].line.file", ""},
-		{"turns back", []string{name, "line = [[0, 15], [40, 15], [0, 16]]"}, "alignment_turns_back", "10:10", "alignment[0].line", "at 40, 15"},
+		{"turns back", []string{name, "line = [[0, 15], [40, 15], [0, 16]]"}, "alignment_turns_back", "10:10", "alignment[0].line", "at E 40.000 N 15.000"},
 		{"stands still", []string{name, "line = [[0, 15], [0.000001, 15], [9, 9]]"}, "leg_short", "10:10", "alignment[0].line", ""},
 		{"no interval", []string{name, line, "interval = 0"}, "bad_value", "11:12", "alignment[0].interval", "length of 0"},
 		{"interval below 0", []string{name, line, "interval = -1"}, "bad_value", "11:12", "alignment[0].interval", "below 0"},
@@ -111,7 +111,7 @@ func TestLoadAlignmentInFeet(t *testing.T) {
 	}
 	feet()
 	_, err := load(t, files)
-	assert.Contains(t, inputError(t, err).Message, "at 40.1, 15")
+	assert.Contains(t, inputError(t, err).Message, "at E 40.100 N 15.000")
 	files = aligned(`name = "axis"`, "line = [[0.1, 15], [37.2, 15]]", "at = [0, 37.1]")
 	feet()
 	job, err := load(t, files)

@@ -51,7 +51,7 @@ type AlignmentResult struct {
 	RunOut     string        `json:"run_out"` // how end areas that run out to nothing count: "averaged" or "pyramid"
 	EndArea    MethodVolumes `json:"average_end_area"`
 	Prismoidal MethodVolumes `json:"prismoidal"`     // with the middle sections as measured
-	Haul       *HaulResult   `json:"haul,omitempty"` // nil: no factors were given
+	Haul       *HaulResult   `json:"haul,omitempty"` // nil: no factors were given, or a warning says why
 }
 
 // The sides of a section that is cut twice.
@@ -140,8 +140,12 @@ func (r *run) sectionsResult(cuts []sectioned) (*SectionsResult, error) {
 		s := &cuts[i]
 		along := r.alignmentResult(s, &res.Prisms)
 		if s.of.Haul != nil {
-			if err := along.haulAlong(s.of.Haul); err != nil {
+			warning, err := along.haulAlong(s.of.Haul)
+			if err != nil {
 				return nil, r.atAlignment(err, s)
+			}
+			if warning != nil {
+				s.warnings = append(s.warnings, *warning)
 			}
 		}
 		res.Alignments = append(res.Alignments, along)
