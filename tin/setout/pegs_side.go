@@ -1,0 +1,85 @@
+package setout
+
+import (
+	"iter"
+	"math"
+
+	"github.com/paulmach/orb"
+)
+
+// side is a side of an outline with its direction and the way out of the pad.
+type side struct {
+	ring, index int
+	from, to    Corner
+	length      float64   // in plan
+	along, out  orb.Point // of length 1
+}
+
+// side returns a side of a ring. The way out is to the right of it where the ring goes
+// anticlockwise, and the other way round for a hole.
+func (o *Outline) side(ring, index int) side {
+	corners := o.Rings[ring]
+	from, to := corners[index], corners[(index+1)%len(corners)]
+	s := side{ring: ring, index: index, from: from, to: to, length: distance(from.At, to.At)}
+	s.along = orb.Point{(to.At[0] - from.At[0]) / s.length, (to.At[1] - from.At[1]) / s.length}
+	s.out = orb.Point{s.along[1], -s.along[0]}
+	if (ringOf(corners).Orientation() == orb.CCW) == (ring > 0) {
+		s.out = orb.Point{-s.out[0], -s.out[1]}
+	}
+	return s
+}
+
+// allSides goes through the sides of all rings that are longer than nothing.
+func (o *Outline) allSides() iter.Seq[side] {
+	return func(yield func(side) bool) {
+		for r, ring := range o.Rings {
+			for i := range ring {
+				if s := o.side(r, i); s.length > 0 && !yield(s) {
+					return
+				}
+			}
+		}
+	}
+}
+
+// at returns the place of the side at a distance from its beginning; the ends are exact.
+func (s *side) at(along float64) orb.Point {
+	switch along {
+	case 0:
+		return s.from.At
+	case s.length:
+		return s.to.At
+	}
+	return s.place(along, 0)
+}
+
+// place returns the place so far along the side and so far out.
+func (s *side) place(along, out float64) orb.Point {
+	p := s.from.At
+	for i := range p {
+		p[i] += float64(along*s.along[i]) + float64(out*s.out[i])
+	}
+	return p
+}
+
+// local returns how far along the side and how far out a place lies.
+func (s *side) local(p orb.Point) (along, out float64) {
+	x, y := p[0]-s.from.At[0], p[1]-s.from.At[1]
+	return float64(x*s.along[0]) + float64(y*s.along[1]), float64(x*s.out[0]) + float64(y*s.out[1])
+}
+
+// halved returns the side with both directions turned so that out halves the outward
+// corner between before, which ends where s begins, and s; false where the corner is
+// inward or straight.
+func (s *side) halved(before *side) (side, bool) {
+	// The outline turns away from out at an outward corner.
+	if turn := float64(before.along[0]*s.out[0]) + float64(before.along[1]*s.out[1]); turn < 1e-9 {
+		return side{}, false
+	}
+	sum := orb.Point{before.out[0] + s.out[0], before.out[1] + s.out[1]}
+	size := math.Hypot(sum[0], sum[1])
+	h := *s
+	h.out = orb.Point{sum[0] / size, sum[1] / size}
+	h.along = orb.Point{-h.out[1], h.out[0]}
+	return h, true
+}
