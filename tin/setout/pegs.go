@@ -93,7 +93,8 @@ const nearCorner = 0.01
 //	workshop W1+5.0 C    on the crest, square out from W1+5.0; T: on the toe
 //	workshop W1 C        outward corner: on the line that halves it
 //	workshop W1+0.0 C    square out from the beginning of the side that begins at W1
-//	workshop W1-0.0 C    square out from the end of the side that ends at W1
+//	workshop W1-0.0 C    square out from the end of the side that ends at W1; neither at an
+//	                     inward corner
 //	workshop W1+5.0 B3.0 set back 3.0 from W1+5.0
 //
 // Distances are on the ground, with the decimals they have, to a millimetre or a
@@ -323,13 +324,21 @@ type station struct {
 	along float64 // in plan
 }
 
-// stations are both ends of a side and its pegs between them.
-func (f *finder) stations(s *side) []station {
-	list := []station{{s.from.Name + "+0.0", 0}}
+// stations are both ends of a side and its pegs between them. At an end where the outline
+// turns inward there is none: square out from it one goes along the neighbour.
+func (f *finder) stations(s *side) (list []station) {
+	n := len(f.o.Rings[s.ring])
+	before, after := f.o.side(s.ring, (s.index+n-1)%n), f.o.side(s.ring, (s.index+1)%n)
+	if !s.inwardAfter(&before) {
+		list = append(list, station{s.from.Name + "+0.0", 0})
+	}
 	for _, c := range f.between(s) {
 		list = append(list, station{s.from.Name + "+" + f.length(c), c})
 	}
-	return append(list, station{s.to.Name + "-0.0", s.length})
+	if !after.inwardAfter(s) {
+		list = append(list, station{s.to.Name + "-0.0", s.length})
+	}
+	return list
 }
 
 func distance(a, b orb.Point) float64 { return math.Hypot(b[0]-a[0], b[1]-a[1]) }

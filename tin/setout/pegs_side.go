@@ -68,12 +68,22 @@ func (s *side) local(p orb.Point) (along, out float64) {
 	return float64(x*s.along[0]) + float64(y*s.along[1]), float64(x*s.out[0]) + float64(y*s.out[1])
 }
 
+// straight is the sine of the angle below which a corner is no corner.
+const straight = 1e-9
+
+// turn is above 0 where the outline turns away from its outside between before, which
+// ends where s begins, and s: at an outward corner. It is the sine of the angle.
+func (s *side) turn(before *side) float64 {
+	return float64(before.along[0]*s.out[0]) + float64(before.along[1]*s.out[1])
+}
+
+// inwardAfter reports whether the corner between before and s is an inward one.
+func (s *side) inwardAfter(before *side) bool { return s.turn(before) < -straight }
+
 // halved returns the side with both directions turned so that out halves the outward
-// corner between before, which ends where s begins, and s; false where the corner is
-// inward or straight.
+// corner between before and s; false where the corner is inward or straight.
 func (s *side) halved(before *side) (side, bool) {
-	// The outline turns away from out at an outward corner.
-	if turn := float64(before.along[0]*s.out[0]) + float64(before.along[1]*s.out[1]); turn < 1e-9 {
+	if s.turn(before) < straight {
 		return side{}, false
 	}
 	sum := orb.Point{before.out[0] + s.out[0], before.out[1] + s.out[1]}

@@ -94,9 +94,10 @@ func TestPegsClockwise(t *testing.T) {
 func TestPegsOfAHole(t *testing.T) {
 	o := rectangle()
 	o.Rings = append(o.Rings, []setout.Corner{{"hole 1: 1", orb.Point{3, 3}}, {"hole 1: 2", orb.Point{9, 3}}, {"hole 1: 3", orb.Point{9, 5}}, {"hole 1: 4", orb.Point{3, 5}}})
-	o.Spacing = setout.Spacing{Grid: 2, Back: []float64{1}}
+	o.Spacing = setout.Spacing{Interval: 2, Grid: 2, Back: []float64{1}}
 	pegs := pegsOf(t, o)
-	assert.Equal(t, orb.Point{3, 4}, pegs["shed hole 1: 1+0.0 B1.0"].At)
+	assert.Equal(t, orb.Point{5, 4}, pegs["shed hole 1: 1+2.0 B1.0"].At)
+	assert.NotContains(t, pegs, "shed hole 1: 1+0.0 B1.0", "a corner of a hole is an inward one")
 	assert.NotContains(t, pegs, "shed G4.0/4.0")
 	assert.Contains(t, pegs, "shed G2.0/4.0")
 }

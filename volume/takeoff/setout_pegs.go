@@ -173,7 +173,7 @@ func topsoilAt(t *formation.Topsoil, at orb.Point) float64 {
 type standing struct {
 	count int
 	first *setout.Peg
-	clear float64 // distance from the outline at which all of them stood clear, in plan
+	clear float64 // distance from the outline at which the works beside them end, the greatest, in plan
 }
 
 // worksSides lists the sides of the works' rim.
@@ -226,7 +226,7 @@ func (s *settingOut) tellPegs(off int, w *standing) {
 	if w.count > 0 {
 		at := scalePoint(w.first.At, s.run.unit)
 		s.warnings = append(s.warnings, tin.Problem{Code: WarnPegInWorks, At: &at, Message: fmt.Sprintf(
-			"%d of the pegs set back stand in the works and would be lost, %s first; %.1f %s back they would stand clear",
+			"%d of the pegs set back stand in the works and would be lost, %s first; the works beside them end up to %.1f %s from the outline",
 			w.count, w.first.Number, math.Ceil(w.clear/s.run.scale*10)/10, s.res.Units.Length)})
 	}
 	for _, p := range s.res.Pegs {

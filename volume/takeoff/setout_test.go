@@ -71,7 +71,7 @@ func TestSetOutPegs(t *testing.T) {
 	r = setOut(t, job, takeoff.SetOutOptions{Interval: 5, Back: []float64{1}})
 	require.Equal(t, []string{takeoff.WarnPegInWorks}, codes(r.Warnings))
 	// The crest is 10/9 out, and the toe too: the next tenth is clear of both.
-	assert.Contains(t, r.Warnings[0].Message, "1.2 m back they would stand clear")
+	assert.Contains(t, r.Warnings[0].Message, "end up to 1.2 m from the outline")
 }
 
 // Common practice, no source: a slab of 200 mm on 50 mm of sand puts the formation 250 mm
