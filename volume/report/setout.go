@@ -237,7 +237,7 @@ func (t *setOutSheet) pegs(pad string) {
 		places = append(places, []string{number, fixed(p.At[0], 3), fixed(p.At[1], 3), t.optional(p.Ground), t.n.level(p.Formation), t.depth(p)})
 		row := []string{number, t.n.length(p.ToEdge), batterOf(p)}
 		if varied {
-			row = append(row, readings(p))
+			row = append(row, strings.Join(readingsAt(p), " "))
 		}
 		more = append(more, row)
 	}
@@ -333,9 +333,8 @@ func batterOf(p *takeoff.PegResult) string {
 	return formation.Batter{Along: p.Batter.Along}.String()
 }
 
-// readings writes the readings at a peg from the top down.
-func readings(p *takeoff.PegResult) string {
-	var list []string
+// readingsAt are the readings at a peg from the top down.
+func readingsAt(p *takeoff.PegResult) (list []string) {
 	for _, l := range p.Levels {
 		text := "-"
 		if l.Reading != nil && *l.Reading >= 0 {
@@ -343,23 +342,21 @@ func readings(p *takeoff.PegResult) string {
 		}
 		list = append(list, text)
 	}
-	return strings.Join(list, " ")
+	return list
 }
 
-// order names the levels of a pad's pegs from the top down.
+// order numbers the levels of a pad's pegs from the top down.
 func (t *setOutSheet) order(pad string) string {
+	var names []string
 	for i := range t.r.Pegs {
-		p := &t.r.Pegs[i]
-		if p.Pad != pad {
-			continue
+		if p := &t.r.Pegs[i]; p.Pad == pad {
+			for k, l := range p.Levels {
+				names = append(names, fmt.Sprintf("%d %s", k+1, l.Name))
+			}
+			break
 		}
-		var names []string
-		for _, l := range p.Levels {
-			names = append(names, l.Name)
-		}
-		return strings.Join(names, "; ")
 	}
-	return ""
+	return strings.Join(names, "; ")
 }
 
 // pegTops writes how far down from each measured peg top the levels are.
@@ -387,16 +384,25 @@ func (t *setOutSheet) down(d *takeoff.PegDown) string {
 	return "UP from peg top " + t.n.small(-d.Down) + ": " + d.Name
 }
 
-// clearances lists what the works keep away from, as the takeoff's sheet does.
+// clearances lists what the works keep away from, or within.
 func (t *setOutSheet) clearances() {
-	if len(t.r.Takeoff.Clearances) == 0 {
-		t.title("CLEARANCES")
-		t.put("  ", "none stated: boundaries, services, trees and footings have not been held against the works")
-		return
+	t.title("CLEARANCES")
+	for _, words := range t.clearanceWords() {
+		t.put("  ", words)
 	}
-	m := t.takeoff()
-	m.clearances()
-	t.buf.Write(m.buf.Bytes())
+}
+
+// clearanceWords says of each clearance what the takeoff's sheet does.
+func (t *setOutSheet) clearanceWords() (list []string) {
+	if len(t.r.Takeoff.Clearances) == 0 {
+		return []string{"None stated: boundaries, services, trees and footings have not been held against the works."}
+	}
+	for i := range t.r.Takeoff.Clearances {
+		m := t.takeoff()
+		m.clearance(&t.r.Takeoff.Clearances[i])
+		list = append(list, strings.Join(strings.FieldsFunc(m.buf.String(), func(r rune) bool { return r == '\n' }), ";"))
+	}
+	return append(list, "A service's place on paper is not its place in the ground, and a distance that is kept says nothing about the stability of what stands beside the dig.")
 }
 
 // boxes are to be filled in on site.

@@ -98,11 +98,11 @@ func wide(words string, size float64) float64 {
 	for _, r := range words {
 		switch {
 		case r >= 'A' && r <= 'Z':
-			units += 0.72
+			units += 0.74
 		case strings.ContainsRune("iljtf.,:;'|! ()", r):
-			units += 0.36
+			units += 0.38
 		default:
-			units += 0.6
+			units += 0.64
 		}
 	}
 	return units * size

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"strconv"
 	"strings"
 
 	"barrow/volume/takeoff"
@@ -75,7 +76,7 @@ func (p *pages) pegs() {
 					t.depth(peg), t.n.length(peg.ToEdge), batterOf(peg)})
 			}
 		}
-		p.rows([]column{{pageLeft, "start", true, 36}, {74, "end", false, 24}, {101, "end", false, 26}, {117, "end", false, 15}, {136, "end", false, 16},
+		p.rows([]column{{pageLeft, "start", true, 36}, {72, "end", false, 24}, {100, "end", false, 26}, {117, "end", false, 15}, {136, "end", false, 16},
 			{162, "end", true, 25}, {177, "end", false, 14}, {pageRight, "end", false, 20}},
 			[]string{"number", "easting", "northing", "ground", "formation", "depth", "to edge", "batter"}, rows)
 		p.readings(pad)
@@ -90,14 +91,22 @@ func (p *pages) readings(pad string) {
 		return
 	}
 	p.heading("STAFF READINGS")
-	p.words(pageLeft, letter, false, "From the top down: "+t.order(pad)+".")
+	p.words(pageLeft, letter, false, t.aboutReadings(pad))
 	var rows [][]string
+	levels := 0
 	for k := range t.r.Pegs {
 		if peg := &t.r.Pegs[k]; peg.Pad == pad {
-			rows = append(rows, []string{shortNumber(peg), readings(peg)})
+			levels = len(peg.Levels)
+			rows = append(rows, append([]string{shortNumber(peg)}, readingsAt(peg)...))
 		}
 	}
-	p.rows([]column{{pageLeft, "start", true, 40}, {60, "start", false, pageRight - 60}}, []string{"number", "readings"}, rows)
+	columns, heading := []column{{pageLeft, "start", true, 40}}, []string{"number"}
+	step := min((pageRight-60)/float64(levels), 24)
+	for i := range levels {
+		columns = append(columns, column{56 + float64(i+1)*step, "end", false, step - 2})
+		heading = append(heading, strconv.Itoa(i+1))
+	}
+	p.rows(columns, heading, rows)
 }
 
 // tops writes how far down from measured peg tops the levels are.
@@ -168,10 +177,6 @@ func (p *pages) cautions() {
 		warnings = append(warnings, words)
 	}
 	list("WARNINGS", warnings)
-	m := *t
-	m.sheet = sheet{}
-	m.clearances()
-	_, kept, _ := strings.Cut(strings.TrimSpace(m.buf.String()), "\n")
-	list("CLEARANCES", strings.Split(kept, "\n"))
+	list("CLEARANCES", t.clearanceWords())
 	list("CAUTIONS", t.cautions())
 }
