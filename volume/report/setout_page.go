@@ -54,7 +54,7 @@ func (p *pages) begin(title string) {
 	s.line(`<title>%s</title>`, escaped(p.sheet.name()+": "+title))
 	s.line(`<rect width="210" height="297" fill="white"/>`)
 	s.text(pageLeft, 13, style(6, "start", true), cutShort(p.sheet.name(), 46))
-	s.text(pageLeft, 20, style(letter, "start", false), fmt.Sprintf("%s. Set-out, %s %s, in %s", title, p.sheet.r.Program.Name, p.sheet.r.Program.Version, p.sheet.r.Units.Length))
+	s.text(pageLeft, 20, style(letter, "start", false), fmt.Sprintf("%s. Set-out, %s %s, in %s", cutShort(title, 28), p.sheet.r.Program.Name, p.sheet.r.Program.Version, p.sheet.r.Units.Length))
 	s.line(`<path d="M%s 23H%s" stroke="black" stroke-width="0.6"/>`, px(pageLeft), px(pageRight))
 	foot := "Read the cautions on the last page."
 	if n := len(p.sheet.r.Warnings); n > 0 {
@@ -91,21 +91,23 @@ func cutShort(words string, most int) string {
 	return string(runes[:most-3]) + "..."
 }
 
-// wide is how wide words are at most, in capitals or not: a letter is about half as wide
-// as high, a capital two thirds.
+// wide is how wide words are, reckoned generously: no less than 0.62 of the height a
+// letter, and more where they are wide ones.
 func wide(words string, size float64) float64 {
 	units := 0.0
 	for _, r := range words {
 		switch {
+		case strings.ContainsRune("MWmw", r):
+			units += 0.95
 		case r >= 'A' && r <= 'Z':
 			units += 0.74
 		case strings.ContainsRune("iljtf.,:;'|! ()", r):
-			units += 0.38
+			units += 0.4
 		default:
 			units += 0.64
 		}
 	}
-	return units * size
+	return size * max(units, 0.62*float64(utf8.RuneCountInString(words)))
 }
 
 // heading writes a heading.
