@@ -48,7 +48,7 @@ func (f *finder) meet(s *side, stations []station) {
 	}
 	letter := map[Kind]string{AtCrest: " C", AtToe: " T"}
 	for i, h := range hits {
-		if letter[h.kind] == "" {
+		if letter[h.kind] == "" || h.out < nearCorner {
 			continue
 		}
 		edge := s.at(stations[i].along)
