@@ -8,11 +8,11 @@ import (
 	"barrow/tin/setout"
 )
 
-// LEV-4: height of instrument 364.7 ft, formation 358 ft: the staff reads 6.70 (US Navy
+// LEV-4: benchmark 360.48 ft, height of instrument 364.70 ft, formation 358.0 ft: the staff reads 6.70 (US Navy
 // training manual, the plate of GRID-1 in docs/checks.md).
 func TestSightToFormation(t *testing.T) {
-	i := setout.Instrument{Benchmark: dec("360.0"), Backsight: dec("4.7")}
-	assert.Equal(t, dec("364.7"), i.Collimation())
+	i := setout.Instrument{Benchmark: dec("360.48"), Backsight: dec("4.22")}
+	assert.Equal(t, dec("364.70"), i.Collimation())
 	assert.Equal(t, "6.70", i.Sight(dec("358")).Reading.Text(2))
 }
 

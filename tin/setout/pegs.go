@@ -1,6 +1,7 @@
 package setout
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -101,23 +102,51 @@ const nearCorner = 0.01
 // thousandth of a foot. Corners have the names and sides the direction that the outline
 // was given with.
 //
-// Errors: "bad_spacing", "too_many_pegs", and "peg_number_twice" where names make two
-// pegs alike.
-func (o *Outline) Pegs() ([]Peg, error) {
-	if err := o.Spacing.check(); err != nil {
-		return nil, err
-	}
-	if err := o.limit(); err != nil {
-		return nil, err
+// Errors: "bad_peg_outline", "bad_spacing", "too_many_pegs", and "peg_number_twice" where
+// names make two pegs alike. If ctx ends its error is returned.
+func (o *Outline) Pegs(ctx context.Context) ([]Peg, error) {
+	for _, check := range []func() error{o.check, o.Spacing.check, o.limit} {
+		if err := check(); err != nil {
+			return nil, err
+		}
 	}
 	f := &finder{o: o, scale: o.Spacing.scale()}
+	for i, ring := range o.Rings {
+		f.rings = append(f.rings, sidesOf(ring, i))
+	}
 	f.corners()
 	f.sides()
-	f.grid()
-	f.daylight()
-	f.back()
+	for _, step := range []func(context.Context) error{f.grid, f.daylight, f.back} {
+		if err := step(ctx); err != nil {
+			return nil, err
+		}
+	}
 	return f.pegs, o.checkNumbers(f.pegs)
 }
+
+// check refuses outlines without an area to peg.
+func (o *Outline) check() error {
+	bad := func(what string) error {
+		return &tin.InputError{Code: "bad_peg_outline", Message: fmt.Sprintf("the outline of pad %s %s", o.Pad, what), Hint: "give each ring three corners or more"}
+	}
+	if len(o.Rings) == 0 {
+		return bad("has no ring")
+	}
+	for i, ring := range o.Rings {
+		for _, c := range ring {
+			if !(math.Abs(c.At[0]) <= farthest && math.Abs(c.At[1]) <= farthest) {
+				return bad("has a corner that is no place")
+			}
+		}
+		if len(ring) == 0 || len(sidesOf(ring, i)) < 3 {
+			return bad("has a ring of fewer than three sides")
+		}
+	}
+	return nil
+}
+
+// farthest is how great a coordinate may be, as in point files.
+const farthest = 1e9
 
 func (s *Spacing) scale() float64 {
 	if s.Scale == 0 {
@@ -163,10 +192,14 @@ func (o *Outline) limit() error {
 		n += o.area() / math.Pow(o.Spacing.Grid*scale, 2)
 	}
 	if n > MaxPegs {
-		return &tin.InputError{Code: "too_many_pegs", Message: fmt.Sprintf("pad %s would have about %.0f pegs", o.Pad, n),
-			Hint: fmt.Sprintf("take wider spacings: at most %d are set out", MaxPegs)}
+		return o.tooMany(n)
 	}
 	return nil
+}
+
+func (o *Outline) tooMany(n float64) error {
+	return &tin.InputError{Code: "too_many_pegs", Message: fmt.Sprintf("pad %s would have about %.0f pegs", o.Pad, n),
+		Hint: fmt.Sprintf("take wider spacings: at most %d are set out", MaxPegs)}
 }
 
 func (o *Outline) area() float64 {
@@ -210,6 +243,7 @@ func Twice(number string) error {
 type finder struct {
 	o     *Outline
 	scale float64
+	rings [][]side
 	pegs  []Peg
 }
 
@@ -229,7 +263,7 @@ func (f *finder) corners() {
 }
 
 func (f *finder) sides() {
-	for s := range f.o.allSides() {
+	for _, s := range slices.Concat(f.rings...) {
 		for _, c := range f.between(&s) {
 			at := s.at(c)
 			f.add(s.from.Name+"+"+f.length(c), Peg{Kind: OnSide, At: at, Edge: at, Ring: s.ring, Side: s.index})
@@ -260,12 +294,12 @@ func (f *finder) length(plan float64) string {
 }
 
 // grid sets pegs out inside, square to the first side.
-func (f *finder) grid() {
+func (f *finder) grid(ctx context.Context) error {
 	step := f.o.Spacing.Grid * f.scale
 	if step == 0 {
-		return
+		return nil
 	}
-	first := f.o.side(0, 0)
+	first := &f.rings[0][0]
 	var area orb.Polygon
 	low, high := orb.Point{math.Inf(1), math.Inf(1)}, orb.Point{math.Inf(-1), math.Inf(-1)}
 	for _, ring := range f.o.Rings {
@@ -276,8 +310,14 @@ func (f *finder) grid() {
 			high = orb.Point{max(high[0], along), max(high[1], -out)}
 		}
 	}
-	sides := slices.Collect(f.o.allSides())
+	if n := (high[0] - low[0]) / step * (high[1] - low[1]) / step; n > 10*MaxPegs {
+		return f.o.tooMany(n)
+	}
+	sides := slices.Concat(f.rings...)
 	for j := math.Ceil(low[1] / step); j*step <= high[1]; j++ {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 		for i := math.Ceil(low[0] / step); i*step <= high[0]; i++ {
 			along, in := float64(i*step), float64(j*step)
 			at := first.place(along, -in)
@@ -291,6 +331,7 @@ func (f *finder) grid() {
 			f.add("G"+f.length(along)+"/"+f.length(in), Peg{Kind: OnGrid, At: at, Edge: edge, Ring: sides[near].ring, Side: sides[near].index})
 		}
 	}
+	return nil
 }
 
 // nearest returns the side nearest to a place, the first of several, and its place
@@ -308,14 +349,16 @@ func nearest(sides []side, at orb.Point) (near int, edge orb.Point) {
 }
 
 // back sets pegs out on lines outside the sides.
-func (f *finder) back() {
+func (f *finder) back(ctx context.Context) error {
 	for _, b := range f.o.Spacing.Back {
-		for s := range f.o.allSides() {
-			for _, st := range f.stations(&s) {
+		for at := range neighbours(f.rings) {
+			s := at[1]
+			for _, st := range f.stations(at) {
 				f.add(st.name+" B"+f.length(b*f.scale), Peg{Kind: SetBack, At: s.place(st.along, b*f.scale), Edge: s.at(st.along), Ring: s.ring, Side: s.index})
 			}
 		}
 	}
+	return ctx.Err()
 }
 
 // station is a place of a side from which something is set out square to it.
@@ -324,12 +367,11 @@ type station struct {
 	along float64 // in plan
 }
 
-// stations are both ends of a side and its pegs between them. At an end where the outline
+// stations are both ends of the middle one of three sides and its pegs between them. At an end where the outline
 // turns inward there is none: square out from it one goes along the neighbour.
-func (f *finder) stations(s *side) (list []station) {
-	n := len(f.o.Rings[s.ring])
-	before, after := f.o.side(s.ring, (s.index+n-1)%n), f.o.side(s.ring, (s.index+1)%n)
-	if !s.inwardAfter(&before) {
+func (f *finder) stations(at [3]*side) (list []station) {
+	before, s, after := at[0], at[1], at[2]
+	if !s.inwardAfter(before) {
 		list = append(list, station{s.from.Name + "+0.0", 0})
 	}
 	for _, c := range f.between(s) {

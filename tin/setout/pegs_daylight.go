@@ -1,6 +1,7 @@
 package setout
 
 import (
+	"context"
 	"math"
 	"sort"
 
@@ -10,18 +11,21 @@ import (
 // daylight sets pegs out where batters meet the ground: square out from the stations of
 // each side, and along the line that halves each outward corner. The first line that is
 // met counts, if no outline stands before it.
-func (f *finder) daylight() {
+func (f *finder) daylight(ctx context.Context) error {
 	if len(f.o.Crest)+len(f.o.Toe) == 0 {
-		return
+		return nil
 	}
-	for s := range f.o.allSides() {
-		ring := f.o.Rings[s.ring]
-		before := f.o.side(s.ring, (s.index+len(ring)-1)%len(ring))
-		if h, outward := s.halved(&before); outward {
+	for at := range neighbours(f.rings) {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		s := at[1]
+		if h, outward := s.halved(at[0]); outward {
 			f.meet(&h, []station{{s.from.Name, 0}})
 		}
-		f.meet(&s, f.stations(&s))
+		f.meet(s, f.stations(at))
 	}
+	return nil
 }
 
 // meet sets out what lies straight out from the stations of a side, which are ascending.

@@ -1,6 +1,7 @@
 package setout_test
 
 import (
+	"context"
 	"fmt"
 
 	"github.com/paulmach/orb"
@@ -16,7 +17,7 @@ func ExampleOutline_Pegs() {
 		Rings:   [][]setout.Corner{{{"A", orb.Point{0, 0}}, {"B", orb.Point{6, 0}}, {"C", orb.Point{6, 4}}, {"D", orb.Point{0, 4}}}},
 		Spacing: setout.Spacing{Interval: 3, Back: []float64{2}},
 	}
-	pegs, err := shed.Pegs()
+	pegs, err := shed.Pegs(context.Background())
 	if err != nil {
 		panic(err)
 	}

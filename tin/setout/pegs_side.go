@@ -15,26 +15,33 @@ type side struct {
 	along, out  orb.Point // of length 1
 }
 
-// side returns a side of a ring. The way out is to the right of it where the ring goes
-// anticlockwise, and the other way round for a hole.
-func (o *Outline) side(ring, index int) side {
-	corners := o.Rings[ring]
-	from, to := corners[index], corners[(index+1)%len(corners)]
-	s := side{ring: ring, index: index, from: from, to: to, length: distance(from.At, to.At)}
-	s.along = orb.Point{(to.At[0] - from.At[0]) / s.length, (to.At[1] - from.At[1]) / s.length}
-	s.out = orb.Point{s.along[1], -s.along[0]}
-	if (ringOf(corners).Orientation() == orb.CCW) == (ring > 0) {
-		s.out = orb.Point{-s.out[0], -s.out[1]}
+// sidesOf returns the sides of a ring that are longer than nothing. The way out is to the
+// right of them where the ring goes anticlockwise, and the other way round for a hole.
+func sidesOf(corners []Corner, ring int) (sides []side) {
+	left := (ringOf(corners).Orientation() == orb.CCW) == (ring > 0)
+	for i, from := range corners {
+		to := corners[(i+1)%len(corners)]
+		s := side{ring: ring, index: i, from: from, to: to, length: distance(from.At, to.At)}
+		if s.length == 0 {
+			continue
+		}
+		s.along = orb.Point{(to.At[0] - from.At[0]) / s.length, (to.At[1] - from.At[1]) / s.length}
+		s.out = orb.Point{s.along[1], -s.along[0]}
+		if left {
+			s.out = orb.Point{-s.out[0], -s.out[1]}
+		}
+		sides = append(sides, s)
 	}
-	return s
+	return sides
 }
 
-// allSides goes through the sides of all rings that are longer than nothing.
-func (o *Outline) allSides() iter.Seq[side] {
-	return func(yield func(side) bool) {
-		for r, ring := range o.Rings {
+// neighbours go through the sides of rings, each with the one before it and after it.
+func neighbours(rings [][]side) iter.Seq[[3]*side] {
+	return func(yield func([3]*side) bool) {
+		for _, ring := range rings {
 			for i := range ring {
-				if s := o.side(r, i); s.length > 0 && !yield(s) {
+				n := len(ring)
+				if !yield([3]*side{&ring[(i+n-1)%n], &ring[i], &ring[(i+1)%n]}) {
 					return
 				}
 			}

@@ -1,6 +1,7 @@
 package setout_test
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"testing"
@@ -27,7 +28,7 @@ func rectangle() *setout.Outline {
 
 func pegsOf(t *testing.T, o *setout.Outline) map[string]setout.Peg {
 	t.Helper()
-	list, err := o.Pegs()
+	list, err := o.Pegs(t.Context())
 	require.NoError(t, err)
 	pegs := map[string]setout.Peg{}
 	for _, p := range list {
@@ -153,6 +154,21 @@ func TestPegNumbersStay(t *testing.T) {
 	assert.Equal(t, was["shed A+8.0 C"], is["shed A+8.0 C"])
 }
 
+// A corner that an outline repeats has its peg, and no side of its own.
+func TestPegsAtARepeatedCorner(t *testing.T) {
+	o := rectangle()
+	r := o.Rings[0]
+	o.Rings[0] = append(r[:1:1], append([]setout.Corner{{"A2", r[0].At}}, r[1:]...)...)
+	o.Spacing = setout.Spacing{Interval: 5, Grid: 4, Back: []float64{3}}
+	pegs := pegsOf(t, o)
+	assert.Contains(t, pegs, "shed A2")
+	assert.Equal(t, orb.Point{5, -2}, pegs["shed A2+5.0 C"].At)
+	assert.Equal(t, orb.Point{4, 4}, pegs["shed G4.0/4.0"].At)
+	for number, p := range pegs {
+		assert.False(t, math.IsNaN(p.At[0]+p.At[1]+p.ToEdge), number)
+	}
+}
+
 // On a grid drawn out by 2, ten along the side are five on the ground.
 func TestPegsScale(t *testing.T) {
 	o := rectangle()
@@ -175,14 +191,35 @@ func TestPegErrors(t *testing.T) {
 		{"bad_spacing", func(o *setout.Outline) { o.Spacing.Back = []float64{math.Inf(1)} }},
 		{"too_many_pegs", func(o *setout.Outline) { o.Rings[0][1].At[0], o.Spacing.Interval = 1e6, 0.1 }},
 		{"too_many_pegs", func(o *setout.Outline) { o.Rings[0][1].At[0], o.Spacing.Grid = 1e6, 0.1 }},
+		{"too_many_pegs", func(o *setout.Outline) {
+			for i, p := range []orb.Point{{0, 0}, {0.4, 0}, {9000.4, 9000}, {9000, 9000}} {
+				o.Rings[0][i].At = p // as slanting as thin: there is room for few pegs, and a grid all round
+			}
+			o.Spacing.Grid = 0.2
+		}},
+		{"bad_peg_outline", func(o *setout.Outline) { o.Rings = nil }},
+		{"bad_peg_outline", func(o *setout.Outline) { o.Rings[0] = o.Rings[0][:2] }},
+		{"bad_peg_outline", func(o *setout.Outline) { o.Rings = append(o.Rings, nil) }},
+		{"bad_peg_outline", func(o *setout.Outline) { o.Rings[0][1].At[1] = math.Inf(1) }},
 		{"peg_number_twice", func(o *setout.Outline) { o.Rings[0][2].Name, o.Spacing.Interval = "A+5.0", 5 }},
 	} {
 		o := rectangle()
 		tt.change(o)
-		_, err := o.Pegs()
+		_, err := o.Pegs(t.Context())
 		var e *tin.InputError
 		require.ErrorAs(t, err, &e)
 		assert.Equal(t, tt.code, e.Code)
+	}
+}
+
+func TestPegsEndWithTheContext(t *testing.T) {
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	o := rectangle()
+	for _, spacing := range []setout.Spacing{{}, {Grid: 1}, {Back: []float64{1}}} {
+		o.Spacing = spacing
+		_, err := o.Pegs(ctx)
+		require.ErrorIs(t, err, context.Canceled)
 	}
 }
 
@@ -202,7 +239,7 @@ func BenchmarkPegs(b *testing.B) {
 		Spacing: setout.Spacing{Interval: 1, Grid: 5, Back: []float64{20}}}
 	b.ReportAllocs()
 	for b.Loop() {
-		pegs, err := o.Pegs()
+		pegs, err := o.Pegs(b.Context())
 		if err != nil {
 			b.Fatal(err)
 		}

@@ -21,7 +21,7 @@ func (s *settingOut) pegs() error {
 	off := 0
 	for i := range s.run.job.Pads {
 		s.run.tell("setting out pegs", i, len(s.run.job.Pads))
-		pegs, err := s.outline(i, walls).Pegs()
+		pegs, err := s.outline(i, walls).Pegs(s.run.ctx)
 		if err != nil {
 			return err
 		}
