@@ -15,10 +15,8 @@ func ratio(along float64) string {
 	return fmt.Sprintf("1V:%sH (1 up, %s along, %s deg)", n, n, strconv.FormatFloat(math.Round(math.Atan2(1, along)*180/math.Pi), 'f', 0, 64))
 }
 
-// ruleCompared says which rule the slopes were held against.
-func ruleCompared(*takeoff.SetOutResult) string {
-	return "no soil class stated: no slope has been compared with any rule"
-}
+// noRule says which rule the slopes were held against.
+const noRule = "no soil class stated: no slope has been compared with any rule"
 
 // cautions say what a set-out cannot know.
 func (t *setOutSheet) cautions() []string {
@@ -26,7 +24,7 @@ func (t *setOutSheet) cautions() []string {
 		"Pegs and levels say where the drawing wants the dig, and not how to work there. Upright faces and batters are shapes to measure by, " +
 			"and no statement that ground will stand or a fill hold: the stability of trenches, faces and batters is for a competent person " +
 			"to judge on site, by the local codes.",
-		"Slopes: " + ruleCompared(t.r) + ".",
+		"Slopes: " + noRule + ".",
 	}
 	m := t.takeoff()
 	list = append(list, m.deep()...)

@@ -168,7 +168,7 @@ func (d *plan) key() {
 	}
 	d.page.text(pageLeft, y+2*pitch+1, style(letter, "start", false), "Thick: outline. Thin: crest. Dashed: toe. Numbers as in the list of pegs.")
 	d.bar(pageRight-2, y+2)
-	d.arrow(pageRight-8, planTop+8)
+	d.arrow(146, planBottom+1)
 }
 
 // bar draws a scale bar that ends at a place.
