@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 
+	"github.com/paulmach/orb"
+
 	"barrow/tin/setout"
 	"barrow/volume/takeoff"
 )
@@ -120,8 +122,12 @@ func (d *plan) peg(p *takeoff.PegResult) {
 	d.mark(p.Kind, x, y)
 }
 
-// names writes the names of corners where there is room beside them.
+// names writes the names of pads in the middle of them, and those of corners where there
+// is room beside them.
 func (d *plan) names() {
+	for i := range d.sheet.r.Takeoff.Pads {
+		d.padName(&d.sheet.r.Takeoff.Pads[i])
+	}
 	for i := range d.sheet.r.Pegs {
 		p := &d.sheet.r.Pegs[i]
 		if p.Kind != setout.AtCorner {
@@ -129,13 +135,36 @@ func (d *plan) names() {
 		}
 		x, y := d.at(p.At[0], p.At[1])
 		name := cutShort(shortNumber(p), 12)
-		long := wide(name, 3.6)
+		long := wide(name, nameSize)
 		for _, at := range [][2]float64{{x + 2, y - 2}, {x - 2 - long, y - 2}, {x + 2, y + 5}, {x - 2 - long, y + 5}} {
 			if d.room(at[0], at[1], long) {
-				d.page.text(at[0], at[1], style(3.6, "start", true)+` stroke="white" stroke-width="0.9" paint-order="stroke" fill="black"`, name)
+				d.name(at[0], at[1], name)
 				break
 			}
 		}
+	}
+}
+
+// name writes a name that is read over lines.
+func (d *plan) name(x, y float64, name string) {
+	d.page.text(x, y, style(nameSize, "start", true)+` stroke="white" stroke-width="0.9" paint-order="stroke" fill="black"`, name)
+}
+
+// nameSize is the size of names on the plan.
+const nameSize = 3.6
+
+// padName writes a pad's name in the middle of its corners, if there is room.
+func (d *plan) padName(p *takeoff.PadResult) {
+	low, high := orb.Point(p.Corners[0].At), orb.Point(p.Corners[0].At)
+	for _, c := range p.Corners {
+		low = orb.Point{min(low[0], c.At[0]), min(low[1], c.At[1])}
+		high = orb.Point{max(high[0], c.At[0]), max(high[1], c.At[1])}
+	}
+	name := cutShort(p.Name, 20)
+	x, y := d.at((low[0]+high[0])/2, (low[1]+high[1])/2)
+	long := wide(name, nameSize)
+	if x -= long / 2; d.room(x, y-2, long) {
+		d.name(x, y-2, name)
 	}
 }
 
