@@ -258,8 +258,8 @@ stays when something else in the job changes.
   --peg-tops FILE     measured tops of pegs, by number: DOWN from each
     --peg-columns WORDS   the order of its columns, where it has no header
   --json              one JSON object instead of the sheet
-  --out DIR           write setout.txt, setout.json, pegs.csv, and pages to print
-                      on A4, setout-page-NN.svg, into DIR
+  --out DIR           write setout.txt, setout.json, pegs.csv and pages to print
+                      on A4 (setout-page-01.svg and on) into DIR
 
 To try it:
   barrow demo --out demo &&
