@@ -2,6 +2,7 @@ package takeoff_test
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -307,4 +308,18 @@ func BenchmarkSetOut(b *testing.B) {
 		}
 		b.ReportMetric(float64(len(r.Pegs)), "pegs")
 	}
+}
+
+// The order of the survey's points changes no bit of a set-out.
+func TestSetOutOrder(t *testing.T) {
+	set := func(turned bool) *takeoff.SetOutResult {
+		job := slopeJob()
+		job.Pads[0].Cut, job.Pads[0].Fill = takeoff.Batter{Along: 1.3}, takeoff.Batter{Along: 1.7}
+		job.Surveys[0].Points = append(slope(), tin.Point{E: 17.3, N: 33.1, Level: 11.9}, tin.Point{E: 32.7, N: 12.9, Level: 13.6})
+		if turned {
+			slices.Reverse(job.Surveys[0].Points)
+		}
+		return setOut(t, job, takeoff.SetOutOptions{Interval: 3, Grid: 4, Back: []float64{5}})
+	}
+	assert.Equal(t, set(false).Pegs, set(true).Pegs)
 }
