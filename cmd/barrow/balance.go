@@ -12,13 +12,14 @@ import (
 	"strings"
 
 	"barrow/tin"
+	"barrow/volume/price"
 	"barrow/volume/report"
 	"barrow/volume/takeoff"
 )
 
 type balanceOptions struct {
-	out, factor, notBelow, notAbove, step, cost string
-	pads                                        padNames
+	out, factor, notBelow, notAbove, step, cost, rates string
+	pads                                               padNames
 }
 
 // padNames are the values of a flag that may be given more than once.
@@ -36,6 +37,7 @@ func (o *balanceOptions) flags(c *console) *flag.FlagSet {
 	set.StringVar(&o.notAbove, "not-above", "", "")
 	set.StringVar(&o.step, "step", "", "")
 	set.StringVar(&o.cost, "cost", "", "")
+	set.StringVar(&o.rates, "rates", "", "")
 	set.Var(&o.pads, "pad", "")
 	return set
 }
@@ -58,12 +60,15 @@ func balanceCommand(ctx context.Context, c *console, args []string) (warnings bo
 	if err != nil {
 		return false, err
 	}
+	if opts.Bill, err = o.bill(ctx, l); err != nil {
+		return false, err
+	}
 	show, wipe := c.progress()
 	opts.Progress = show
 	result, err := takeoff.Balance(ctx, l.job, opts)
 	wipe()
 	if err != nil {
-		return false, balanceFlag(l.translate(err))
+		return false, balanceFlag(l.inRates(err))
 	}
 	return len(result.Warnings) > 0, c.writeBalance(result, l.inputs, o.out)
 }
@@ -85,7 +90,7 @@ func (o *balanceOptions) read(unit tin.Unit) (opts takeoff.BalanceOptions, err e
 			return opts, &tin.InputError{Code: "bad_value", Key: "--compacted-per-bank", Message: quote(o.factor) + " is not a factor above 0", Hint: "write it like 0.9", Err: err}
 		}
 	}
-	if o.cost != "" {
+	if o.cost != "" && o.cost != byBill {
 		rates, err := earthRates(o.cost)
 		if err != nil {
 			return opts, err
@@ -93,6 +98,27 @@ func (o *balanceOptions) read(unit tin.Unit) (opts takeoff.BalanceOptions, err e
 		opts.Rates = &rates
 	}
 	return opts, nil
+}
+
+// byBill is the cost by a rates file.
+const byBill = "bill"
+
+// bill returns the rates of the file that is named, or with --cost bill those of the
+// job; nil where none are asked for.
+func (o *balanceOptions) bill(ctx context.Context, l *loadedJob) (*price.Rates, error) {
+	switch {
+	case o.rates == "" && o.cost != byBill:
+		return nil, nil
+	case o.rates == "" && l.job.Rates == nil:
+		return nil, usageError("the job names no rates", "give --rates FILE, or write rates = \"rates.csv\" into the job")
+	case o.cost != "" && o.cost != byBill:
+		return nil, usageError("--rates does not go with the rates of --cost", "give one of the two")
+	case o.rates != "":
+		if err := l.takeRates(ctx, o.rates); err != nil {
+			return nil, err
+		}
+	}
+	return l.job.Rates, nil
 }
 
 // levelFlag reads a level in the job's unit, nil where none is given.
@@ -114,7 +140,7 @@ var plainRate = regexp.MustCompile(`^[0-9]{1,9}(\.[0-9]{1,2})?$`)
 func earthRates(text string) (rates takeoff.EarthRates, err error) {
 	to := map[string]*int64{"cut": &rates.Cut, "fill": &rates.Fill, "spoil": &rates.Spoil, "import": &rates.Import}
 	wrong := func(message string) error {
-		return &tin.InputError{Code: "bad_value", Key: "--cost", Message: message, Hint: "write it like cut=8.50,fill=6,spoil=22,import=30: two decimals at most"}
+		return &tin.InputError{Code: "bad_value", Key: "--cost", Message: message, Hint: "write it like cut=8.50,fill=6,spoil=22,import=30, two decimals at most; or bill"}
 	}
 	for _, part := range strings.Split(text, ",") {
 		name, number, _ := strings.Cut(part, "=")

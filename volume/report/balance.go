@@ -54,6 +54,17 @@ func (t *balanceSheet) head() {
 	t.said("Level of cut and fill in balance", t.r.Program, len(t.r.Warnings))
 }
 
+// factored reports whether it is known what fill the cut makes.
+func (t *balanceSheet) factored() bool { return t.r.CompactedPerBank != nil || t.r.ByMaterials }
+
+// money writes minor units of the bill's currency, or else hundredths.
+func (t *balanceSheet) money(minor int64) string {
+	if c := t.r.Currency; c != nil {
+		return c.Text(minor)
+	}
+	return hundredths(minor)
+}
+
 // fine writes a level to a tenth of a millimetre.
 func (t *balanceSheet) fine(level float64) string { return fixed(level, 4) }
 
@@ -83,7 +94,7 @@ func (t *balanceSheet) found() {
 	switch {
 	case p == nil:
 		p, title = t.r.Nearest, "NO LEVEL BALANCES; THE NEAREST IS"
-	case t.r.CompactedPerBank == nil:
+	case !t.factored():
 		title = "CUT EQUALS FILL AT"
 	}
 	t.title(title)
@@ -119,7 +130,7 @@ func (t *balanceSheet) volumes(p *takeoff.LevelPoint) string {
 	}
 	words += "; " + t.left(p)
 	if p.Cost != nil {
-		words += "; cost " + money(*p.Cost)
+		words += "; cost " + t.money(*p.Cost)
 	}
 	return words
 }
@@ -154,8 +165,8 @@ func (t *balanceSheet) limits() {
 	}
 }
 
-// money writes minor units with two decimals.
-func money(minor int64) string {
+// hundredths writes minor units with two decimals.
+func hundredths(minor int64) string {
 	sign := ""
 	if minor < 0 {
 		sign = "-"
@@ -186,14 +197,16 @@ func (t *balanceSheet) table(title string, points []takeoff.LevelPoint) {
 	t.title(title)
 	u := t.n.units
 	leftHead, level, levelUnit, cost := "cut less fill", "", "", ""
-	if t.r.CompactedPerBank != nil {
+	if t.factored() {
 		leftHead = "surplus or short"
 	}
 	if t.oneLevel() {
 		level, levelUnit = "finished", u.Length
 	}
 	if t.r.AsGiven.Cost != nil {
-		cost = "cost"
+		if cost = "cost"; t.r.Currency != nil {
+			cost += " " + t.r.Currency.Code
+		}
 	}
 	t.row(0, "", balanceColumns(), "shift", level, "cut", "fill", leftHead, cost)
 	t.row(0, "", balanceColumns(), t.shiftUnit(), levelUnit, u.Volume, u.Volume, u.Volume, "")
@@ -208,7 +221,7 @@ func (t *balanceSheet) pointRow(p *takeoff.LevelPoint) {
 		level = t.fine(*p.Levels[0].FinishedLevel)
 	}
 	if p.Cost != nil {
-		cost = money(*p.Cost)
+		cost = t.money(*p.Cost)
 	}
 	t.row(0, "", balanceColumns(), t.shift(p.Shift), level, fitting(p.Cut, t.n.decimals, 11), fitting(p.Fill, t.n.decimals, 11), t.shortLeft(p), cost)
 	var marks []string
@@ -261,7 +274,7 @@ func (t *balanceSheet) leastCost() {
 		t.put("  ", "It lies at the end of what was looked at: beyond, the cost may be less still. Give limits to look farther.")
 	}
 	if saved := *t.r.AsGiven.Cost - *c.Cost; saved > 0 {
-		t.put("  ", money(saved)+" less than at the job's own level")
+		t.put("  ", t.money(saved)+" less than at the job's own level")
 	}
 }
 
@@ -292,14 +305,20 @@ func (t *balanceSheet) cameAbout() {
 		t.survey(&t.r.Surveys[i])
 	}
 	t.item("Levels", "every line is the whole job measured at that level, batters out to daylight too; nothing is interpolated. All pads that move go up or down by one shift")
-	t.item("Balance", "cut and fill as dug, of all pads: outline, margin and batters, with the make-up for topsoil in the fill. "+
-		"As the level rises the cut never grows and the fill never falls, so there is one balance at most; it is found to a hundredth of a millimetre")
+	const one = "As the level rises the cut never grows and the fill never falls, so there is one balance at most; it is found to a hundredth of a millimetre"
+	if t.r.ByMaterials {
+		t.item("Balance", "neither surplus nor shortage, as the takeoff's sheet has them: the job's materials say what of all that is dug, thickenings "+
+			"and topsoil too, may become fill and how much it makes, and that is held against fill and backfill. "+one+
+			". Surplus is bank measure, short is compacted measure")
+	} else {
+		t.item("Balance", "cut and fill as dug, of all pads: outline, margin and batters, with the make-up for topsoil in the fill. "+one)
+	}
 	t.item("Step", "cut falls by its area in plan, fill rises by its own, times the step: the areas of the works that move, batters included")
 	if t.r.CompactedPerBank != nil {
 		t.item("Factor", "compacted per bank: the volume of fill, compacted, from one volume of cut in place. Surplus is bank measure, short is compacted measure")
 	}
 	if t.r.TopsoilApart {
-		t.item("Topsoil", "depths are from stripped ground: topsoil is neither cut nor fill, and makes no fill")
+		t.item("Topsoil", "depths are from stripped ground: topsoil is neither cut nor fill")
 	}
 	t.sources(t.r.Scale, t.r.Inputs)
 }

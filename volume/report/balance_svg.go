@@ -83,7 +83,7 @@ func (d *balanceDrawing) layOut() {
 	for _, p := range curve {
 		volumes = append(volumes, p.Cut, d.factor*p.Cut, p.Fill)
 		if p.Cost != nil {
-			costs = append(costs, float64(*p.Cost)/100)
+			costs = append(costs, d.major(*p.Cost))
 		}
 	}
 	d.volume = panel{top: 122, bottom: 450}
@@ -160,8 +160,21 @@ func (d *balanceDrawing) costs() {
 	if d.r.AsGiven.Cost == nil {
 		return
 	}
-	d.frame(&d.cost, "cost")
-	d.curve(&d.cost, costLine, "cost", func(p *takeoff.LevelPoint) float64 { return float64(*p.Cost) / 100 })
+	words := "cost"
+	if c := d.r.Currency; c != nil {
+		words += ", " + c.Code
+	}
+	d.frame(&d.cost, words)
+	d.curve(&d.cost, costLine, "cost", func(p *takeoff.LevelPoint) float64 { return d.major(*p.Cost) })
+}
+
+// major returns an amount in units of money.
+func (d *balanceDrawing) major(minor int64) float64 {
+	digits := 2
+	if c := d.r.Currency; c != nil {
+		digits = int(c.Digits)
+	}
+	return float64(minor) / math.Pow10(digits)
 }
 
 // curve draws a line from level to level with its name at the right end.

@@ -1,6 +1,10 @@
 package takeoff
 
-import "context"
+import (
+	"context"
+
+	"barrow/volume/price"
+)
 
 // BalanceOptions tell [Balance] what may move, and what to look for. The zero value
 // moves all pads together, without factor or cost.
@@ -16,13 +20,17 @@ type BalanceOptions struct {
 	// 10 mm, in a job in feet as 0.05 ft.
 	Step float64
 	// CompactedPerBank is the volume of fill, compacted, that one volume of cut makes, in
-	// bank measure. 0: none is given, and cut is held against fill as they are.
+	// bank measure. 0: none is given; then the job's materials say what is made of all that
+	// is dug, or without any cut is held against fill as they are.
 	CompactedPerBank float64
 	// Rates, if set, say what cut and fill cost.
 	Rates *EarthRates
-	// Cost, if set, says in place of Rates what a job measured at some level costs, in minor
-	// units of money; it may, but need not, be whole. At each level all is measured then
-	// that a takeoff measures, the strip of topsoil too, which takes longer.
+	// Bill, if set, prices each level in place of Rates, as [PriceResult] does; the whole
+	// total counts.
+	Bill *price.Rates
+	// Cost, if set, says in place of both what a job measured at some level costs, in minor
+	// units of money; it may, but need not, be whole. With it, or a Bill, all is measured
+	// at each level that a takeoff measures, which takes longer.
 	Cost func(*Result) (float64, error)
 }
 
@@ -33,6 +41,8 @@ type BalanceOptions struct {
 //
 // What is balanced is the cut and the fill as dug, batters and make-up for topsoil
 // too, of all pads of the job. Topsoil, thickenings, layers and backfill are not in it.
+// By the materials of a job it is what [Run] calls surplus and short: all that is dug and
+// may become fill, against fill and backfill.
 //
 // As the level rises the cut never grows and the fill never falls, so there is one
 // balance at most. Where works join or part the volumes jump; a jump is a note, and one
@@ -103,11 +113,17 @@ func (b *balancing) measureAsGiven() error {
 
 // addWhole measures a level with all that a takeoff tells.
 func (b *balancing) addWhole(words string, shift float64) error {
-	r := b.ground.with(b.levels.jobAt(shift))
+	job := b.levels.jobAt(shift)
+	job.Clearances = b.job.Clearances
+	r := b.ground.with(job)
 	if err := r.do(r.padSteps()...); err != nil {
 		return b.levels.atLevel(err, shift)
 	}
-	b.whole = append(b.whole, wholeLevel{words, shift, r.result()})
+	res := r.result()
+	if err := r.do(func() error { return r.materials(res) }); err != nil {
+		return b.levels.atLevel(err, shift)
+	}
+	b.whole = append(b.whole, wholeLevel{words, shift, res})
 	return nil
 }
 
@@ -124,6 +140,7 @@ func (b *balancing) moveOneByOne() error {
 	}
 	for _, i := range b.levels.moved {
 		alone := newLevels(b.ground, []int{i}, b.levels.factor)
+		alone.byMaterials = b.levels.byMaterials
 		var err error
 		if alone.limits, err = b.rangeOf(i); err != nil {
 			return err

@@ -72,12 +72,15 @@ func (b *balancing) findMoved() error {
 		}
 	}
 	slices.Sort(moved)
-	factor := b.opts.CompactedPerBank
-	if factor == 0 {
-		factor = 1
+	l := newLevels(b.ground, slices.Compact(moved), b.opts.CompactedPerBank)
+	if l.factor == 0 {
+		l.factor, l.byMaterials = 1, len(b.job.Materials) > 0
 	}
-	b.levels = newLevels(b.ground, slices.Compact(moved), factor)
-	b.levels.rates, b.levels.cost = b.opts.Rates, b.opts.Cost
+	l.rates, l.cost = b.opts.Rates, b.opts.Cost
+	if l.cost == nil && b.opts.Bill != nil {
+		l.cost = billed(b.opts.Bill)
+	}
+	b.levels = l
 	return nil
 }
 

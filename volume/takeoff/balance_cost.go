@@ -3,6 +3,8 @@ package takeoff
 import (
 	"math"
 	"slices"
+
+	"barrow/volume/price"
 )
 
 // EarthRates are rates of earthworks, in minor units of money: of cents, pence. They are
@@ -14,19 +16,22 @@ type EarthRates struct {
 	Import int64 // of what is missing of the fill, compacted measure, on top of Fill
 }
 
-// of returns what a cut and a fill cost: cut x Cut + fill x Fill, and what is left over
-// or missing.
-func (e *EarthRates) of(cut, fill, factor float64) float64 {
-	surplus, short := leftOver(cut, fill, factor)
-	return float64(cut*float64(e.Cut)) + float64(fill*float64(e.Fill)) +
-		float64(surplus*float64(e.Spoil)) + float64(short*float64(e.Import))
+// of returns what a level costs: cut x Cut + fill x Fill, and what is left over or
+// missing.
+func (e *EarthRates) of(p *levelled) float64 {
+	return float64(p.cut*float64(e.Cut)) + float64(p.fill*float64(e.Fill)) +
+		float64(p.surplus*float64(e.Spoil)) + float64(p.short*float64(e.Import))
 }
 
-// leftOver returns what is left over of a cut, in bank measure, and what is missing of a
-// fill, compacted; one of them is 0.
-func leftOver(cut, fill, factor float64) (surplus, short float64) {
-	left := float64(factor*cut) - fill
-	return max(0, left/factor), max(0, -left)
+// billed prices a result by rates, in minor units.
+func billed(rates *price.Rates) func(*Result) (float64, error) {
+	return func(r *Result) (float64, error) {
+		priced, err := PriceResult(r, rates)
+		if err != nil {
+			return 0, err
+		}
+		return float64(priced.Bill.Total), nil
+	}
 }
 
 // How the level of least cost is looked for.

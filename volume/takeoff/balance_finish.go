@@ -14,10 +14,13 @@ func (b *balancing) result() *BalanceResult {
 		Job: b.job.Name, Units: b.job.units(), Inputs: append([]Input{}, b.job.Inputs...), Scale: r.scale, Surveys: b.whole[0].Surveys,
 		Moved: b.movedPads(), Limits: b.levels.limits.result(), AsGiven: b.pointOf(b.levels, b.levels.known[0]),
 		Table: b.points(b.table), WhatIf: b.points(b.whatIf), Curve: b.points(b.curve),
-		Jumps: []LevelJump{}, TopsoilApart: hasTopsoil(r.soil), NotMeasured: b.omissions(),
+		Jumps: []LevelJump{}, TopsoilApart: hasTopsoil(r.soil), ByMaterials: b.levels.byMaterials, NotMeasured: b.omissions(),
 	}
 	if f := b.opts.CompactedPerBank; f > 0 {
 		out.CompactedPerBank = &f
+	}
+	if b.opts.Cost == nil && b.opts.Bill != nil {
+		out.Currency = &b.opts.Bill.Currency
 	}
 	at := b.found.nearer()
 	out.Balance, out.Nearest = b.foundPoint(b.levels, b.found)
@@ -34,6 +37,9 @@ func (b *balancing) result() *BalanceResult {
 	b.remark(out)
 	return out
 }
+
+// factored reports whether it is known what fill the cut makes.
+func (b *balancing) factored() bool { return b.opts.CompactedPerBank > 0 || b.levels.byMaterials }
 
 // foundPoint returns the level found as a balance, or as what is nearest to one.
 func (b *balancing) foundPoint(l *levels, found bracket) (balance, nearest *LevelPoint) {
@@ -57,9 +63,8 @@ func (b *balancing) pointOf(l *levels, p *levelled) LevelPoint {
 	area := b.ground.areaUnit()
 	out := LevelPoint{Shift: p.shift, Levels: []PadLevel{}, Cut: p.cut, Fill: p.fill, CutLessFill: p.cut - p.fill,
 		CutArea: p.cutArea / area, FillArea: p.fillArea / area, AtLeast: p.atLeast, Outside: !l.limits.holds(p.shift)}
-	if b.opts.CompactedPerBank > 0 {
-		surplus, short := leftOver(p.cut, p.fill, l.factor)
-		out.Surplus, out.Short = &surplus, &short
+	if b.factored() {
+		out.Surplus, out.Short = &p.surplus, &p.short
 	}
 	if l.costs() {
 		cost := int64(math.Round(p.cost))

@@ -47,7 +47,7 @@ func (b *balancing) ofLevels(of func(*Result) []Remark) []Remark {
 }
 
 func (b *balancing) notes(out *BalanceResult) (list []tin.Problem) {
-	if out.CompactedPerBank == nil {
+	if !b.factored() {
 		list = append(list, tin.Problem{Code: NoteNoFactor, Message: "no factor was given: cut and fill are held against each other " +
 			"as they are, as if 1 volume of cut made 1 of fill; soil does not"})
 	}
@@ -90,7 +90,7 @@ func (p *Pad) stays() (list []tin.Problem) {
 }
 
 func (b *balancing) warnings(out *BalanceResult) (list []tin.Problem) {
-	left := func(p *levelled) string { return b.leftWords(b.levels, p) }
+	left := b.leftWords
 	switch {
 	case !b.found.crosses():
 		list = append(list, tin.Problem{Code: WarnNoBalance, Message: fmt.Sprintf("no level %s balances: at the nearest, a shift of %s, %s",
@@ -118,19 +118,18 @@ func (b *balancing) rangeWords() string {
 }
 
 // leftWords says what is left over or missing at a level.
-func (b *balancing) leftWords(l *levels, p *levelled) string {
+func (b *balancing) leftWords(p *levelled) string {
 	u := b.job.units().Volume
-	if b.opts.CompactedPerBank == 0 {
+	if !b.factored() {
 		if p.left >= 0 {
 			return fmt.Sprintf("cut exceeds fill by %.2f %s", p.left, u)
 		}
 		return fmt.Sprintf("fill exceeds cut by %.2f %s", -p.left, u)
 	}
-	surplus, short := leftOver(p.cut, p.fill, l.factor)
 	if p.left >= 0 {
-		return fmt.Sprintf("surplus %.2f %s (bank)", surplus, u)
+		return fmt.Sprintf("surplus %.2f %s (bank)", p.surplus, u)
 	}
-	return fmt.Sprintf("short %.2f %s (compacted)", short, u)
+	return fmt.Sprintf("short %.2f %s (compacted)", p.short, u)
 }
 
 // omissions lists what is not balanced, with how much of it there is at the balance, and
@@ -141,19 +140,20 @@ func (b *balancing) omissions() []Omission {
 		return fmt.Sprintf("%s (%.1f %s)", words, volume, b.job.units().Volume)
 	}
 	var list []Omission
-	if t.Topsoil > 0 {
+	if t.Topsoil > 0 && !b.levels.byMaterials {
 		list = append(list, Omission{"topsoil_apart", with("topsoil: stripped first and kept apart; it makes no fill", t.Topsoil)})
 	}
-	if t.ThickeningVolume > 0 {
+	if t.ThickeningVolume > 0 && !b.levels.byMaterials {
 		list = append(list, Omission{"thickenings_apart", with("digging of thickenings and trenches below formation", t.ThickeningVolume)})
 	}
-	if t.BackfillAsDug > 0 {
+	if t.BackfillAsDug > 0 && !b.levels.byMaterials {
 		list = append(list, Omission{"backfill_apart", with("backfill round structures, as dug", t.BackfillAsDug)})
 	}
 	if len(t.Layers) > 0 {
 		list = append(list, Omission{"layers_apart", "layers of the build-up: they are bought, not made of the cut"})
 	}
-	return append(append(list,
-		Omission{"unfit_cut", "cut that is unfit for fill: all of it is taken to be fit"},
-		Omission{"haul", "haul: from where on the site to where"}), b.job.notMeasured()...)
+	if !b.levels.byMaterials {
+		list = append(list, Omission{"unfit_cut", "cut that is unfit for fill: all of it is taken to be fit"})
+	}
+	return append(append(list, Omission{"haul", "haul: from where on the site to where"}), b.job.notMeasured()...)
 }

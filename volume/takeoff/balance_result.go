@@ -1,5 +1,7 @@
 package takeoff
 
+import "barrow/volume/price"
+
 // BalanceResult is where cut and fill of a job balance, and what other levels make of
 // them. Every number is in its Units and unrounded; levels are finished levels, and a
 // shift is by how much they are above those of the job. What is absent is left out.
@@ -13,9 +15,11 @@ type BalanceResult struct {
 
 	Surveys []SurveyResult `json:"surveys"`
 
-	CompactedPerBank *float64    `json:"compacted_per_bank,omitempty"` // nil: no factor was given, and 1 is taken
-	Moved            []MovedPad  `json:"moved"`
-	Limits           ShiftLimits `json:"limits"`
+	CompactedPerBank *float64        `json:"compacted_per_bank,omitempty"` // nil: no factor was given, and without materials 1 is taken
+	ByMaterials      bool            `json:"by_materials,omitempty"`       // the job's materials say what fill is made of all that is dug
+	Currency         *price.Currency `json:"currency,omitempty"`           // of costs by a bill; else minor units are hundredths
+	Moved            []MovedPad      `json:"moved"`
+	Limits           ShiftLimits     `json:"limits"`
 
 	AsGiven LevelPoint  `json:"as_given"`          // the job as it stands
 	Balance *LevelPoint `json:"balance,omitempty"` // nil: none within the limits

@@ -40,6 +40,19 @@ type materials struct {
 }
 
 func (m *materials) reckon() error {
+	if err := m.gather(); err != nil {
+		return err
+	}
+	out, err := material.Reckon(m.site)
+	if err != nil {
+		return err
+	}
+	m.out = out
+	return m.haul()
+}
+
+// gather finds how much of each material is dug, and how much is filled.
+func (m *materials) gather() error {
 	m.site = m.job.site()
 	t := &m.res.Total
 	m.site.Fill = material.Compacted(t.Fill + t.BackfillAsDug)
@@ -50,12 +63,7 @@ func (m *materials) reckon() error {
 		return err
 	}
 	m.topsoil()
-	out, err := material.Reckon(m.site)
-	if err != nil {
-		return err
-	}
-	m.out = out
-	return m.haul()
+	return nil
 }
 
 // sort gives each material what is dug of it: the cut, and what thickenings dig below
