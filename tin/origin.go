@@ -176,3 +176,9 @@ func (b *builder) origins(order, vertex []int32) {
 		b.crossed[vertex[p]] = shares
 	}
 }
+
+// LocalVertex returns the place of a vertex in local units, and its level in metres.
+func (s *Surface) LocalVertex(v int) (x, y, level float64) {
+	p := s.mesh.P[v]
+	return p.X, p.Y, s.level[v]
+}

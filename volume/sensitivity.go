@@ -13,24 +13,22 @@ import (
 type Weight struct {
 	Vertex    int
 	Cut, Fill float64 // d cut / d level, from 0; d fill / d level, to 0; m2
-
-	// BendCut and BendFill are the second derivatives, neither negative, m: along
-	// the zero and daylight lines, the integral of the square of the vertex's share
-	// in the level over the gradient of depth.
-	BendCut, BendFill float64
 }
 
 // Patch is a part of the works in one triangle of the ground, all cut or all fill: a
 // convex polygon.
 type Patch struct {
 	Triangle int
-	Cut      bool
-	Corner   []orb.Point // in local units (see [tin.Surface.Frame]); nil: all of the triangle
+	Batter   bool
+	Corner   []PatchCorner
 }
 
-// ZeroSide is a stretch of the zero line or of a daylight line in one triangle, as the
-// end of cut or of fill.
-type ZeroSide struct {
+// PatchCorner is a corner of a patch in local units (see [tin.Surface.Frame]), with the
+// depth there in metres, positive in cut.
+type PatchCorner struct{ X, Y, Depth float64 }
+
+// DaylightSide is a stretch of a daylight line in one triangle.
+type DaylightSide struct {
 	Triangle int
 	Cut      bool
 	Middle   orb.Point // local units
@@ -51,8 +49,8 @@ type Sensitivity struct {
 	// d fill / d depth.
 	StrippedCut, StrippedFill float64
 
-	Patches   []Patch
-	ZeroSides []ZeroSide
+	Patches  []Patch
+	Daylight []DaylightSide
 }
 
 // Sensor gathers a [Sensitivity]. Make one with [NewSensor].
@@ -62,8 +60,9 @@ type Sensor struct {
 	cutArea, fillArea tin.Sum  // square local units, twice
 	stripped          [2]tin.Sum
 	patches           []Patch
-	zero              []ZeroSide
-	share             [][3]float64 // scratch
+	daylight          []DaylightSide
+	room              []PatchCorner // where corners of patches go next
+	share             [][3]float64  // scratch
 	corners           []tin.FaceCorner
 }
 
@@ -96,7 +95,10 @@ func (s *Sensor) Facets(ctx context.Context, facets []tin.Facet) error {
 // Faces adds batters, as [Faces] measures them.
 func (s *Sensor) Faces(pieces []tin.FacePiece) {
 	for i := range pieces {
-		s.add(pieces[i].Triangle, pieces[i].Corner, pieces[i].Topsoil)
+		p := &pieces[i]
+		if s.add(p.Triangle, p.Corner, p.Topsoil, true) {
+			s.sides(p)
+		}
 	}
 }
 
@@ -112,22 +114,23 @@ func (s *Sensor) piece(p tin.Piece, plane *localPlane) {
 	}
 	s.corners = corners
 	if lo >= 0 || hi <= 0 {
-		s.add(p.Triangle, corners, plane.topsoil)
+		s.add(p.Triangle, corners, plane.topsoil, false)
 		return
 	}
 	for i := 2; i < len(corners); i++ {
 		t := []tin.FaceCorner{corners[0], corners[i-1], corners[i]}
-		s.add(p.Triangle, tin.WhereFace(t, dug), plane.topsoil)
-		s.add(p.Triangle, tin.WhereFace(t, func(c tin.FaceCorner) float64 { return -dug(c) }), plane.topsoil)
+		s.add(p.Triangle, tin.WhereFace(t, dug), plane.topsoil, false)
+		s.add(p.Triangle, tin.WhereFace(t, func(c tin.FaceCorner) float64 { return -dug(c) }), plane.topsoil, false)
 	}
 }
 
-// add adds a convex polygon that is all cut or all fill, in a triangle.
-func (s *Sensor) add(triangle int, p []tin.FaceCorner, topsoil float64) {
+// add adds a convex polygon that is all cut or all fill, in a triangle. It reports false
+// if that has no area or no depth.
+func (s *Sensor) add(triangle int, p []tin.FaceCorner, topsoil float64, batter bool) bool {
 	vertex, corner := s.ground.LocalTriangle(triangle)
 	s.share = s.share[:0]
 	for _, c := range p {
-		s.share = append(s.share, sharesAt(&corner, c.X, c.Y))
+		s.share = append(s.share, Shares(&corner, c.X, c.Y))
 	}
 	var integral [3]float64 // of the shares, six times
 	var area, six float64
@@ -140,7 +143,7 @@ func (s *Sensor) add(triangle int, p []tin.FaceCorner, topsoil float64) {
 		}
 	}
 	if !(area > 0) || six == 0 {
-		return
+		return false
 	}
 	cut := six > 0
 	unit := s.ground.Frame().Area()
@@ -152,8 +155,8 @@ func (s *Sensor) add(triangle int, p []tin.FaceCorner, topsoil float64) {
 		}
 	}
 	s.count(cut, area, topsoil)
-	s.patch(triangle, cut, p, &corner)
-	s.sides(triangle, cut, vertex, p, area)
+	s.patches = append(s.patches, Patch{triangle, batter, s.keep(p)})
+	return true
 }
 
 func (s *Sensor) count(cut bool, area, topsoil float64) {
@@ -167,58 +170,55 @@ func (s *Sensor) count(cut bool, area, topsoil float64) {
 	}
 }
 
-func (s *Sensor) patch(triangle int, cut bool, p []tin.FaceCorner, corner *[3]tin.PieceCorner) {
-	patch := Patch{Triangle: triangle, Cut: cut}
-	if len(p) != 3 || p[0].X != corner[0].X || p[0].Y != corner[0].Y || p[1].X != corner[1].X || p[1].Y != corner[1].Y {
-		for _, c := range p {
-			patch.Corner = append(patch.Corner, orb.Point{c.X, c.Y})
-		}
+// roomFor is how many corners get room at once.
+const roomFor = 4096
+
+// keep copies corners.
+func (s *Sensor) keep(p []tin.FaceCorner) []PatchCorner {
+	if len(s.room)+len(p) > cap(s.room) {
+		s.room = make([]PatchCorner, 0, max(roomFor, len(p)))
 	}
-	s.patches = append(s.patches, patch)
+	from := len(s.room)
+	for _, c := range p {
+		s.room = append(s.room, PatchCorner{c.X, c.Y, dug(c)})
+	}
+	return s.room[from:len(s.room):len(s.room)]
 }
 
 // noDepth is the share of a polygon's greatest depth, and the depth in metres, below
-// which a corner lies on the zero line: rounding of places moves depths by less.
+// which a corner lies on the daylight line: rounding of places moves depths by less.
 const noDepth = 1e-9
 
-// sides adds the sides of a polygon along which depth is zero.
-func (s *Sensor) sides(triangle int, cut bool, vertex [3]int, p []tin.FaceCorner, area2 float64) {
-	var gx, gy, most float64 // the gradient of depth by Green's theorem
+// sides adds the sides of a batter's piece along which it meets the ground.
+func (s *Sensor) sides(piece *tin.FacePiece) {
+	p := piece.Corner
+	var gx, gy, area2, sign, most float64 // the gradient of depth by Green's theorem
 	for i, a := range p {
 		b := p[(i+1)%len(p)]
 		sum := dug(a) + dug(b)
 		gx += float64(sum * (b.Y - a.Y))
 		gy -= float64(sum * (b.X - a.X))
+		area2 += float64((a.X-p[0].X)*(b.Y-p[0].Y)) - float64((a.Y-p[0].Y)*(b.X-p[0].X))
+		sign += dug(a)
 		most = max(most, math.Abs(dug(a)))
 	}
 	length := s.ground.Frame().Length()
 	gradient := math.Hypot(gx, gy) / area2 / length
 	zero := func(c tin.FaceCorner) bool { return math.Abs(dug(c)) <= noDepth*(1+most) }
 	for i, a := range p {
-		k := (i + 1) % len(p)
-		b := p[k]
+		b := p[(i+1)%len(p)]
 		if !zero(a) || !zero(b) {
 			continue
 		}
-		width := math.Hypot(b.X-a.X, b.Y-a.Y) * length / gradient
-		if !(width > 0) || math.IsInf(width, 1) {
-			continue
-		}
-		s.zero = append(s.zero, ZeroSide{triangle, cut, orb.Point{a.X/2 + b.X/2, a.Y/2 + b.Y/2}, width})
-		for j, v := range vertex {
-			u, w := s.share[i][j], s.share[k][j]
-			if bend := float64(width*(float64(u*u)+float64(u*w)+float64(w*w))) / 3; cut {
-				s.weights[v].BendCut += bend
-			} else {
-				s.weights[v].BendFill += bend
-			}
+		if width := math.Hypot(b.X-a.X, b.Y-a.Y) * length / gradient; width > 0 && !math.IsInf(width, 1) {
+			s.daylight = append(s.daylight, DaylightSide{piece.Triangle, sign > 0, orb.Point{a.X/2 + b.X/2, a.Y/2 + b.Y/2}, width})
 		}
 	}
 }
 
-// sharesAt returns the shares that the levels of a triangle's corners have in the
-// level at a place in it: from 0, and 1 together.
-func sharesAt(c *[3]tin.PieceCorner, x, y float64) (h [3]float64) {
+// Shares returns the shares that the levels of a triangle's corners have in the
+// level at a place in it, local units: from 0, and 1 together.
+func Shares(c *[3]tin.PieceCorner, x, y float64) (h [3]float64) {
 	for i := range c {
 		if c[i].X == x && c[i].Y == y {
 			h[i] = 1
@@ -243,7 +243,7 @@ func (s *Sensor) Result() Sensitivity {
 	out := Sensitivity{
 		CutArea: s.cutArea.Value() / 2 * unit, FillArea: s.fillArea.Value() / 2 * unit,
 		StrippedCut: s.stripped[0].Value() / 2 * unit, StrippedFill: s.stripped[1].Value() / 2 * unit,
-		Patches: s.patches, ZeroSides: s.zero,
+		Patches: s.patches, Daylight: s.daylight,
 	}
 	for v, w := range s.weights {
 		if w.Cut != 0 || w.Fill != 0 {
