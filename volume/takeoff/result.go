@@ -51,6 +51,8 @@ type Result struct {
 
 	Clearances []ClearanceResult `json:"clearances,omitempty"` // in the order of the job
 
+	Uncertainty *UncertaintyResult `json:"uncertainty,omitempty"` // nil: there are no works
+
 	WorksOutline orb.MultiPolygon `json:"-"` // the rim of all works, grid coordinates: closed rings, outer ones anticlockwise
 	StripOutline orb.MultiPolygon `json:"-"` // what is stripped: it may reach beyond the ground and over places without topsoil
 }

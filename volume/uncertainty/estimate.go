@@ -115,6 +115,14 @@ func Estimate(in Input) Uncertainty {
 			u.add(OtherInput, o.Name, Common(o.Gradient, o.Deviation))
 		}
 	}
+	for _, p := range u.Parts {
+		if p.Kind == BetweenSpots {
+			continue // of which shots know what is left
+		}
+		for i := range u.Shots {
+			u.Shots[i].After = u.Shots[i].After.Plus(p.Covariance)
+		}
+	}
 	return u
 }
 

@@ -10,7 +10,7 @@ import (
 // Shot is a place where a further spot would help.
 type Shot struct {
 	At    orb.Point  // metres
-	After Covariance // of cut and fill by the ground between spots, with this and those before it
+	After Covariance // of cut and fill from all parts, with this and those before it
 }
 
 const (
