@@ -8,6 +8,10 @@ import (
 	"barrow/volume"
 )
 
+// mostSides is how many stretches of daylight lines are looked at; of more, each of
+// those stands for its neighbours.
+const mostSides = 20_000
+
 // pointErrors gives the variances of the ground's level at a place, m2.
 type pointErrors struct {
 	in     *Input
@@ -52,24 +56,28 @@ func (e *pointErrors) levelsAt(triangle int, share [3]float64) (sum float64) {
 // the normal density and Phi its integral (the mean of the positive part of a normal
 // variable, worked by hand). Along a daylight line both sides together come to s^2 / 2
 // by its length over the gradient of depth: that integrated across it.
-func (e *pointErrors) bias(u *Uncertainty, elements []element) {
+func (e *pointErrors) bias(u *Uncertainty, s *sampled) {
 	var levels, between float64
-	for i := range elements {
-		for j := range elements[i].points {
-			p := &elements[i].points[j]
+	for _, el := range s.drawn {
+		for i := range el.points {
+			p := &el.points[i]
 			if p.batter {
 				continue
 			}
-			levels += float64(p.area * more(p.depth, math.Sqrt(e.levels(&elements[i], p))))
-			between += float64(p.area * more(p.depth, math.Sqrt(e.between(&elements[i], p))))
+			levels += float64(el.times * p.area * more(p.depth, math.Sqrt(e.levels(el.element, p))))
+			between += float64(el.times * p.area * more(p.depth, math.Sqrt(e.between(el.element, p))))
 		}
 	}
 	u.LevelsBias, u.BetweenBias = [2]float64{levels, levels}, [2]float64{-between, -between}
-	for _, d := range e.in.Sensitivity.Daylight {
+	sides := e.in.Sensitivity.Daylight
+	every := (len(sides) + mostSides - 1) / mostSides
+	for i := 0; i < len(sides); i += every {
+		d := &sides[i]
 		_, corner := e.in.Ground.LocalTriangle(d.Triangle)
 		side := 1 - count(d.Cut)
-		u.LevelsBias[side] += float64(d.Width*e.levelsAt(d.Triangle, volume.Shares(&corner, d.Middle[0], d.Middle[1]))) / 2
-		u.BetweenBias[side] -= float64(d.Width*e.betweenAt(d.Triangle, orb.Point{d.Middle[0] * e.length, d.Middle[1] * e.length})) / 2
+		width := float64(every) * d.Width / 2
+		u.LevelsBias[side] += float64(width * e.levelsAt(d.Triangle, volume.Shares(&corner, d.Middle[0], d.Middle[1])))
+		u.BetweenBias[side] -= float64(width * e.betweenAt(d.Triangle, orb.Point{d.Middle[0] * e.length, d.Middle[1] * e.length}))
 	}
 }
 

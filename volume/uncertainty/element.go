@@ -48,31 +48,24 @@ type gathered struct{ area, x, y, depth float64 }
 type where struct {
 	triangle int
 	batter   bool
-	i, j     int32
+	i, j     int64
 }
 
 func (a where) compare(b where) int {
 	return cmp.Or(cmp.Compare(a.triangle, b.triangle), cmp.Compare(count(a.batter), count(b.batter)), cmp.Compare(a.i, b.i), cmp.Compare(a.j, b.j))
 }
 
-// elementsOf turns the patches of works into elements, by triangle. Their atoms are
-// left to weigh.
-func elementsOf(ground *tin.Surface, patches []volume.Patch) (out []element) {
+// elementsOf turns patches into elements, by triangle; size is how wide the area of a
+// point may be, metres. Their atoms are left to weigh.
+func elementsOf(ground *tin.Surface, patches []volume.Patch, size float64) (out []element) {
 	length := ground.Frame().Length()
-	total := 0.0
-	for i := range patches {
-		for t := range parts(&patches[i], length) {
-			total += t.area
-		}
-	}
-	size := math.Sqrt(total / pointsOfWorks)
 	points := make(map[where]*gathered)
 	var order []where
 	for i := range patches {
 		p := &patches[i]
 		for t := range parts(p, length) {
 			t.split(size, func(area float64, at orb.Point, depth float64) {
-				key := where{p.Triangle, p.Batter, int32(math.Floor(at[0] / size)), int32(math.Floor(at[1] / size))}
+				key := where{p.Triangle, p.Batter, int64(math.Floor(at[0] / size)), int64(math.Floor(at[1] / size))}
 				g := points[key]
 				if g == nil {
 					g = &gathered{}

@@ -109,7 +109,6 @@ func Estimate(in Input) Uncertainty {
 	}
 	in.levels(&u)
 	in.between(&u)
-	in.common(&u)
 	for _, o := range in.Others {
 		if o.Deviation > 0 {
 			u.add(OtherInput, o.Name, Common(o.Gradient, o.Deviation))
@@ -135,11 +134,11 @@ type own struct {
 
 // owned brings the weights of crossings to the vertices their levels come from.
 func (in *Input) owned() []own {
-	var list []own
+	list := make([]own, 0, len(in.Sensitivity.Weights))
 	for _, w := range in.Sensitivity.Weights {
 		shares := in.Ground.Crossing(w.Vertex)
 		if len(shares) == 0 {
-			shares = []tin.LevelShare{{Vertex: w.Vertex, Share: 1}}
+			list = append(list, own{w.Vertex, w.Cut, w.Fill})
 		}
 		for _, c := range shares {
 			list = append(list, own{c.Vertex, float64(c.Share * w.Cut), float64(c.Share * w.Fill)})
@@ -160,39 +159,51 @@ func (in *Input) owned() []own {
 
 // variance is that of a vertex's level by the random errors of its spots, m2; that of a
 // crossing is left to the vertices it comes from.
-func (in *Input) variance(v int) (sum float64) {
-	for _, g := range in.Ground.Given(v) {
+func (in *Input) variance(v int) float64 {
+	var room [4]tin.Given
+	return in.varianceOf(in.Ground.AppendGiven(room[:0], v))
+}
+
+func (in *Input) varianceOf(given []tin.Given) (sum float64) {
+	for _, g := range given {
 		s := in.Surveys[in.SurveyOf[g.Source]].Spot
 		sum += float64(g.Share*g.Share*s*s) / float64(g.Spots)
 	}
 	return sum
 }
 
-// levels adds the random errors of the spots.
+// levels adds the errors of levels: those of the spots by themselves, and those that
+// all of a survey share.
 func (in *Input) levels(u *Uncertainty) {
-	var c Covariance
+	var random Covariance
+	sum := make([][2]float64, len(in.Surveys)) // of the weights of each survey
 	touched := make([]bool, len(in.Surveys))
+	var given []tin.Given
 	for _, o := range in.owned() {
-		v := in.variance(o.vertex)
-		c[0][0] += float64(o.cut * o.cut * v)
-		c[1][1] += float64(o.fill * o.fill * v)
-		c[0][1] += float64(o.cut * o.fill * v)
-		for _, g := range in.Ground.Given(o.vertex) {
-			touched[in.SurveyOf[g.Source]] = true
+		given = in.Ground.AppendGiven(given[:0], o.vertex)
+		random.add([2]float64{o.cut, o.fill}, [2]float64{o.cut, o.fill}, in.varianceOf(given))
+		for _, g := range given {
+			k := in.SurveyOf[g.Source]
+			touched[k] = true
+			sum[k][0] += float64(g.Share * o.cut)
+			sum[k][1] += float64(g.Share * o.fill)
 		}
 	}
-	c[1][0] = c[0][1]
-	for i, t := range touched {
-		if t {
+	var common Covariance
+	for k, s := range in.Surveys {
+		if touched[k] {
 			u.Surveys++
-			u.SpotKnown += count(in.Surveys[i].Spot > 0)
-			u.CommonKnown += count(in.Surveys[i].Common > 0)
+			u.SpotKnown += count(s.Spot > 0)
+			u.CommonKnown += count(s.Common > 0)
+			common = common.Plus(Common(sum[k], s.Common))
 		}
 	}
-	if u.SpotKnown == 0 {
-		return
+	if u.SpotKnown > 0 {
+		u.add(Levels, "", random)
 	}
-	u.add(Levels, "", c)
+	if u.CommonKnown > 0 {
+		u.add(Benchmark, "", common)
+	}
 }
 
 func count(yes bool) int {
@@ -202,34 +213,13 @@ func count(yes bool) int {
 	return 0
 }
 
-// common adds what all levels of a survey share.
-func (in *Input) common(u *Uncertainty) {
-	sum := make([][2]float64, len(in.Surveys))
-	for _, o := range in.owned() {
-		for _, g := range in.Ground.Given(o.vertex) {
-			s := &sum[in.SurveyOf[g.Source]]
-			s[0] += float64(g.Share * o.cut)
-			s[1] += float64(g.Share * o.fill)
-		}
-	}
-	if u.CommonKnown == 0 {
-		return
-	}
-	var c Covariance
-	for i, s := range in.Surveys {
-		c = c.Plus(Common(sum[i], s.Common))
-	}
-	u.add(Benchmark, "", c)
-}
-
 // between adds the ground between spots.
 func (in *Input) between(u *Uncertainty) {
 	if in.OffGround {
 		u.NotStated = OffGround
 		return
 	}
-	elements := elementsOf(in.Ground, in.Sensitivity.Patches)
-	list := in.contrasts(elements)
+	list := in.contrasts()
 	u.FitSpots = len(list)
 	if len(list) < leastSpots {
 		u.NotStated = FewSpots
@@ -247,15 +237,16 @@ func (in *Input) between(u *Uncertainty) {
 	box := in.Ground.Bound()
 	k := newKernel(fit(list, noise), squared(box.Min, box.Max))
 	of := in.errorsOf(k)
-	for i := range elements {
-		elements[i].weigh(in.Ground, func(e *element, p *point) float64 { return of.between(e, p) + of.levels(e, p) })
+	works := newSampled(in.Ground, in.Sensitivity.Patches)
+	for i := range works.elements {
+		works.elements[i].weigh(in.Ground, func(e *element, p *point) float64 { return of.between(e, p) + of.levels(e, p) })
 	}
-	c := k.extension(elements)
+	c := k.extension(works)
 	u.add(BetweenSpots, "", c)
-	of.bias(u, elements)
+	of.bias(u, works)
 	u.add(Bias, "", Common([2]float64{u.LevelsBias[0] + u.BetweenBias[0], u.LevelsBias[1] + u.BetweenBias[1]}, 1))
 	if u.Covariance[0][0]+u.Covariance[1][1] > 0 {
-		u.Shots = k.shots(in.Ground, elements, in.usualVariance(), c)
+		u.Shots = k.shots(in.Ground, works, in.usualVariance(), c)
 	}
 }
 
@@ -277,15 +268,16 @@ const mostContrasts = 400
 
 // contrasts leaves out spots about the works, the nearest to the box round them; of
 // those inside it some, drawn by their places.
-func (in *Input) contrasts(elements []element) (list []contrast) {
-	if len(elements) == 0 {
-		return nil
-	}
+func (in *Input) contrasts() (list []contrast) {
 	length := in.Ground.Frame().Length()
-	box := orb.Bound{Min: elements[0].centre, Max: elements[0].centre}
-	for i := range elements {
-		for _, a := range elements[i].atoms {
-			box = box.Extend(orb.Point{a.x, a.y})
+	var box orb.Bound
+	for i, p := range in.Sensitivity.Patches {
+		for k, c := range p.Corner {
+			at := orb.Point{c.X * length, c.Y * length}
+			if i == 0 && k == 0 {
+				box = orb.Bound{Min: at, Max: at}
+			}
+			box = box.Extend(at)
 		}
 	}
 	at := func(v int) (orb.Point, float64) {

@@ -151,10 +151,8 @@ func (o *outcome) add(off, deviation float64) {
 	o.stated += deviation
 }
 
-func (o *outcome) coverage() float64   { return float64(o.held) / float64(o.trials) }
-func (o *outcome) rms() float64        { return math.Sqrt(o.square / float64(o.trials)) }
-func (o *outcome) meanOff() float64    { return o.mean / float64(o.trials) }
-func (o *outcome) meanStated() float64 { return o.stated / float64(o.trials) }
+func (o *outcome) coverage() float64 { return float64(o.held) / float64(o.trials) }
+func (o *outcome) rms() float64      { return math.Sqrt(o.square / float64(o.trials)) }
 
 // run measures a trial's truth and its survey and adds to the figures of cut, fill, and
 // cut less fill.

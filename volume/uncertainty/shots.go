@@ -31,12 +31,11 @@ type candidate struct {
 // shots finds, one after the other, the places whose levels would tell most about the
 // errors of cut and fill: of each candidate the sum of both variances that its
 // difference from the mesh explains (a linear regression, one rank at a time).
-func (k *kernel) shots(ground *tin.Surface, list []element, noise float64, total Covariance) []Shot {
-	places := k.candidates(ground, list, noise)
-	some, _ := sample(list)
+func (k *kernel) shots(ground *tin.Surface, s *sampled, noise float64, total Covariance) []Shot {
+	places := k.candidates(ground, s.elements, noise)
 	for i := range places {
 		p := &places[i]
-		for _, e := range some {
+		for _, e := range s.drawn {
 			for side, v := range k.form(p.atoms, e.atoms)[0] {
 				p.with[side] += float64(e.times * v)
 			}
