@@ -21,23 +21,23 @@ type LevelShare struct {
 	Share  float64 // above 0
 }
 
-// Given returns which sources a vertex's level comes from, by their index: one, but
-// where several have a spot at its place. It is empty for a crossing of breaklines.
+// AppendGiven adds to a list which sources a vertex's level comes from, by their index:
+// one, but where several have a spot at its place; none for a crossing of breaklines.
 //
 // Equal levels at one place count as one measurement of each source, and so do the
 // vertices of breaklines that share a place.
-func (s *Surface) Given(v int) []Given {
-	if g, ok := s.given[int32(v)]; ok {
-		return slices.Clone(g)
+func (s *Surface) AppendGiven(list []Given, v int) []Given {
+	if g, shared := s.given[int32(v)]; shared {
+		return append(list, g...)
+	}
+	if s.crossed[int32(v)] != nil {
+		return list
 	}
 	source := 0
 	if s.source != nil {
 		source = int(s.source[v])
 	}
-	if s.crossed[int32(v)] != nil {
-		return nil
-	}
-	return []Given{{Source: source, Share: 1, Spots: 1}}
+	return append(list, Given{Source: source, Share: 1, Spots: 1})
 }
 
 // Crossing returns the vertices whose levels a crossing's level is made of, in

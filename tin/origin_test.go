@@ -37,7 +37,7 @@ func TestCrossingSharesTheLevelsOfItsLines(t *testing.T) {
 	s, err := tin.Build(t.Context(), crossedSquare(), tin.Options{})
 	require.NoError(t, err)
 	v := vertexAt(t, s, 3, 2)
-	require.Empty(t, s.Given(v))
+	require.Empty(t, s.AppendGiven(nil, v))
 	shares := s.Crossing(v)
 	require.Len(t, shares, 4)
 	want := map[int]float64{
@@ -49,11 +49,11 @@ func TestCrossingSharesTheLevelsOfItsLines(t *testing.T) {
 		require.InDelta(t, want[c.Vertex], c.Share, 1e-15)
 		require.True(t, i == 0 || shares[i-1].Vertex < c.Vertex)
 		level += c.Share * s.Vertex(c.Vertex).Level
-		require.Equal(t, []tin.Given{{Source: 1, Share: 1, Spots: 1}}, s.Given(c.Vertex))
+		require.Equal(t, []tin.Given{{Source: 1, Share: 1, Spots: 1}}, s.AppendGiven(nil, c.Vertex))
 	}
 	require.InDelta(t, s.Vertex(v).Level, level, 1e-14)
 	require.Empty(t, s.Crossing(vertexAt(t, s, 0, 0)))
-	require.Equal(t, []tin.Given{{Source: 0, Share: 1, Spots: 1}}, s.Given(vertexAt(t, s, 0, 0)))
+	require.Equal(t, []tin.Given{{Source: 0, Share: 1, Spots: 1}}, s.AppendGiven(nil, vertexAt(t, s, 0, 0)))
 }
 
 func TestGivenOfSharedPlaces(t *testing.T) {
@@ -80,7 +80,7 @@ func TestGivenOfSharedPlaces(t *testing.T) {
 		}
 		s, err := tin.Build(t.Context(), sources, tin.Options{Duplicates: c.rule})
 		require.NoError(t, err, c.name)
-		require.Equal(t, c.want, s.Given(vertexAt(t, s, 4, 4)), c.name)
+		require.Equal(t, c.want, s.AppendGiven(nil, vertexAt(t, s, 4, 4)), c.name)
 	}
 }
 

@@ -163,7 +163,7 @@ func shareOf(ground *tin.Surface, source int, p tin.Point) float64 {
 		if at.E != p.E || at.N != p.N {
 			continue
 		}
-		for _, g := range ground.Given(v) {
+		for _, g := range ground.AppendGiven(nil, v) {
 			if g.Source == source {
 				return g.Share
 			}
