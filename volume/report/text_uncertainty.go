@@ -78,7 +78,7 @@ func partWords(p takeoff.UncertaintyPart) string {
 	case uncertainty.Benchmark:
 		return "benchmark"
 	case uncertainty.Bias:
-		return "bias near the zero line"
+		return "allowance for bias near the zero line"
 	}
 	return p.Name
 }
