@@ -242,6 +242,12 @@ func (in *Input) between(u *Uncertainty) {
 		works.elements[i].weigh(in.Ground, func(e *element, p *point) float64 { return of.between(e, p) + of.levels(e, p) })
 	}
 	c := k.extension(works)
+	wander := of.secondOrder(works)
+	for i := range c {
+		for j := range c[i] {
+			c[i][j] += wander
+		}
+	}
 	u.add(BetweenSpots, "", c)
 	of.bias(u, works)
 	u.add(Bias, "", Common([2]float64{u.LevelsBias[0] + u.BetweenBias[0], u.LevelsBias[1] + u.BetweenBias[1]}, 1))
