@@ -242,7 +242,7 @@ func (in *Input) between(u *Uncertainty) {
 		works.elements[i].weigh(in.Ground, func(e *element, p *point) float64 { return of.between(e, p) + of.levels(e, p) })
 	}
 	c := k.extension(works)
-	wander := of.secondOrder(works)
+	wander := of.higherOrders(works)
 	for i := range c {
 		for j := range c[i] {
 			c[i][j] += wander

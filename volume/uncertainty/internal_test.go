@@ -202,3 +202,23 @@ func TestMoreAcrossASlope(t *testing.T) {
 	require.InEpsilon(t, deviation*deviation/2, sum, 1e-5)
 	require.Zero(t, more(0.1, 0))
 }
+
+// The covariance of the positive parts of two normal depths, first order and higher,
+// against a double integral over their density.
+func TestOrdersOfCrossing(t *testing.T) {
+	for _, c := range []struct{ u, v, r float64 }{{0, 0, 0.3}, {0.5, -0.4, 0.6}, {-1.5, -1, 0.5}, {1.2, 1, -0.4}, {-2, -2, 0.7}} {
+		p, q := newCrossing(nil, 1, c.u, 1), newCrossing(nil, 1, c.v, 1)
+		got := c.r*likely(c.u)*likely(c.v) + p.with(&q, c.r)
+		const step = 0.02
+		var both, one, other float64
+		for x := -8.0; x < 8; x += step {
+			px := step * math.Exp(-x*x/2) / math.Sqrt(2*math.Pi)
+			for y := -8.0; y < 8; y += step {
+				w := px * step * math.Exp(-y*y/2) / math.Sqrt(2*math.Pi)
+				f, g := max(0, c.u+x), max(0, c.v+c.r*x+math.Sqrt(1-c.r*c.r)*y)
+				both, one, other = both+w*f*g, one+w*f, other+w*g
+			}
+		}
+		require.InDelta(t, both-one*other, got, 2e-3, "%+v", c)
+	}
+}
