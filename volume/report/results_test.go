@@ -181,7 +181,7 @@ func sure() *takeoff.UncertaintyResult {
 		},
 		Missing:    []takeoff.MissingDeviation{{Input: takeoff.MissingBuildUp, Per: 0.01, Cut: 2, Fill: -0.75}},
 		LevelsBias: [2]float64{0.25, 0.25}, BetweenBias: [2]float64{-4.75, -3},
-		FitSpots: 86, FitOff: 0.071,
+		Surveys: 2, SurveysWithSD: 1, FitSpots: 86, FitOff: 0.071,
 		Shots: []takeoff.ShotResult{
 			{At: takeoff.Place{312545.125, 5812300.25}, Cut: 35, Fill: 18, CutLessFill: 44},
 			{At: takeoff.Place{312558.5, 5812306}, Cut: 32.5, Fill: 17.25, CutLessFill: 41},

@@ -107,8 +107,11 @@ func (t *text) biased(u *takeoff.UncertaintyResult) {
 // missing lists what is not in the intervals.
 func (t *text) missing(u *takeoff.UncertaintyResult) {
 	t.put("    ", "Not in it:")
-	if !known(u, uncertainty.Levels) {
+	switch {
+	case u.SurveysWithSD == 0:
 		t.put("      ", "errors of the spots' levels (no sd given)")
+	case u.SurveysWithSD < u.Surveys:
+		t.put("      ", fmt.Sprintf("errors of the spots' levels of some surveys (sd given for %d of %d)", u.SurveysWithSD, u.Surveys))
 	}
 	names := map[takeoff.MissingInput]string{
 		takeoff.MissingBenchmark: "benchmark: %s more on all levels", takeoff.MissingTopsoil: "topsoil depth: %s more",

@@ -21,6 +21,9 @@ type UncertaintyResult struct {
 	Parts      []UncertaintyPart      `json:"parts"`
 	Missing    []MissingDeviation     `json:"missing"` // what is in no part, with its effect
 
+	Surveys       int `json:"surveys"`         // whose levels the works hang on
+	SurveysWithSD int `json:"surveys_with_sd"` // of them, those that say how sure a level is
+
 	// By how much cut and fill read too high (below 0: too low) on average, by errors
 	// of levels and by the mesh being smoother than the ground; in a part of its own.
 	LevelsBias  [2]float64 `json:"levels_bias"`
@@ -81,7 +84,7 @@ func (r *run) uncertaintyResult() *UncertaintyResult {
 	out := &UncertaintyResult{
 		Coverage: 0.95, Factor: uncertainty.CoverageFactor, NotStated: u.NotStated,
 		Parts: []UncertaintyPart{}, Missing: r.missing(), Shots: []ShotResult{},
-		FitSpots: u.FitSpots, FitOff: u.FitOff / r.unit,
+		Surveys: u.Surveys, SurveysWithSD: u.SpotKnown, FitSpots: u.FitSpots, FitOff: u.FitOff / r.unit,
 	}
 	for i := range out.Covariance {
 		out.LevelsBias[i], out.BetweenBias[i] = u.LevelsBias[i]/vol, u.BetweenBias[i]/vol

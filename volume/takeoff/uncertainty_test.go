@@ -39,6 +39,7 @@ func TestUncertaintyOfAJob(t *testing.T) {
 	u := r.Uncertainty
 	require.NotNil(t, u)
 	require.Empty(t, u.NotStated)
+	require.Equal(t, [2]int{1, 1}, [2]int{u.Surveys, u.SurveysWithSD})
 	var kinds []uncertainty.Kind
 	sum := 0.0
 	for _, p := range u.Parts {

@@ -7,7 +7,7 @@ import "math"
 // h^(2 H) for 0 < H < 1, plus for 1 < H < 2.
 //
 // It is tabled over the leading bits of the square, and between by Hermite's cubics: a
-// sum over pairs asks millions of times. The error is below 1e-10 of the value.
+// sum over pairs asks millions of times. The error is below 1e-9 of the value.
 type kernel struct {
 	value, slope []float64 // at the nodes; slope by the share of the way to the next
 	first        int       // the exponent of the first octave

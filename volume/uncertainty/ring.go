@@ -1,6 +1,10 @@
 package uncertainty
 
-import "github.com/paulmach/orb"
+import (
+	"math"
+
+	"github.com/paulmach/orb"
+)
 
 // contrast is what a spot left out differs from the mesh of its neighbours: the spot
 // less the plane of three of them.
@@ -77,14 +81,7 @@ func inCircle(a, b, c, d orb.Point) bool {
 	a, b, c = orb.Point{a[0] - d[0], a[1] - d[1]}, orb.Point{b[0] - d[0], b[1] - d[1]}, orb.Point{c[0] - d[0], c[1] - d[1]}
 	sq := func(p orb.Point) float64 { return float64(p[0]*p[0]) + float64(p[1]*p[1]) }
 	u, v, w := float64(sq(a)*cross(b, c)), float64(sq(b)*cross(c, a)), float64(sq(c)*cross(a, b))
-	return u+v+w > 1e-12*(abs(u)+abs(v)+abs(w))
-}
-
-func abs(x float64) float64 {
-	if x < 0 {
-		return -x
-	}
-	return x
+	return u+v+w > 1e-12*(math.Abs(u)+math.Abs(v)+math.Abs(w))
 }
 
 // newContrast leaves a spot out. at is the place and level of a vertex.
