@@ -57,6 +57,8 @@ type Result struct {
 	// of its fill.
 	Materials *material.Result `json:"materials,omitempty"`
 
+	Uncertainty *UncertaintyResult `json:"uncertainty,omitempty"` // nil: there are no works
+
 	WorksOutline orb.MultiPolygon `json:"-"` // the rim of all works, grid coordinates: closed rings, outer ones anticlockwise
 	StripOutline orb.MultiPolygon `json:"-"` // what is stripped: it may reach beyond the ground and over places without topsoil
 }
