@@ -50,7 +50,7 @@ func TestCrosscheckClaim(t *testing.T) {
 			continue
 		}
 		require.Equal(t, []string{"claim_outside"}, codesOf(r.Warnings), name)
-		assert.Contains(t, r.Warnings[0].Message, "the range that the methods support")
+		assert.Contains(t, r.Warnings[0].Message, "the range that survey and methods support")
 	}
 }
 

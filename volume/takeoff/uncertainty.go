@@ -33,8 +33,11 @@ func (j *Job) checkDeviations() error {
 	return check(j.Ground.Topsoil.Deviation, "ground.topsoil.sd")
 }
 
-// sureness says how sure cut and fill are.
-func (r *run) sureness() error {
+// sureness says how sure cut and fill are, as dug.
+func (r *run) sureness() error { return r.surenessOf(true) }
+
+// surenessOf says how sure cut and fill are, as dug or inside the outlines alone.
+func (r *run) surenessOf(dug bool) error {
 	r.tell("how sure", 0, 1)
 	sensor := volume.NewSensor(r.ground)
 	in := uncertainty.Input{Ground: r.ground}
@@ -43,10 +46,12 @@ func (r *run) sureness() error {
 		if err := sensor.Facets(r.ctx, p.Facets); err != nil {
 			return err
 		}
-		if err := sensor.Facets(r.ctx, p.Margin); err != nil {
-			return err
+		if dug {
+			if err := sensor.Facets(r.ctx, p.Margin); err != nil {
+				return err
+			}
+			sensor.Faces(r.dig.Pads[i].Faces)
 		}
-		sensor.Faces(r.dig.Pads[i].Faces)
 		c := r.measured[i].formed()
 		in.OffGround = in.OffGround || uncovered(p, &c) > 0 || r.dig.Pads[i].OpenLength > 0
 	}
