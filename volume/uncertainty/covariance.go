@@ -4,7 +4,7 @@ import "math"
 
 // CoverageFactor turns a standard deviation into the half width of an interval that
 // holds the true value with 95 % where errors are normal (GUM, JCGM 100:2008, 6.2 and
-// table G.1).
+// table G.1; clauses from memory).
 const CoverageFactor = 1.96
 
 // Covariance is that of cut and fill, m6: of cut and fill with themselves on the

@@ -31,7 +31,7 @@ type Input struct {
 	Ground      *tin.Surface
 	Sensitivity volume.Sensitivity
 	Surveys     []Survey
-	SurveyOf    []int // index into Surveys of each source of the ground
+	SurveyOf    []int // index into Surveys, one for each source of the ground
 	Others      []Other
 	OffGround   bool // part of the works has no ground, so that the volumes are "at least"
 }
