@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"math"
 	"strings"
 	"unicode/utf8"
 
@@ -234,6 +235,25 @@ func (t *billSheet) sums() {
 		t.sum("total", b.Total)
 	}
 	t.put("    ", "Taxes are not in it."+t.lacking())
+	t.sure()
+}
+
+// sure says how sure the total is, as far as it hangs on cut and fill.
+func (t *billSheet) sure() {
+	u := t.r.Uncertainty
+	switch {
+	case u == nil:
+		return
+	case u.NotStated != "":
+		t.put("    ", "How sure it is: not stated, as cut and fill are not; see the takeoff's sheet.")
+		return
+	}
+	half, what := *u.Total, ""
+	if len(t.b.Provisional) > 0 {
+		half, what = *u.Firm, " without provisional items"
+	}
+	t.put("    ", fmt.Sprintf("The total%s is sure to +/- %s %s (%s %%, %s): what the errors of cut and fill come to in money. Rates, factors, "+
+		"topsoil, areas and lengths are taken as they stand.", what, t.b.Currency.Text(int64(math.Round(half))), t.b.Currency.Code, fixed(100*u.Coverage, 0), sureOf(u.Parts)))
 }
 
 func (t *billSheet) lacking() string {

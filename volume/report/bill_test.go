@@ -17,6 +17,7 @@ import (
 	"barrow/volume/price"
 	"barrow/volume/report"
 	"barrow/volume/takeoff"
+	"barrow/volume/uncertainty"
 )
 
 // invented are rates of every kind of item for the job of structure; UNIT stands for a
@@ -188,4 +189,15 @@ func TestBillOnAFullDisk(t *testing.T) {
 	assert.Error(t, report.Bill(noDisk{}, p))
 	assert.Error(t, report.BillCSV(noDisk{}, p))
 	assert.Error(t, report.BillJSON(noDisk{}, p))
+}
+
+// How sure the total is: of that without provisional items where there are any.
+func TestBillSaysHowSure(t *testing.T) {
+	p := priced(t, structure(t, tin.Metre), invented)
+	firm, total := 12345.4, 99999.0
+	p.Uncertainty = &takeoff.PriceUncertainty{Coverage: 0.95, Factor: 1.96, Firm: &firm, Total: &total, Parts: []takeoff.UncertaintyPart{{Kind: uncertainty.BetweenSpots}}}
+	s := strings.Join(strings.Fields(billText(t, p)), " ")
+	assert.Contains(t, s, "The total without provisional items is sure to +/- 123.45 XTS (95 %, ground between spots only)")
+	p.Bill.Provisional = nil
+	assert.Contains(t, strings.Join(strings.Fields(billText(t, p)), " "), "The total is sure to +/- 999.99 XTS")
 }

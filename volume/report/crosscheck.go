@@ -177,7 +177,7 @@ func (t *crosscheck) claimRange(u *takeoff.UncertaintyResult) string {
 		return "The range is the spread of the methods alone: how sure the survey is cannot be stated."
 	}
 	return fmt.Sprintf("The range is the spread of the methods and, either way, what the survey may be off: cut %s, fill %s %s (%s %%, %s).",
-		fixed(*u.Cut, t.n.decimals), fixed(*u.Fill, t.n.decimals), t.c.Units.Volume, fixed(100*u.Coverage, 0), sureOf(u))
+		fixed(*u.Cut, t.n.decimals), fixed(*u.Fill, t.n.decimals), t.c.Units.Volume, fixed(100*u.Coverage, 0), sureOf(u.Parts))
 }
 
 // claimBasis says what was claimed, and how it was restated.

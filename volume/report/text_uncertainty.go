@@ -20,7 +20,7 @@ func (t *text) howSure() {
 	if u.NotStated != "" {
 		t.put("    ", "cut and fill: not stated: "+t.notStated(u))
 	} else {
-		label := fmt.Sprintf("(%s %%, %s)", fixed(100*u.Coverage, 0), sureOf(u))
+		label := fmt.Sprintf("(%s %%, %s)", fixed(100*u.Coverage, 0), sureOf(u.Parts))
 		line := func(what string, volume, half float64) {
 			t.put("    ", fmt.Sprintf("%s %s +/- %s %s", what, t.n.volume(volume), fixed(half, t.n.decimals), label))
 		}
@@ -45,20 +45,20 @@ func (t *text) notStated(u *takeoff.UncertaintyResult) string {
 	return fmt.Sprintf("%s inside the ground and on no breakline, too few to see how it goes between spots", countOf(u.FitSpots, "spot lies", "spots lie"))
 }
 
-func known(u *takeoff.UncertaintyResult, k uncertainty.Kind) bool {
-	return slices.ContainsFunc(u.Parts, func(p takeoff.UncertaintyPart) bool { return p.Kind == k })
+func known(parts []takeoff.UncertaintyPart, k uncertainty.Kind) bool {
+	return slices.ContainsFunc(parts, func(p takeoff.UncertaintyPart) bool { return p.Kind == k })
 }
 
 // sureOf names what is in the intervals.
-func sureOf(u *takeoff.UncertaintyResult) string {
+func sureOf(parts []takeoff.UncertaintyPart) string {
 	names := []string{"survey"}
-	if !known(u, uncertainty.Levels) {
+	if !known(parts, uncertainty.Levels) {
 		names[0] = "ground between spots"
 	}
-	if known(u, uncertainty.Benchmark) {
+	if known(parts, uncertainty.Benchmark) {
 		names = append(names, "benchmark")
 	}
-	for _, p := range u.Parts {
+	for _, p := range parts {
 		if p.Kind == uncertainty.OtherInput {
 			names = append(names, p.Name)
 		}

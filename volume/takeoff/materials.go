@@ -20,7 +20,7 @@ func (r *run) materials(res *Result) error {
 		return err
 	}
 	m.remark()
-	res.Materials = m.out
+	res.Materials, res.site = m.out, m.site
 	res.Notes = append(res.Notes, r.remarks(m.notes)...)
 	res.Warnings = append(res.Warnings, r.remarks(m.warnings)...)
 	r.tell("sorting materials", 1, 1)

@@ -283,3 +283,35 @@ func ExamplePrice() {
 	// Trim 100 m2 75.00
 	// total XTS 400.00
 }
+
+// A bill of cut and fill alone: its slopes are the rates, with contingency, and the
+// covariance is carried through them. With materials a shortage turns into import.
+func TestPriceUncertainty(t *testing.T) {
+	rates, err := price.ReadRates(strings.NewReader("currency,XTS\ncontingency,10\nquantities,hundredths\nitem,quantity,unit,rate\nDig,cut,m3 bank,650\nFill,fill,m3 compacted,800\nBuy,import_compacted,m3 compacted,3000\n"), "rates.csv")
+	require.NoError(t, err)
+	job := roughSite(90)
+	job.Rates = rates
+	p, err := takeoff.Price(t.Context(), job, takeoff.Options{})
+	require.NoError(t, err)
+	measured := run(t, job)
+	u := p.Uncertainty
+	require.NotNil(t, u)
+	for i, want := range []float64{715_00, 880_00} {
+		assert.InEpsilon(t, want, u.TotalPerVolume[i], 1e-3)
+		assert.InEpsilon(t, want, u.FirmPerVolume[i], 1e-3)
+	}
+	assert.InEpsilon(t, 1.96*measured.Uncertainty.Covariance.Of([2]float64{715_00, 880_00}), *u.Total, 1e-3)
+	assert.Equal(t, measured.Uncertainty.Parts, u.Parts)
+
+	job.Materials = []takeoff.Material{{Name: "clay", Factors: material.Factors{LoosePerBank: 1.25, CompactedPerBank: 0.1 / 0.11}, Reuse: 0}}
+	p, err = takeoff.Price(t.Context(), job, takeoff.Options{})
+	require.NoError(t, err)
+	assert.InEpsilon(t, 715_00, p.Uncertainty.TotalPerVolume[0], 1e-3)
+	assert.InEpsilon(t, 880_00+3300_00, p.Uncertainty.TotalPerVolume[1], 1e-3) // all fill is bought
+
+	job.Surveys[0].Points = job.Surveys[0].Points[:12]
+	p, err = takeoff.Price(t.Context(), job, takeoff.Options{})
+	require.NoError(t, err)
+	assert.Nil(t, p.Uncertainty.Total)
+	assert.NotEmpty(t, p.Uncertainty.NotStated)
+}
