@@ -134,6 +134,16 @@ func TestMissingFactorsAreNamed(t *testing.T) {
 	assert.Nil(t, r.SpoilLoose)
 	assert.Nil(t, r.SpoilTonnes)
 	assert.Equal(t, "loads", r.Needs[0].For)
+	assert.Equal(t, []string{"ground"}, r.Trucks[0].Without)
+	assert.Equal(t, []string{"ground"}, r.Machines[0].Without)
+	assert.Equal(t, []string{"ground"}, r.Machines[1].Without)
+
+	site.Materials = append(site.Materials, clay) // whose loads and hours are not all
+	r = reckon(t, site)
+	assert.Equal(t, 125, r.Trucks[0].Loads)
+	assert.Equal(t, []string{"ground"}, r.Trucks[0].Without)
+	assert.InDelta(t, 12.5, r.Machines[0].Hours, 1e-12)
+	assert.Equal(t, []string{"ground"}, r.Machines[0].Without)
 
 	r = reckon(t, material.Site{Materials: []material.Material{clay}, Unassigned: 1})
 	assert.Nil(t, r.Surplus) // what the rest is nobody said
