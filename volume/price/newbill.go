@@ -173,7 +173,7 @@ func (b *biller) fits(r *Rate, q *Quantity) error {
 			fmt.Sprintf("give a rate for one %s; or the column factor, how many %s one %s makes, and its basis", q.Unit, r.Unit, q.Unit)+example(q.Unit, r.Unit))
 	}
 	if !r.Waste.IsZero() && !q.Bought {
-		return b.rates.bad(r.Line, codeWasteUnbought, "waste", fmt.Sprintf("waste on %s, which is not bought", q.Key), "waste is of material that is bought: layers")
+		return b.rates.bad(r.Line, codeWasteUnbought, "waste", fmt.Sprintf("waste on %s, which is not bought", q.Key), "waste is of material that is bought: layers and import")
 	}
 	return nil
 }

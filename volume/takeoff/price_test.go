@@ -315,3 +315,31 @@ func TestPriceUncertainty(t *testing.T) {
 	assert.Nil(t, p.Uncertainty.Total)
 	assert.NotEmpty(t, p.Uncertainty.NotStated)
 }
+
+// Spoil priced material by material is priced in part where one of them has no factor to
+// be counted by: no split passes for whole without it.
+func TestSpoilOfUnknownFactorsIsNotPriced(t *testing.T) {
+	job := cutAndFill()
+	job.Pads = job.Pads[:1]
+	rock := takeoff.Material{Name: "rock", Below: []takeoff.Horizon{{Level: 8.5}}} // 100 of 400 m3
+	job.Materials = append([]takeoff.Material{rock}, job.Materials...)
+	job.Trucks = []material.Truck{{Name: "tipper", Body: 10}}
+	const head = "currency,XTS\nitem,quantity,unit,rate,basis\nDig,cut,m3 bank,6.5,\nTrim,trim_area,m2,1,\n"
+	for _, rate := range []string{
+		"Cart,material.clay.spoil_loose,m3 loose,3,\n", "Tip,material.clay.spoil_tonnes,t,9,density as dug\n",
+		"Cart,truck.tipper.loads.clay,load,30,\n", "Cart,truck.tipper.spoil_loads,load,30,\n", "Cart,spoil_loose,m3 loose,3,\n",
+	} {
+		var err error
+		job.Rates, err = price.ReadRates(strings.NewReader(head+rate), "rates.csv")
+		require.NoError(t, err)
+		p, err := takeoff.Price(t.Context(), job, takeoff.Options{})
+		require.NoError(t, err)
+		require.Len(t, p.Bill.NotPriced, 1, rate)
+		assert.Equal(t, "spoil: what leaves the site", p.Bill.NotPriced[0].Work, rate)
+		assert.Contains(t, codes(p.Warnings), "not_priced", rate)
+	}
+	job.Rates.Items[2].Key, job.Rates.Items[2].Unit = "spoil", price.Unit{Name: "m3", Measure: price.Bank}
+	p, err := takeoff.Price(t.Context(), job, takeoff.Options{})
+	require.NoError(t, err)
+	assert.Empty(t, p.Bill.NotPriced)
+}
