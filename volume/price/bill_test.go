@@ -222,6 +222,8 @@ func TestBillOfOddQuantities(t *testing.T) {
 	}
 	_, _, _, err := price.NewBill(r, []price.Quantity{{Key: "cut", Unit: m3(price.Bank), Amount: 1e300}})
 	assert.ErrorContains(t, err, "64 bits")
+	_, _, _, err = price.NewBill(r, append(quantities(), quantities()[0]))
+	assert.ErrorContains(t, err, "two quantities have the key cut")
 	_, _, _, err = price.NewBill(read(t, "quantities,is1200\n"+head+"Dig,cut,yd3 bank,1\n"),
 		[]price.Quantity{{Key: "cut", Unit: unit(t, "yd3 bank"), Amount: 1}})
 	assert.ErrorContains(t, err, "feet")

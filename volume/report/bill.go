@@ -71,9 +71,13 @@ func (t *billSheet) notPriced() {
 	t.title("NOT PRICED, AND IN NO TOTAL BELOW")
 	for _, g := range t.b.NotPriced {
 		for _, u := range g.Quantities {
-			t.row(2, u.Words, billColumns(), t.b.Quantities.Text(u.Rounded, u.Unit), u.Unit.String(), "no rate")
+			values := []string{t.b.Quantities.Text(u.Rounded, u.Unit), u.Unit.String(), "no rate"}
 			if u.Priced.IsPositive() {
-				t.put("      ", fmt.Sprintf("priced to %s of it", u.Priced))
+				values[2] = "in part"
+			}
+			t.row(2, u.Words, billColumns(), values...)
+			if u.Priced.IsPositive() {
+				t.put("      ", fmt.Sprintf("%s of it has a rate, the rest is in no total", u.Priced))
 			}
 		}
 	}

@@ -147,6 +147,13 @@ func TestBillWithoutRest(t *testing.T) {
 	assert.Regexp(t, `(?m)^      total +\d+$|with provisional items +\d+$`, s)
 }
 
+// What has a rate for a part of it says so at the top: 0.3 of 621.0 m2 at 0.75.
+func TestBillPricedInPart(t *testing.T) {
+	s := billText(t, priced(t, structure(t, tin.Metre), invented+"Earthworks,Trim sand,trim_area,AREA,0.75,,,,0.3,test pits\n"))
+	assert.Regexp(t, `(?m)^  formation to trim and roll +621\.0 +m2 +in part\n      0\.3 of it has a rate, the rest is in no total$`, s)
+	assert.Regexp(t, `Trim sand +186\.3 +m2 +0\.75 +139\.73`, s) // 139.725, half away from zero
+}
+
 // A text that a spreadsheet would run is made harmless, and so is what moves a cursor.
 func TestBillCSVIsHarmless(t *testing.T) {
 	p := priced(t, structure(t, tin.Metre), "currency,XTS\nitem,quantity,unit,rate,group,kind\n"+
