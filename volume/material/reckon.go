@@ -12,8 +12,8 @@ import (
 // fit for fill, leaves the site. What is still to be filled is short, and is imported.
 //
 // A factor that is not known is never guessed: what hangs on it is left out, and
-// [Result.Needs] names it. Input that cannot be is a [*tin.InputError] whose key is
-// that of a job file.
+// [Result.Needs] names it. Only what is put back as itself counts as in bank measure then.
+// Input that cannot be is a [*tin.InputError] whose key is that of a job file.
 func Reckon(s Site) (*Result, error) {
 	if err := s.check(); err != nil {
 		return nil, err

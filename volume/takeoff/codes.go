@@ -52,6 +52,7 @@ const (
 	NoteHaulCells         = "haul_cells"           // how the haul on site was planned
 	NoteHaulNone          = "haul_not_found"       // the haul on site could not be planned
 	NoteThickMaterial     = "thickenings_material" // what thickenings are dug in, where materials lie by depth
+	NoteSpreadAsBank      = "spread_as_bank"       // what is spread again counts as in bank measure, for want of a factor
 	NoteTopsoilNoMaterial = "topsoil_no_material"  // topsoil is stripped, and no material says what it is
 	WarnNoMaterial        = "cut_without_material" // cut that is of none of the job's materials
 	WarnHorizonData       = "horizon_without_data" // a surface in the ground does not reach over all of the cut

@@ -144,6 +144,9 @@ func (m *materials) topsoil() {
 		for _, a := range t.Respread {
 			s.Spread += material.Compacted(a.Volume)
 		}
+		if s.Spread > 0 && s.CompactedPerBank == 0 {
+			m.note(NoteSpreadAsBank, "%s: compacted_per_bank is not given, so what is spread again counts as in bank measure", s.Name)
+		}
 		return
 	}
 	if t.Topsoil > 0 {

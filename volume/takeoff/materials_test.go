@@ -153,11 +153,17 @@ func TestMaterialOfTopsoil(t *testing.T) {
 	job.Respread = []takeoff.TopsoilArea{{Area: orb.MultiPolygon{ring(0, 30, 50, 40)}, Depth: 0.05}}
 	r = run(t, job)
 	assert.NotContains(t, codes(r.Notes), "topsoil_no_material")
+	assert.Contains(t, codes(r.Notes), "spread_as_bank")
 	top := r.Materials.Materials[1]
 	assert.InDelta(t, 60, float64(top.Dug), 1e-9)
 	assert.InDelta(t, 25, float64(top.Spread), 1e-9)
 	assert.InDelta(t, 35, float64(*top.Spoil), 1e-9)
 	assert.Zero(t, *top.ToFill) // it is no fill unless that is said
+
+	job.Materials[1].Factors.CompactedPerBank = 0.8
+	r = run(t, job)
+	assert.InDelta(t, 25/0.8, float64(r.Materials.Materials[1].Spread), 1e-9)
+	assert.NotContains(t, codes(r.Notes), "spread_as_bank")
 }
 
 func TestMaterialNotes(t *testing.T) {
