@@ -216,7 +216,7 @@ func (r *reckoning) machines() {
 				out.Hours += h.Hours
 			}
 		}
-		out.Days = over(out.Hours, m.HoursPerDay)
+		out.PerDay, out.Days = m.HoursPerDay, over(out.Hours, m.HoursPerDay)
 		r.Machines = append(r.Machines, out)
 	}
 }

@@ -84,13 +84,14 @@ type Loads struct {
 
 // MachineResult is the hours of a machine.
 type MachineResult struct {
-	Name  string  `json:"name"`
-	Work  Work    `json:"work"`
-	Rate  Loose   `json:"rate"` // by its bucket, loose an hour
-	Loose Loose   `json:"loose"`
-	Hours float64 `json:"hours"`
-	Days  float64 `json:"days,omitempty"`
-	Truck string  `json:"truck,omitempty"`
+	Name   string  `json:"name"`
+	Work   Work    `json:"work"`
+	Rate   Loose   `json:"rate"` // by its bucket, loose an hour
+	Loose  Loose   `json:"loose"`
+	Hours  float64 `json:"hours"`
+	Days   float64 `json:"days,omitempty"` // of PerDay hours
+	PerDay float64 `json:"hours_per_day,omitempty"`
+	Truck  string  `json:"truck,omitempty"`
 
 	Materials []MachineHours `json:"materials"`
 	Without   []string       `json:"without,omitempty"` // materials of its work that are in no hour for want of a factor

@@ -243,12 +243,11 @@ func (t *text) machine(m *material.MachineResult, unassigned bool) {
 			t.put("      ", fmt.Sprintf("with %s; %s would keep it just busy", countOf(h.Trucks, "truck", "trucks"), fixed(h.Balance, 1)))
 		}
 	}
-	total := fixed(m.Hours, 1) + " h"
-	if m.Days > 0 {
-		total += ", " + fixed(m.Days, 1) + " days"
+	if len(m.Materials) > 1 {
+		t.row(4, allOrThese(without), volumeColumns(), "", fixed(m.Hours, 1)+" h")
 	}
-	if len(m.Materials) > 1 || m.Days > 0 {
-		t.row(4, allOrThese(without), volumeColumns(), "", total)
+	if m.Days > 0 {
+		t.row(4, "in days of "+fixed(m.PerDay, 1)+" h", volumeColumns(), "", fixed(m.Days, 2)+" days")
 	}
 	t.without(without, "hours")
 }
