@@ -128,12 +128,12 @@ func TestSumsSayWhatTheyLack(t *testing.T) {
 	job := earthmoving(tin.Metre)
 	s := text(t, moved(t, job))
 	assert.Regexp(t, `spoil, with surplus and topsoil +352\.5 m3 loose`, s)
-	assert.Contains(t, s, "spoil, all loads")
+	assert.Contains(t, s, "spoil, all  ")
 	assert.NotContains(t, s, "NOT IN THESE LOADS")
 
 	job.Materials[0].Factors.LoosePerBank = 0
 	s = text(t, moved(t, job))
-	assert.Regexp(t, `spoil, these loads +33`, s)
+	assert.Regexp(t, `spoil, these +33 loads`, s)
 	assert.Contains(t, s, "NOT IN THESE LOADS, see the notes: topsoil")
 	assert.Contains(t, s, "NOT IN THESE HOURS, see the notes: topsoil")
 

@@ -179,13 +179,13 @@ func (t *text) trucks(m *material.Result) {
 		for _, l := range truck.Materials {
 			t.loads("spoil: "+l.Material, l)
 		}
+		if len(truck.Materials) > 1 {
+			t.row(4, "spoil, "+allOrThese(truck.Without), volumeColumns(), "", countOf(truck.Loads, "load", "loads"))
+		}
+		t.without(truck.Without, "loads")
 		if truck.Import != nil {
 			t.loads("import", *truck.Import)
 		}
-		if len(truck.Materials) > 1 {
-			t.row(4, "spoil, "+allOrThese(truck.Without)+" loads", volumeColumns(), "", fmt.Sprint(truck.Loads))
-		}
-		t.without(truck.Without, "loads")
 	}
 }
 
