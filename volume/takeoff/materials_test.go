@@ -178,6 +178,27 @@ func TestMaterialNotes(t *testing.T) {
 	assert.Equal(t, 26, r.Materials.Trucks[0].Loads)
 }
 
+// Of a material that rock as high as the ground leaves no room for, rounding leaves none
+// either: it is in no load, and its factors are not asked for.
+func TestRoundingIsNoMaterial(t *testing.T) {
+	job := slopeJob()
+	job.Pads[0].Finished = 11.1
+	rock := takeoff.Survey{Points: job.Surveys[0].Points}
+	job.Materials = []takeoff.Material{
+		{Name: "rock", Factors: material.Factors{LoosePerBank: 1.5, CompactedPerBank: 1.1}, Below: []takeoff.Horizon{{Survey: &rock}}},
+		{Name: "soil", Reuse: 1},
+	}
+	job.Trucks = []material.Truck{{Name: "tipper", Body: 10}}
+	for _, by := range []float64{0, 0.1, 0.3, 1.0 / 3, 0.7} { // where rounding is not the same
+		job.Pads[0].Outline = ring(10+by, 10+by, 30-by, 30-by)
+		r := run(t, job)
+		assert.Zero(t, digOf(r)[1])
+		require.NotNil(t, r.Materials.Spoil)
+		require.Len(t, r.Materials.Trucks[0].Materials, 1)
+		assert.Empty(t, r.Materials.Needs)
+	}
+}
+
 // With more materials than a plan takes places there is no plan, and a note.
 func TestNoHaulOfTooManyMaterials(t *testing.T) {
 	job := cutAndFill()
