@@ -218,6 +218,25 @@ func TestNoHaulOfTooManyMaterials(t *testing.T) {
 	assert.InDelta(t, 200, float64(*r.Materials.Surplus), 1e-9)
 }
 
+// Of topsoil that becomes fill no place is known: a plan without it would move more of
+// the cut than becomes fill.
+func TestNoHaulOfTopsoil(t *testing.T) {
+	job := cutAndFill()
+	job.Ground.Topsoil.Depth = 0.3
+	top := takeoff.Material{Name: "topsoil", Topsoil: true, Factors: material.Factors{CompactedPerBank: 0.9}}
+	job.Materials = append([]takeoff.Material{top}, job.Materials...)
+	r := run(t, job)
+	require.NotNil(t, r.Materials.Haul)
+	assert.InDelta(t, float64(*r.Materials.FillFromSite), float64(r.Materials.Haul.Volume), 1e-9)
+
+	job.Materials[0].Reuse = 1
+	r = run(t, job)
+	assert.Positive(t, r.Materials.Materials[0].Fill)
+	assert.Less(t, r.Materials.Materials[1].Fill, r.Materials.Fill)
+	assert.Nil(t, r.Materials.Haul)
+	assert.Contains(t, codes(r.Notes), "haul_not_found")
+}
+
 // The same site in feet, its densities in t/m3 all the same.
 func TestMaterialsInFeet(t *testing.T) {
 	job := cutAndFill()
