@@ -237,6 +237,33 @@ func TestSplitErrors(t *testing.T) {
 	requireCode(t, err, "bad_plane")
 }
 
+// looks counts how often a context is asked whether it has ended.
+type looks struct {
+	context.Context
+	n int
+}
+
+func (l *looks) Err() error { l.n++; return l.Context.Err() }
+
+// Split into hundreds of parts a piece takes long: an end is seen between few of them.
+func TestSplitLooksForAnEnd(t *testing.T) {
+	var outlines []orb.Polygon
+	for i := range 40 {
+		outlines = append(outlines, square(float64(i%20)-10, float64(i/20), 1))
+	}
+	ground := levelGround(t, 10)
+	cells, err := ground.Partition(outlines, nil)
+	require.NoError(t, err)
+	w := volume.Works{Ground: ground}
+	for _, c := range cells {
+		w.Facets = append(w.Facets, tin.Facet{Cell: c, Plane: tin.Plane{Level: 9}})
+	}
+	ctx := &looks{Context: t.Context()}
+	_, err = volume.SplitWorks(ctx, w, volume.Split{})
+	require.NoError(t, err)
+	assert.Greater(t, ctx.n, 2)
+}
+
 // Faces of batters: a wedge of cut, and the same as fill.
 func TestSplitFaces(t *testing.T) {
 	s := levelGround(t, 50)

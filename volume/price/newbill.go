@@ -216,7 +216,7 @@ func (b *biller) count(r *Rate, q *Quantity) {
 // minimum adds what a line lacks to its least amount. Both lines together do not hang
 // on the quantity then.
 func (b *biller) minimum(l Line, r *Rate) ([]Line, error) {
-	if r.Minimum == nil || l.Billed.IsZero() {
+	if r.Minimum == nil || l.Billed.IsZero() && l.Quantity == nil {
 		return []Line{l}, nil
 	}
 	least, ok := toMinor(*r.Minimum, b.bill.Currency, b.bill.Amounts)

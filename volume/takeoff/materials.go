@@ -73,6 +73,7 @@ func (m *materials) sort() error {
 	if err != nil {
 		return m.keyed(err)
 	}
+	settle(&split)
 	m.add(split, m.of)
 	if m.res.Total.ThickeningVolume == 0 {
 		return nil
@@ -82,6 +83,7 @@ func (m *materials) sort() error {
 	if err != nil {
 		return m.keyed(err)
 	}
+	settle(&split)
 	m.add(split, of)
 	for k, p := range split.Parts {
 		m.site.Materials[of[k]].Thickenings += material.Bank(p.Cut / m.volumeUnit())
@@ -116,11 +118,7 @@ func (m *materials) add(split volume.SplitResult, of []int) {
 	for k, p := range split.Parts {
 		m.site.Materials[of[k]].Dug += material.Bank(p.Cut / m.volumeUnit())
 	}
-	missing := (split.Rest.Cut + split.Undetermined.Cut) / m.volumeUnit()
-	if missing <= dustOfSplit*split.Cut/m.volumeUnit() {
-		return
-	}
-	m.site.Unassigned += material.Bank(missing)
+	m.site.Unassigned += material.Bank((split.Rest.Cut + split.Undetermined.Cut) / m.volumeUnit())
 	if v := split.Rest.Cut / m.volumeUnit(); v > 0 {
 		m.warn(WarnNoMaterial, "%.2f %s of what is dug is of none of the materials given: no surplus and no shortage are reckoned", v, m.res.Units.Volume)
 	}
@@ -129,8 +127,27 @@ func (m *materials) add(split volume.SplitResult, of []int) {
 	}
 }
 
-// dustOfSplit is the share of a cut that rounding may leave in no part.
+// dustOfSplit is the share of works that rounding may leave in a part that has none of
+// them, or in no part.
 const dustOfSplit = 1e-9
+
+// settle takes off what rounding left where there is nothing: it would make a load, or
+// ask for a factor.
+func settle(s *volume.SplitResult) {
+	dust := dustOfSplit * (s.Cut + s.Fill)
+	for k := range s.Parts {
+		s.Parts[k].Cut = aboveDust(s.Parts[k].Cut, dust)
+	}
+	s.Rest.Cut, s.Undetermined.Cut = aboveDust(s.Rest.Cut, dust), aboveDust(s.Undetermined.Cut, dust)
+}
+
+// aboveDust returns a volume, or 0 where rounding may have left it.
+func aboveDust(volume, dust float64) float64 {
+	if volume <= dust {
+		return 0
+	}
+	return volume
+}
 
 // topsoil gives the topsoil's material what is stripped, and what of it is spread again.
 func (m *materials) topsoil() {

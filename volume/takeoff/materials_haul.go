@@ -2,6 +2,7 @@ package takeoff
 
 import (
 	"math"
+	"slices"
 
 	"barrow/volume"
 	"barrow/volume/material"
@@ -11,6 +12,10 @@ import (
 // plan takes.
 func (m *materials) haul() error {
 	if m.out.FillFromSite == nil || *m.out.FillFromSite == 0 || m.res.Total.Fill == 0 {
+		return nil
+	}
+	if m.topsoilFills() {
+		m.note(NoteHaulNone, "no haul on site is planned: topsoil becomes fill, and where it is heaped is not known")
 		return nil
 	}
 	side := m.firstSide()
@@ -32,6 +37,11 @@ func (m *materials) haul() error {
 	}
 	m.note(NoteHaulNone, "no haul on site is planned: there are too many materials for %d places to dig", material.MostHaulPlaces)
 	return nil
+}
+
+// topsoilFills reports whether fill is made of what is stripped, which is in no cut.
+func (m *materials) topsoilFills() bool {
+	return slices.ContainsFunc(m.out.Materials, func(x material.MaterialResult) bool { return x.Topsoil && x.Fill > 0 })
 }
 
 // mostSides is how many sides of cells are tried: the last is some 10^9 times the first,

@@ -184,6 +184,27 @@ func TestMaterialNotes(t *testing.T) {
 	assert.Equal(t, 26, r.Materials.Trucks[0].Loads)
 }
 
+// Of a material that rock as high as the ground leaves no room for, rounding leaves none
+// either: it is in no load, and its factors are not asked for.
+func TestRoundingIsNoMaterial(t *testing.T) {
+	job := slopeJob()
+	job.Pads[0].Finished = 11.1
+	rock := takeoff.Survey{Points: job.Surveys[0].Points}
+	job.Materials = []takeoff.Material{
+		{Name: "rock", Factors: material.Factors{LoosePerBank: 1.5, CompactedPerBank: 1.1}, Below: []takeoff.Horizon{{Survey: &rock}}},
+		{Name: "soil", Reuse: 1},
+	}
+	job.Trucks = []material.Truck{{Name: "tipper", Body: 10}}
+	for _, by := range []float64{0, 0.1, 0.3, 1.0 / 3, 0.7} { // where rounding is not the same
+		job.Pads[0].Outline = ring(10+by, 10+by, 30-by, 30-by)
+		r := run(t, job)
+		assert.Zero(t, digOf(r)[1])
+		require.NotNil(t, r.Materials.Spoil)
+		require.Len(t, r.Materials.Trucks[0].Materials, 1)
+		assert.Empty(t, r.Materials.Needs)
+	}
+}
+
 // With more materials than a plan takes places there is no plan, and a note.
 func TestNoHaulOfTooManyMaterials(t *testing.T) {
 	job := cutAndFill()
@@ -201,6 +222,25 @@ func TestNoHaulOfTooManyMaterials(t *testing.T) {
 	assert.Nil(t, r.Materials.Haul)
 	assert.Contains(t, codes(r.Notes), "haul_not_found")
 	assert.InDelta(t, 200, float64(*r.Materials.Surplus), 1e-9)
+}
+
+// Of topsoil that becomes fill no place is known: a plan without it would move more of
+// the cut than becomes fill.
+func TestNoHaulOfTopsoil(t *testing.T) {
+	job := cutAndFill()
+	job.Ground.Topsoil.Depth = 0.3
+	top := takeoff.Material{Name: "topsoil", Topsoil: true, Factors: material.Factors{CompactedPerBank: 0.9}}
+	job.Materials = append([]takeoff.Material{top}, job.Materials...)
+	r := run(t, job)
+	require.NotNil(t, r.Materials.Haul)
+	assert.InDelta(t, float64(*r.Materials.FillFromSite), float64(r.Materials.Haul.Volume), 1e-9)
+
+	job.Materials[0].Reuse = 1
+	r = run(t, job)
+	assert.Positive(t, r.Materials.Materials[0].Fill)
+	assert.Less(t, r.Materials.Materials[1].Fill, r.Materials.Fill)
+	assert.Nil(t, r.Materials.Haul)
+	assert.Contains(t, codes(r.Notes), "haul_not_found")
 }
 
 // The same site in feet, its densities in t/m3 all the same.

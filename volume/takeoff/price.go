@@ -57,7 +57,7 @@ func PriceResult(r *Result, rates *price.Rates) (*PricedResult, error) {
 	out := &PricedResult{
 		Schema: SchemaVersion, Program: r.Program, Job: r.Job, Units: r.Units, Scale: r.Scale,
 		Inputs: append([]Input{}, r.Inputs...), Rates: rates.Name, Quantities: quantities, Bill: bill, Uncertainty: sure,
-		Notes: remarksOf(notes), Warnings: slices.Concat(r.Warnings, remarksOf(warnings)),
+		Notes: remarksOf(notes), Warnings: append(append([]Remark{}, r.Warnings...), remarksOf(warnings)...),
 		NotMeasured: slices.Concat(r.NotMeasured, notReckoned(r), notPriced()),
 	}
 	if in := (Input{Path: rates.Name, SHA256: rates.SHA256}); rates.SHA256 != "" && !slices.Contains(out.Inputs, in) {

@@ -221,6 +221,16 @@ func TestPriceOfAJobFile(t *testing.T) {
 	assert.Equal(t, rates.SHA256, other.Inputs[len(p.Inputs)].SHA256)
 }
 
+// A bill without warnings has an empty list of them in JSON, as a takeoff has, and no null.
+func TestPriceWithoutWarnings(t *testing.T) {
+	rates, err := takeoff.LoadRates(t.Context(), takeoff.DataFile{FS: priced(invented), Name: "rates.csv"}, takeoff.Limits{})
+	require.NoError(t, err)
+	p, err := takeoff.PriceResult(&takeoff.Result{Units: takeoff.Units{Length: "m", Area: "m2", Volume: "m3"}}, rates)
+	require.NoError(t, err)
+	assert.Empty(t, p.Warnings)
+	assert.NotNil(t, p.Warnings)
+}
+
 func TestPriceErrors(t *testing.T) {
 	load := func(files fstest.MapFS) error {
 		job, err := takeoff.Load(t.Context(), files, "job.toml", takeoff.Limits{})

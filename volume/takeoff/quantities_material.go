@@ -100,17 +100,9 @@ func byMaterials(r *Result, u units, materials *material.Result) (rows []quantit
 		add(m.Name, "spoil_loose", "leaves the site, in the truck", u.loose, float64(m.SpoilLoose), spoilWork, byLoose+byEach)
 		add(m.Name, "spoil_tonnes", "leaves the site, by mass", price.Unit{Name: price.Tonne}, m.SpoilTonnes, spoilWork, byTonnes+byEach)
 	}
-	none[0].amount, none[0].work, none[0].split = aboveDust(cut, r.Total.Cut), "cut", byMaterial
-	none[1].amount, none[1].work, none[1].split = aboveDust(thick, r.Total.ThickeningVolume), "thickenings", byMaterial
+	none[0].amount, none[0].work, none[0].split = aboveDust(cut, dustOfSplit*r.Total.Cut), "cut", byMaterial
+	none[1].amount, none[1].work, none[1].split = aboveDust(thick, dustOfSplit*r.Total.ThickeningVolume), "thickenings", byMaterial
 	return append(rows, none...)
-}
-
-// aboveDust returns a rest, or 0 where rounding may have left it.
-func aboveDust(rest, of float64) float64 {
-	if rest <= dustOfSplit*of {
-		return 0
-	}
-	return rest
 }
 
 // truckRows are the loads of a truck that carries all there is. Where it has no loads of
