@@ -3,6 +3,7 @@ package takeoff
 import (
 	"context"
 
+	"barrow/volume/material"
 	"barrow/volume/price"
 )
 
@@ -25,8 +26,8 @@ type BalanceOptions struct {
 	CompactedPerBank float64
 	// Rates, if set, say what cut and fill cost.
 	Rates *EarthRates
-	// Bill, if set, prices each level in place of Rates, as [PriceResult] does; the whole
-	// total counts.
+	// Bill, if set, prices each level in place of Rates, as [PriceResult] does: works with
+	// contingency count, provisional items do not.
 	Bill *price.Rates
 	// Cost, if set, says in place of both what a job measured at some level costs, in minor
 	// units of money; it may, but need not, be whole. With it, or a Bill, all is measured
@@ -56,8 +57,8 @@ func Balance(ctx context.Context, job *Job, opts BalanceOptions) (*BalanceResult
 	ground := newRun(ctx, job, opts.Options)
 	b := &balancing{opts: &opts, job: job, ground: ground}
 	steps := append([]func() error{b.check}, ground.groundSteps()...)
-	steps = append(steps, b.findMoved, b.findRange, b.measureAsGiven, b.findBalance, b.findLeastCost, b.tabulate,
-		b.moveOneByOne, b.measureFound)
+	steps = append(steps, b.findMoved, b.findRange, b.useMaterials, b.measureAsGiven, b.findBalance, b.keepKnown, b.findLeastCost, b.tabulate,
+		b.settleLeastCost, b.moveOneByOne, b.measureFound)
 	if err := ground.do(steps...); err != nil {
 		return nil, err
 	}
@@ -73,8 +74,12 @@ type balancing struct {
 	levels *levels
 	found  bracket // the balance, or what is nearest to it
 
-	cheapest *levelled  // nil: there is no cost
-	looked   shiftRange // of the search for cheapest
+	needs      []material.Need // why the job's materials do not make the balance
+	unassigned *levelled       // another reason: the level that they made it
+
+	cheapest *levelled    // nil: there is no cost
+	plateau  [2]*levelled // the ends of what costs the same, by a bill
+	looked   shiftRange   // of the search for cheapest
 	whatIf   []*levelled
 	table    []*levelled
 	curve    []*levelled
@@ -116,12 +121,20 @@ func (b *balancing) addWhole(words string, shift float64) error {
 	job := b.levels.jobAt(shift)
 	job.Clearances = b.job.Clearances
 	r := b.ground.with(job)
+	r.noHaul = !b.levels.planHaul
 	if err := r.do(r.padSteps()...); err != nil {
 		return b.levels.atLevel(err, shift)
 	}
 	res := r.result()
 	if err := r.do(func() error { return r.materials(res) }); err != nil {
 		return b.levels.atLevel(err, shift)
+	}
+	if b.stairs() {
+		priced, err := PriceResult(res, b.opts.Bill)
+		if err != nil {
+			return b.levels.atLevel(err, shift)
+		}
+		res.Notes, res.Warnings = append(res.Notes, priced.Notes...), priced.Warnings
 	}
 	b.whole = append(b.whole, wholeLevel{words, shift, res})
 	return nil
@@ -140,7 +153,7 @@ func (b *balancing) moveOneByOne() error {
 	}
 	for _, i := range b.levels.moved {
 		alone := newLevels(b.ground, []int{i}, b.levels.factor)
-		alone.byMaterials = b.levels.byMaterials
+		alone.useSame(b.levels)
 		var err error
 		if alone.limits, err = b.rangeOf(i); err != nil {
 			return err
