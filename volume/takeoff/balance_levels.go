@@ -127,9 +127,9 @@ func (l *levels) at(shift float64) (*levelled, error) {
 func (l *levels) whole() bool { return l.cost != nil || l.byMaterials }
 
 // needsStrip reports whether a level needs what is stripped there: for its cost, or
-// since topsoil may become fill.
+// since topsoil may become fill, or leaves the site at a price.
 func (l *levels) needsStrip() bool {
-	return l.cost != nil || l.byMaterials && slices.ContainsFunc(l.ground.job.Materials, func(m Material) bool { return m.Topsoil && m.Reuse > 0 })
+	return l.cost != nil || l.byMaterials && slices.ContainsFunc(l.ground.job.Materials, func(m Material) bool { return m.Topsoil && (m.Reuse > 0 || l.rates != nil) })
 }
 
 // reckon finds volumes, what they leave, and the cost of a level measured.
@@ -154,7 +154,7 @@ func (l *levels) leave(r *run, res *Result, p *levelled) error {
 		}
 		p.partial = res.Materials.Spoil == nil
 		if l.byMaterials {
-			p.byMaterials(&site, res.Materials)
+			p.byMaterials(&site, res.Materials, l.needsStrip())
 			return nil
 		}
 	}

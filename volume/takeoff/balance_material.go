@@ -14,14 +14,17 @@ type LevelMaterial struct {
 	Spoil  *material.Bank `json:"spoil,omitempty"`   // of it, leaves the site
 }
 
-// byMaterials has a level leave what its materials do. What is of none of them makes no
-// fill.
-func (p *levelled) byMaterials(site *material.Site, out *material.Result) {
+// byMaterials has a level leave what its materials do, topsoil among them where it was
+// measured. What is of none of them makes no fill.
+func (p *levelled) byMaterials(site *material.Site, out *material.Result, stripped bool) {
 	p.supply, p.wanted = float64(site.Supply()), float64(site.Fill)
 	p.left, p.unassigned = p.supply-p.wanted, float64(site.Unassigned)
 	p.surplus, p.short, p.spoil = float64(orZero(out.Surplus)), float64(orZero(out.Short)), float64(orZero(out.Spoil))
 	for i := range out.Materials {
 		m := &out.Materials[i]
+		if m.Topsoil && !stripped {
+			continue
+		}
 		p.sorted = append(p.sorted, LevelMaterial{m.Name, m.Dug, m.ToFill, m.Spoil})
 	}
 }

@@ -78,7 +78,7 @@ type LevelPoint struct {
 	Supply      *float64        `json:"supply,omitempty"`       // fill that can be made of what is dug, compacted
 	FillToMake  *float64        `json:"fill_to_make,omitempty"` // by materials backfill too
 	Unassigned  float64         `json:"unassigned,omitempty"`   // dug, of no material
-	Materials   []LevelMaterial `json:"materials,omitempty"`    // where they make the balance
+	Materials   []LevelMaterial `json:"materials,omitempty"`    // where they make the balance; topsoil only where it can be fill, or is priced
 	CutArea     float64         `json:"cut_area"`               // by which cut falls with the level
 	FillArea    float64         `json:"fill_area"`              // by which fill rises with it
 	Cost        *int64          `json:"cost,omitempty"`         // minor units of money; nil without rates
