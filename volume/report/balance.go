@@ -47,11 +47,7 @@ type balanceSheet struct {
 }
 
 func (t *balanceSheet) head() {
-	name := t.r.Job
-	if name == "" {
-		name = "(job without a name)"
-	}
-	t.put("", name)
+	t.job(t.r.Job)
 	t.said("Level of cut and fill in balance", t.r.Program, len(t.r.Warnings))
 }
 
@@ -147,7 +143,7 @@ func (t *balanceSheet) levelOf(pad *takeoff.MovedPad, l takeoff.PadLevel, shift 
 func (t *balanceSheet) volumes(p *takeoff.LevelPoint) string {
 	words := fmt.Sprintf("cut %s %s (bank), fill %s %s", t.atLeast(p.Cut, p.AtLeast), t.n.units.Volume, t.atLeast(p.Fill, p.AtLeast), t.n.units.Volume)
 	if f := t.r.CompactedPerBank; f != nil {
-		words += fmt.Sprintf(": at %s compacted per bank the cut makes %s of fill", strconv.FormatFloat(*f, 'f', -1, 64), t.n.volume(*f*p.Cut))
+		words += fmt.Sprintf(": at %s compacted per bank the cut makes %s of fill", strconv.FormatFloat(*f, 'f', -1, 64), t.n.volume(*p.Supply))
 	}
 	if t.r.ByMaterials && p.Supply != nil {
 		words += fmt.Sprintf(": what is dug can make %s of fill, and %s is to be made, backfill too", t.n.volume(*p.Supply), t.n.volume(*p.FillToMake))
@@ -304,15 +300,15 @@ func (t *balanceSheet) leastCost() {
 	t.put("  ", fmt.Sprintf("of shifts from %s to %s %s", t.shift(c.Least), t.shift(c.Most), t.shiftUnit()))
 	switch c.AtEnd {
 	case takeoff.EndLimit:
-		t.put("  ", "It lies at a limit: beyond, the cost would be less still.")
+		t.put("  ", "It lies at a limit: beyond, the cost may be less still.")
 	case takeoff.EndSearch:
 		t.put("  ", "It lies at the end of what was looked at: beyond, the cost may be less still. Give limits to look farther.")
 	}
 	if c.SameFrom != nil {
-		t.put("  ", fmt.Sprintf("It costs the same from a shift of %s to %s %s.", t.shift(*c.SameFrom), t.shift(*c.SameTo), t.shiftUnit()))
+		t.put("  ", fmt.Sprintf("It costs the same from a shift of %s to %s %s, to 0.1 mm.", t.shift(*c.SameFrom), t.shift(*c.SameTo), t.shiftUnit()))
 	}
-	if saved := *t.r.AsGiven.Cost - *c.Cost; saved > 0 {
-		t.put("  ", t.money(saved)+" less than at the job's own level")
+	if c.Saved > 0 {
+		t.put("  ", t.money(c.Saved)+" less than at the job's own level")
 	}
 }
 
@@ -327,6 +323,7 @@ func (t *balanceSheet) oneByOne() {
 		pad := &t.r.Moved[i]
 		if a.Balance != nil {
 			t.levelOf(pad, a.Balance.Levels[0], a.Balance.Shift)
+			t.put("    ", t.volumes(a.Balance))
 			if a.Jump {
 				t.put("    ", "the volumes jump there; nearer than this it does not balance: "+t.left(a.Balance))
 			}
@@ -336,7 +333,7 @@ func (t *balanceSheet) oneByOne() {
 			t.put("  ", a.Name+": not known, for some of the cut is of no material")
 			continue
 		}
-		t.put("  ", fmt.Sprintf("%s: does not balance the job; at the nearest, %s %s, %s", a.Name, t.shift(a.Nearest.Shift), t.shiftUnit(), t.left(a.Nearest)))
+		t.put("  ", fmt.Sprintf("%s: does not balance the job; at the nearest, %s %s, %s", a.Name, t.shift(a.Nearest.Shift), t.shiftUnit(), t.volumes(a.Nearest)))
 	}
 }
 
@@ -347,10 +344,10 @@ func (t *balanceSheet) cameAbout() {
 		t.survey(&t.r.Surveys[i])
 	}
 	t.item("Levels", "every line is the whole job measured at that level, batters out to daylight too; nothing is interpolated. All pads that move go up or down by one shift")
-	const one = "As the level rises the cut never grows and the fill never falls, so there is one balance at most; it is found to a hundredth of a millimetre"
+	const one = "As the level rises the cut never grows and the fill never falls, so there is one balance at most; it is found to a thousandth of a millimetre"
 	sorted := one
 	if slices.ContainsFunc(t.r.Notes, func(n takeoff.Remark) bool { return n.Code == takeoff.NoteMayTurn }) {
-		sorted = "There may be more than one: see the notes. It is found to a hundredth of a millimetre"
+		sorted = "There may be more than one: see the notes. It is found to a thousandth of a millimetre"
 	}
 	if t.r.ByMaterials {
 		t.item("Balance", "neither surplus nor shortage, as the takeoff's sheet has them: the job's materials say what of all that is dug, thickenings "+

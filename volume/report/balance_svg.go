@@ -257,7 +257,7 @@ func (d *balanceDrawing) marks() {
 		x, y := d.x(m.shift), d.volume.top-46+17*float64(i)
 		d.path(fmt.Sprintf("M%s %sV%s", px(x), px(y+3), px(d.bottom())), markLine)
 		style := `stroke="white" stroke-width="4" paint-order="stroke"`
-		if x > d.right-100 {
+		if x > d.right-180 {
 			x, style = x-8, style+` text-anchor="end"`
 		}
 		d.text(x+4, y+2, style, m.words)

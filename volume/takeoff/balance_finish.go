@@ -141,6 +141,9 @@ func (b *balancing) leastCost() *LeastCost {
 		return nil
 	}
 	out := &LeastCost{LevelPoint: b.pointOf(b.levels, p), Least: b.looked.least, Most: b.looked.most}
+	if given := b.levels.known[0]; !p.partial && !given.partial {
+		out.Saved = int64(math.Round(given.cost)) - *out.Cost
+	}
 	if b.plateau[0] != nil {
 		out.SameFrom, out.SameTo = &b.plateau[0].shift, &b.plateau[1].shift
 	}

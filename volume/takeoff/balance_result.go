@@ -120,6 +120,7 @@ type LeastCost struct {
 	LevelPoint
 	Least    float64  `json:"least"` // shifts looked at
 	Most     float64  `json:"most"`
+	Saved    int64    `json:"saved,omitempty"`     // against the job as it stands; 0 where either cost is in part
 	SameFrom *float64 `json:"same_from,omitempty"` // by a bill: shifts about it that cost the same
 	SameTo   *float64 `json:"same_to,omitempty"`
 	AtEnd    string   `json:"at_end,omitempty"` // "limit" or "search": it may be less beyond
