@@ -38,7 +38,7 @@ type BalanceOptions struct {
 // Balance moves pads of a job up and down by one shift and measures it anew at each
 // level, on ground built once: every figure is a full measurement, none is
 // interpolated. It finds the level at which the cut, once compacted, makes the fill,
-// with Rates or Cost the level of least cost, and a table about the balance.
+// with Rates, Bill or Cost the level of least cost, and a table about the balance.
 //
 // What is balanced is the cut and the fill as dug, batters and make-up for topsoil
 // too, of all pads of the job. Topsoil, thickenings, layers and backfill are not in it.
@@ -46,7 +46,9 @@ type BalanceOptions struct {
 // may become fill, against fill and backfill.
 //
 // As the level rises the cut never grows and the fill never falls, so there is one
-// balance at most. Where works join or part the volumes jump; a jump is a note, and one
+// balance at most. By materials that need not be so: a note says why
+// ("balance_may_turn"), and the balance next to the job's own level is taken. What
+// materials lack for it is a warning ("not_after_factors"). Where works join or part the volumes jump; a jump is a note, and one
 // across the balance a warning ("balance_jump"). No balance within the limits is a
 // warning too ("no_balance").
 //
