@@ -6,8 +6,10 @@ import (
 	"errors"
 	"flag"
 	"fmt"
+	"maps"
 	"math/big"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -86,11 +88,11 @@ func (o *balanceOptions) read(unit tin.Unit) (opts takeoff.BalanceOptions, err e
 		return opts, err
 	}
 	if o.factor != "" {
-		if opts.CompactedPerBank, err = strconv.ParseFloat(o.factor, 64); err != nil || !(opts.CompactedPerBank > 0) {
+		if opts.CompactedPerBank, err = strconv.ParseFloat(o.factor, 64); err != nil || opts.CompactedPerBank == 0 {
 			return opts, &tin.InputError{Code: "bad_value", Key: "--compacted-per-bank", Message: quote(o.factor) + " is not a factor above 0", Hint: "write it like 0.9", Err: err}
 		}
 	}
-	if o.cost != "" && o.cost != byBill {
+	if o.cost != "" {
 		rates, err := earthRates(o.cost)
 		if err != nil {
 			return opts, err
@@ -100,19 +102,14 @@ func (o *balanceOptions) read(unit tin.Unit) (opts takeoff.BalanceOptions, err e
 	return opts, nil
 }
 
-// byBill is the cost by a rates file.
-const byBill = "bill"
-
-// bill returns the rates of the file that is named, or with --cost bill those of the
-// job; nil where none are asked for.
+// bill returns the rates of the file that is named, or else those of the job; nil where
+// there are none, or --cost says what counts.
 func (o *balanceOptions) bill(ctx context.Context, l *loadedJob) (*price.Rates, error) {
 	switch {
-	case o.rates == "" && o.cost != byBill:
+	case o.rates != "" && o.cost != "":
+		return nil, usageError("--rates does not go with --cost", "give one of the two")
+	case o.cost != "":
 		return nil, nil
-	case o.rates == "" && l.job.Rates == nil:
-		return nil, usageError("the job names no rates", "give --rates FILE, or write rates = \"rates.csv\" into the job")
-	case o.cost != "" && o.cost != byBill:
-		return nil, usageError("--rates does not go with the rates of --cost", "give one of the two")
 	case o.rates != "":
 		if err := l.takeRates(ctx, o.rates); err != nil {
 			return nil, err
@@ -133,30 +130,57 @@ func levelFlag(flag, text string, unit tin.Unit) (*float64, error) {
 	return &level, nil
 }
 
-// plainRate is a rate with two decimals at most, and no more than money ever is.
-var plainRate = regexp.MustCompile(`^[0-9]{1,9}(\.[0-9]{1,2})?$`)
+// plainRate is a rate with no more before the point than money ever has.
+var plainRate = regexp.MustCompile(`^[0-9]{1,9}(\.[0-9]{1,4})?$`)
 
-// earthRates reads rates such as cut=8.50,fill=6.
+// earthRates reads rates such as currency=XTS,cut=8.50,fill=6.
 func earthRates(text string) (rates takeoff.EarthRates, err error) {
 	to := map[string]*int64{"cut": &rates.Cut, "fill": &rates.Fill, "spoil": &rates.Spoil, "import": &rates.Import}
-	wrong := func(message string) error {
-		return &tin.InputError{Code: "bad_value", Key: "--cost", Message: message, Hint: "write it like cut=8.50,fill=6,spoil=22,import=30, two decimals at most; or bill"}
-	}
+	given := map[string]string{}
 	for _, part := range strings.Split(text, ",") {
-		name, number, _ := strings.Cut(part, "=")
-		name, number = strings.TrimSpace(name), strings.TrimSpace(number)
-		at, ok := to[name]
-		switch {
-		case !ok:
-			return rates, wrong(fmt.Sprintf("there is no rate %s, or it is given twice", quote(name)))
-		case !plainRate.MatchString(number):
-			return rates, wrong(quote(number) + " is not a rate")
+		name, value, _ := strings.Cut(part, "=")
+		name = strings.TrimSpace(name)
+		if _, twice := given[name]; twice {
+			return rates, wrongCost(quote(name) + " is given twice")
 		}
-		minor, _ := new(big.Rat).SetString(number)
-		*at = minor.Mul(minor, big.NewRat(100, 1)).Num().Int64()
-		delete(to, name)
+		if to[name] == nil && name != "currency" {
+			return rates, wrongCost("there is no rate " + quote(name))
+		}
+		given[name] = strings.TrimSpace(value)
+	}
+	digits := int32(2)
+	if code, ok := given["currency"]; ok {
+		c, err := price.ParseCurrency(code)
+		if err != nil {
+			return rates, wrongCost(quote(code) + " is no currency code of ISO 4217 with a minor unit")
+		}
+		rates.Currency, digits = &c, c.Digits
+		delete(given, "currency")
+	}
+	for _, name := range slices.Sorted(maps.Keys(given)) {
+		if *to[name], err = minorRate(given[name], digits); err != nil {
+			return rates, err
+		}
 	}
 	return rates, nil
+}
+
+// minorRate reads a rate in minor units, of which a unit of money has so many digits.
+func minorRate(text string, digits int32) (int64, error) {
+	if !plainRate.MatchString(text) {
+		return 0, wrongCost(quote(text) + " is not a rate")
+	}
+	rate, _ := new(big.Rat).SetString(text)
+	scale := new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(digits)), nil)
+	if rate.Mul(rate, new(big.Rat).SetInt(scale)); !rate.IsInt() {
+		return 0, wrongCost(fmt.Sprintf("%s is not a rate: it has more than %d decimals", quote(text), digits))
+	}
+	return rate.Num().Int64(), nil
+}
+
+func wrongCost(message string) error {
+	return &tin.InputError{Code: "bad_value", Key: "--cost", Message: message,
+		Hint: "write it like currency=XTS,cut=8.50,fill=6,spoil=22,import=30; without a currency two decimals at most"}
 }
 
 // balanceFlag puts an error's place into flags.

@@ -101,12 +101,8 @@ func (r *reckoning) known() bool {
 }
 
 // putBack takes what is put back as itself off a material, and returns what is left.
-// Where its compacted volume is not known, what is put back counts as in bank measure.
 func (r *reckoning) putBack(m *Material, out *MaterialResult) Bank {
-	wanted := m.BankOfCompacted(m.Spread)
-	if m.CompactedPerBank == 0 {
-		wanted = Bank(m.Spread)
-	}
+	wanted := m.spreadInPlace()
 	out.Spread = min(wanted, m.Dug)
 	if wanted > m.Dug {
 		out.SpreadShort = m.Spread - m.Factors.Compacted(m.Dug)

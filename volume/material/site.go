@@ -63,6 +63,26 @@ const (
 	ByTonnes    Measure = "tonnes"
 )
 
+// Supply is the fill that the site makes if all of its materials that is fit becomes
+// fill. Above Fill there is a surplus, below it a shortage.
+func (s *Site) Supply() (made Compacted) {
+	for i := range s.Materials {
+		m := &s.Materials[i]
+		left := max(0, m.Dug-m.spreadInPlace())
+		made += m.Factors.Compacted(Bank(float64(left) * m.Reuse))
+	}
+	return made
+}
+
+// spreadInPlace is what is to be put back as itself, in place. Where its compacted volume
+// is not known, it counts as in bank measure.
+func (m *Material) spreadInPlace() Bank {
+	if m.CompactedPerBank == 0 {
+		return Bank(m.Spread)
+	}
+	return m.BankOfCompacted(m.Spread)
+}
+
 // check refuses what cannot be; keys are those of a job file.
 func (s *Site) check() error {
 	names := map[string]bool{}

@@ -53,11 +53,7 @@ type billSheet struct {
 func billColumns() []int { return []int{41, 55, 66, 80} }
 
 func (t *billSheet) head() {
-	name := t.r.Job
-	if name == "" {
-		name = "(job without a name)"
-	}
-	t.put("", name)
+	t.job(t.r.Job)
 	t.put("", fmt.Sprintf("Priced quantities, %s %s. Amounts in %s, before tax. Rates: %s.",
 		t.r.Program.Name, t.r.Program.Version, t.b.Currency.Code, t.r.Rates))
 	t.readWarnings(len(t.r.Warnings))

@@ -53,10 +53,8 @@ func (t *crosscheck) head() {
 	case len(t.c.Surveys) == 2:
 		t.put("A, before: ", t.c.Surveys[0])
 		t.put("B, after:  ", t.c.Surveys[1])
-	case t.c.Job == "":
-		t.put("", "(job without a name)")
 	default:
-		t.put("", t.c.Job)
+		t.job(t.c.Job)
 	}
 	t.said("The same works by four methods", t.c.Program, len(t.c.Warnings))
 	t.put("", "Agreement of the methods tests the arithmetic, not the survey. Cut is bank measure, fill the space to be filled. No factors.")

@@ -7,7 +7,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"barrow/tin"
 	"barrow/volume/material"
 	"barrow/volume/price"
 	"barrow/volume/takeoff"
@@ -45,15 +44,38 @@ func TestBalanceByMaterials(t *testing.T) {
 	assert.False(t, balance(t, job, takeoff.BalanceOptions{CompactedPerBank: 0.9}).ByMaterials)
 }
 
-// Without what is needed to know the fill that a material makes there is no balance.
+// For want of a factor cut is held against fill as they are, and the factor is named.
 func TestBalanceByMaterialsUnknown(t *testing.T) {
 	job := layered()
+	plain := balance(t, without(job), takeoff.BalanceOptions{})
 	job.Materials[1].Factors.CompactedPerBank = 0
-	_, err := takeoff.Balance(t.Context(), job, takeoff.BalanceOptions{})
-	var e *tin.InputError
-	require.ErrorAs(t, err, &e)
-	assert.Equal(t, "missing_key", e.Code)
-	assert.Equal(t, "material", e.Key)
+	b := balance(t, job, takeoff.BalanceOptions{})
+	assert.False(t, b.ByMaterials)
+	assert.Equal(t, []material.Need{{Material: "clay", Key: "compacted_per_bank", For: "a balance after factors"}}, b.Needs)
+	assert.Contains(t, codes(b.Warnings), takeoff.WarnNotAfterFactors)
+	assert.Nil(t, b.Balance.Surplus)
+	assert.Equal(t, plain.Balance.Shift, b.Balance.Shift)
+	// what makes no fill needs none
+	job.Materials[1].Factors.CompactedPerBank = 0.9
+	job.Materials[0].Factors.CompactedPerBank = 0
+	assert.True(t, balance(t, job, takeoff.BalanceOptions{}).ByMaterials)
+}
+
+// without is a job without its materials.
+func without(job *takeoff.Job) *takeoff.Job {
+	out := *job
+	out.Materials = nil
+	return &out
+}
+
+// Where some of the cut at the balance is of no material there is none after factors.
+func TestBalanceOfNoMaterial(t *testing.T) {
+	job := slopeJob()
+	job.Materials = []takeoff.Material{{Name: "clay", To: 0.2, Factors: material.Factors{CompactedPerBank: 0.9}, Reuse: 1}}
+	b := balance(t, job, takeoff.BalanceOptions{})
+	assert.False(t, b.ByMaterials)
+	assert.Contains(t, codes(b.Warnings), takeoff.WarnNotAfterFactors)
+	assert.InDelta(t, 0, b.Balance.Shift, 1e-6)
 }
 
 // A bill prices each level as it prices the takeoff there.
@@ -69,7 +91,7 @@ func TestBalanceByBill(t *testing.T) {
 		at.Pads[0].Finished = *p.Levels[0].FinishedLevel
 		priced, err := takeoff.PriceResult(run(t, at), rates)
 		require.NoError(t, err)
-		assert.Equal(t, priced.Bill.Total, *p.Cost)
+		assert.Equal(t, priced.Bill.Firm, *p.Cost)
 	}
 	// 6.5 x 100 (1 - d)^2 + 9 x 100 (1 + d)^2 is least where d = (6.5 - 9) / 15.5; the
 	// bill takes quantities to a tenth

@@ -7,7 +7,6 @@ import (
 	"slices"
 
 	"barrow/tin"
-	"barrow/volume/material"
 )
 
 // levels measures a job with some of its pads shifted up or down, each shift once.
@@ -18,26 +17,35 @@ type levels struct {
 	limits      shiftRange
 	factor      float64                        // compacted per bank
 	byMaterials bool                           // the job's materials say what is made of all that is dug, not factor
+	worth       float64                        // fill that a bank volume makes at most
+	turns       []string                       // why what is left need not fall all the way up; empty: it does
+	crossings   []bracket                      // where it was seen to cross 0, where it may turn
+	planHaul    bool                           // the cost hangs on the haul on site
 	rates       *EarthRates                    // nil: none
 	cost        func(*Result) (float64, error) // nil: none, else in place of rates
 	known       map[float64]*levelled          // by shift
 }
 
 func newLevels(ground *run, moved []int, factor float64) *levels {
-	return &levels{ground: ground, moved: moved, factor: factor, known: map[float64]*levelled{}}
+	return &levels{ground: ground, moved: moved, factor: factor, worth: factor, known: map[float64]*levelled{}}
 }
 
 // levelled is a job measured with its pads at one shift.
 type levelled struct {
 	shift              float64
 	cut, fill          float64 // of all pads, as dug
-	left               float64 // above 0 what may become fill is too much, below too little; never grows with the shift
+	left               float64 // fill that can be made, less that to make; never grows with the shift unless it may turn
+	supply, wanted     float64 // fill that can be made of what is dug; that is to be made, backfill too
 	surplus, short     float64 // of what may become fill, bank measure; of the fill, compacted
+	spoil              float64 // all that leaves the site, bank measure
+	unassigned         float64 // dug, of no material: what is left and missing is not known
+	sorted             []LevelMaterial
 	cutArea, fillArea  float64 // of the works of the pads that move, batters too, grid m2
 	cutFalls, fillRise float64 // volume by which cut falls and fill rises, per unit of shift
 	bound              float64 // volume that facets add at most
 	atLeast            bool    // part of the works has no ground
 	cost               float64 // minor units
+	partial            bool    // what leaves the site and what is bought is not known, and not in the cost
 }
 
 // wholeNanometres rounds a shift so that it is a decimal of nine places, and a level it
@@ -98,6 +106,7 @@ func (l *levels) at(shift float64) (*levelled, error) {
 	}
 	l.ground.tell("measuring levels", len(l.known), 0)
 	r := l.ground.with(l.jobAt(shift))
+	r.noHaul = !l.planHaul
 	steps := []func() error{r.lay, r.findWorks, r.measure}
 	if l.whole() {
 		steps = append(steps, r.thicken, r.backfill)
@@ -118,9 +127,9 @@ func (l *levels) at(shift float64) (*levelled, error) {
 func (l *levels) whole() bool { return l.cost != nil || l.byMaterials }
 
 // needsStrip reports whether a level needs what is stripped there: for its cost, or
-// since topsoil may become fill.
+// since topsoil may become fill, or leaves the site at a price.
 func (l *levels) needsStrip() bool {
-	return l.cost != nil || l.byMaterials && slices.ContainsFunc(l.ground.job.Materials, func(m Material) bool { return m.Topsoil && m.Reuse > 0 })
+	return l.cost != nil || l.byMaterials && slices.ContainsFunc(l.ground.job.Materials, func(m Material) bool { return m.Topsoil && (m.Reuse > 0 || l.rates != nil) })
 }
 
 // reckon finds volumes, what they leave, and the cost of a level measured.
@@ -138,25 +147,21 @@ func (l *levels) reckon(r *run, p *levelled) error {
 
 // leave finds what a level leaves over, or wants.
 func (l *levels) leave(r *run, res *Result, p *levelled) error {
-	if !l.byMaterials {
-		p.left = float64(l.factor*p.cut) - p.fill
-		p.surplus, p.short = max(0, p.left/l.factor), max(0, -p.left)
-		return nil
+	if l.whole() && len(r.job.Materials) > 0 {
+		site, err := r.sortMaterials(res)
+		if err != nil {
+			return err
+		}
+		p.partial = res.Materials.Spoil == nil
+		if l.byMaterials {
+			p.byMaterials(&site, res.Materials, l.needsStrip())
+			return nil
+		}
 	}
-	m := materials{run: r, res: res}
-	if err := m.gather(); err != nil {
-		return err
-	}
-	out, err := material.Reckon(m.site)
-	if err != nil {
-		return err
-	}
-	if out.Surplus == nil || out.Short == nil {
-		return badJob(codeMissingKey, "material", "what becomes of the cut is not known: some of it is of no material, or of one without compacted_per_bank",
-			"complete the materials, or state one factor for all of the cut")
-	}
-	p.surplus, p.short = float64(*out.Surplus), float64(*out.Short)
-	p.left = p.surplus - p.short
+	p.supply, p.wanted = float64(l.factor*p.cut), p.fill
+	p.left = p.supply - p.wanted
+	p.surplus, p.short = max(0, p.left/l.factor), max(0, -p.left)
+	p.spoil = p.surplus
 	return nil
 }
 
@@ -167,9 +172,6 @@ func (l *levels) costs() bool { return l.rates != nil || l.cost != nil }
 func (l *levels) price(r *run, res *Result, p *levelled) (err error) {
 	switch {
 	case l.cost != nil:
-		if err = r.materials(res); err != nil {
-			return err
-		}
 		if p.cost, err = l.cost(res); err != nil {
 			return fmt.Errorf("takeoff: cost: %w", err)
 		}
@@ -201,8 +203,9 @@ func (l *levels) volumes(r *run, p *levelled) {
 	p.cutFalls, p.fillRise = p.cutArea*r.unit/r.volumeUnit(), p.fillArea*r.unit/r.volumeUnit()
 }
 
-// falls is by how much less is left over per unit of shift upwards; by materials about so.
-func (l *levels) falls(p *levelled) float64 { return float64(l.factor*p.cutFalls) + p.fillRise }
+// falls is by how much less is left over per unit of shift upwards: by materials about
+// so, and no more unless it may turn.
+func (l *levels) falls(p *levelled) float64 { return float64(l.worth*p.cutFalls) + p.fillRise }
 
 // atLevel has an error say at which level it came up; one of the level as given, and the
 // end of a context, need no such words.

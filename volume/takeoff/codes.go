@@ -58,14 +58,19 @@ const (
 	WarnHorizonData       = "horizon_without_data" // a surface in the ground does not reach over all of the cut
 	codeMaterialsOverlap  = "materials_overlap"    // an error: two materials lie at one place
 
-	codeNoRates    = "no_rates"          // an error: a job without rates is to be priced
-	NoteWorksJoin  = "works_join"        // the volumes jump between two levels, where works join or part
-	NoteNoFactor   = "no_factor"         // cut was held against fill without a factor
-	NoteStays      = "level_stays"       // a level of its own does not move with a pad
-	WarnNoBalance  = "no_balance"        // no level within the limits balances
-	WarnJump       = "balance_jump"      // the volumes jump across the balance
-	codeUnknownPad = "unknown_pad"       // an error: the job has no pad of the name
-	codeLimits     = "limits_impossible" // an error: limits that leave no level
+	codeNoRates         = "no_rates"          // an error: a job without rates is to be priced
+	NoteWorksJoin       = "works_join"        // the volumes jump between two levels, where works join or part
+	NoteNoFactor        = "no_factor"         // cut was held against fill without a factor
+	NoteFactorCounts    = "factor_counts"     // of a factor given and a job's materials, the factor counts
+	NoteMayTurn         = "balance_may_turn"  // what is left over need not fall as the level rises
+	WarnSeveral         = "several_balances"  // more than one level balances
+	WarnNotAfterFactors = "not_after_factors" // cut was held against fill for want of what the materials need
+	WarnCostInPart      = "cost_in_part"      // spoil and import are not known at some levels, and not in the cost
+	NoteStays           = "level_stays"       // a level of its own does not move with a pad
+	WarnNoBalance       = "no_balance"        // no level within the limits balances
+	WarnJump            = "balance_jump"      // the volumes jump across the balance
+	codeUnknownPad      = "unknown_pad"       // an error: the job has no pad of the name
+	codeLimits          = "limits_impossible" // an error: limits that leave no level
 
 	codeClearanceName = "duplicate_clearance_name" // an error: two clearances with one name
 )

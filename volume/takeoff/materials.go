@@ -15,66 +15,67 @@ func (r *run) materials(res *Result) error {
 		return nil
 	}
 	r.tell("sorting materials", 0, 1)
+	if _, err := r.sortMaterials(res); err != nil {
+		return err
+	}
+	r.tell("sorting materials", 1, 1)
+	return nil
+}
+
+// sortMaterials does so for a job that has materials, and returns what it went by.
+func (r *run) sortMaterials(res *Result) (material.Site, error) {
 	m := materials{run: r, res: res}
 	if err := m.reckon(); err != nil {
-		return err
+		return m.site, err
 	}
 	m.remark()
 	res.Materials, res.site = m.out, m.site
 	res.Notes = append(res.Notes, r.remarks(m.notes)...)
 	res.Warnings = append(res.Warnings, r.remarks(m.warnings)...)
-	r.tell("sorting materials", 1, 1)
-	return nil
+	return m.site, nil
 }
 
 // materials is what becomes of the cut of a run, in the making.
 type materials struct {
 	*run
-	res   *Result
-	parts []volume.Part // where the materials of the cut lie
-	of    []int         // which material each part is
-	site  material.Site
-	out   *material.Result
+	res  *Result
+	site material.Site
+	out  *material.Result
 
 	notes, warnings []tin.Problem
 }
 
 func (m *materials) reckon() error {
-	if err := m.gather(); err != nil {
-		return err
-	}
-	out, err := material.Reckon(m.site)
-	if err != nil {
-		return err
-	}
-	m.out = out
-	return m.haul()
-}
-
-// gather finds how much of each material is dug, and how much is filled.
-func (m *materials) gather() error {
 	m.site = m.job.site()
 	t := &m.res.Total
 	m.site.Fill = material.Compacted(t.Fill + t.BackfillAsDug)
-	if err := m.place(); err != nil {
+	if err := m.placeMaterials(); err != nil {
 		return err
 	}
+	m.notes = slices.Clip(m.lie.notes)
 	if err := m.sort(); err != nil {
 		return err
 	}
 	m.topsoil()
-	return nil
+	out, err := material.Reckon(m.site)
+	if err != nil {
+		return err
+	}
+	if m.out = out; m.noHaul {
+		return nil
+	}
+	return m.haul()
 }
 
 // sort gives each material what is dug of it: the cut, and what thickenings dig below
 // the formation.
 func (m *materials) sort() error {
-	split, err := volume.SplitWorks(m.ctx, m.works(), volume.Split{Parts: m.parts})
+	split, err := volume.SplitWorks(m.ctx, m.works(), volume.Split{Parts: m.lie.parts})
 	if err != nil {
 		return m.keyed(err)
 	}
 	settle(&split)
-	m.add(split, m.of)
+	m.add(split, m.lie.of)
 	if m.res.Total.ThickeningVolume == 0 {
 		return nil
 	}

@@ -50,7 +50,7 @@ const mostSides = 27
 
 // planned reckons the site with a haul over cells of a side, in the job's unit.
 func (m *materials) planned(side float64) (*material.Result, error) {
-	split, err := volume.SplitWorks(m.ctx, m.works(), volume.Split{Parts: m.parts, CellSize: side * m.unit})
+	split, err := volume.SplitWorks(m.ctx, m.works(), volume.Split{Parts: m.lie.parts, CellSize: side * m.unit})
 	if err != nil {
 		return nil, err
 	}
@@ -87,7 +87,7 @@ func (m *materials) cells(split []volume.Cell) (cells []material.Cell) {
 		cell := material.Cell{DugAt: scalePoint(c.CutAt, 1/m.unit), Fill: material.Compacted(c.Fill / m.volumeUnit()), FillAt: scalePoint(c.FillAt, 1/m.unit)}
 		if c.Cut != nil {
 			cell.Dug = make([]material.Bank, len(m.site.Materials))
-			for k, i := range m.of {
+			for k, i := range m.lie.of {
 				cell.Dug[i] = material.Bank(c.Cut[k] / m.volumeUnit())
 			}
 		}

@@ -111,6 +111,8 @@ type run struct {
 	strip    *formation.Strip // nil: there is no topsoil to strip
 	respread []float64        // m2 on the grid, of each area of the job
 	cleared  []formation.Cleared
+	lie      *lie                     // nil: not looked for
+	noHaul   bool                     // no haul is planned
 	sure     *uncertainty.Uncertainty // nil: there are no works
 	thinArea float64                  // m2 on the grid
 	maxGap   float64                  // metres on the grid
