@@ -198,7 +198,8 @@ func (b *balancing) omissions() []Omission {
 		list = append(list, Omission{"haul", "haul: from where on the site to where"})
 	}
 	if b.stairs() {
-		list = append(append(list, Omission{"provisional", "provisional items of the bill: in no cost"}), notPriced()...)
+		list = append(append(list, Omission{"provisional", "provisional items of the bill: in no cost"}), taxes(),
+			Omission{"error_of_quantities", "how sure cut and fill are, carried into money: \"barrow price\" does at one level"})
 	}
 	return append(list, b.job.notMeasured()...)
 }

@@ -85,10 +85,14 @@ func notReckoned(r *Result) (list []Omission) {
 	return list
 }
 
+func taxes() Omission {
+	return Omission{"taxes", "taxes and duties: the rates are taken as they stand"}
+}
+
 // notPriced lists what is in no bill of quantities.
 func notPriced() []Omission {
 	return []Omission{
-		{"taxes", "taxes and duties: the rates are taken as they stand"},
+		taxes(),
 		{"error_of_other_quantities", "the error of topsoil, areas and lengths, carried into money: only cut and fill are, with what hangs on them"},
 	}
 }
