@@ -225,7 +225,7 @@ pads go up and down together by one shift, each level measured anew.
   --not-below LEVEL   of the finished levels that move;  --not-above LEVEL
                       beside not_below and not_above of the job's pads
   --step LENGTH       between the levels shown; else 10 mm, or 0.05 ft
-  --rates FILE        find the least cost too, by a bill; else by the job's rates
+  --rates FILE        the least cost too, by a bill; else by the job's rates
   --cost RATES        instead, for a quick look: rates per volume, such as
                       currency=XTS,cut=8.50,fill=6,spoil=22,import=30 (cut and
                       spoil bank measure, fill and import compacted)
