@@ -21,6 +21,7 @@ import (
 
 type balanceOptions struct {
 	out, factor, notBelow, notAbove, step, cost, rates string
+	bill                                               bool
 	pads                                               padNames
 }
 
@@ -40,6 +41,7 @@ func (o *balanceOptions) flags(c *console) *flag.FlagSet {
 	set.StringVar(&o.step, "step", "", "")
 	set.StringVar(&o.cost, "cost", "", "")
 	set.StringVar(&o.rates, "rates", "", "")
+	set.BoolVar(&o.bill, "bill", false, "")
 	set.Var(&o.pads, "pad", "")
 	return set
 }
@@ -62,7 +64,7 @@ func balanceCommand(ctx context.Context, c *console, args []string) (warnings bo
 	if err != nil {
 		return false, err
 	}
-	if opts.Bill, err = o.bill(ctx, l); err != nil {
+	if opts.Bill, err = o.billRates(ctx, l); err != nil {
 		return false, err
 	}
 	show, wipe := c.progress()
@@ -102,18 +104,20 @@ func (o *balanceOptions) read(unit tin.Unit) (opts takeoff.BalanceOptions, err e
 	return opts, nil
 }
 
-// bill returns the rates of the file that is named, or else those of the job; nil where
-// there are none, or --cost says what counts.
-func (o *balanceOptions) bill(ctx context.Context, l *loadedJob) (*price.Rates, error) {
+// billRates returns the rates that levels are billed by: of the file that is named, or
+// with --bill those of the job; nil where no bill is asked for, which takes longer.
+func (o *balanceOptions) billRates(ctx context.Context, l *loadedJob) (*price.Rates, error) {
 	switch {
-	case o.rates != "" && o.cost != "":
-		return nil, usageError("--rates does not go with --cost", "give one of the two")
-	case o.cost != "":
+	case o.rates == "" && !o.bill:
 		return nil, nil
+	case o.cost != "":
+		return nil, usageError("--bill and --rates do not go with --cost", "give one of them")
 	case o.rates != "":
 		if err := l.takeRates(ctx, o.rates); err != nil {
 			return nil, err
 		}
+	case l.job.Rates == nil:
+		return nil, usageError("--bill, and the job names no rates", "give --rates FILE, or rates = \"rates.csv\" in the job")
 	}
 	return l.job.Rates, nil
 }

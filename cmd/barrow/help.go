@@ -225,10 +225,11 @@ pads go up and down together by one shift, each level measured anew.
   --not-below LEVEL   of the finished levels that move;  --not-above LEVEL
                       beside not_below and not_above of the job's pads
   --step LENGTH       between the levels shown; else 10 mm, or 0.05 ft
-  --rates FILE        the level of least cost, by a bill of these rates or, for
-                      want of them, of the job's
+  --bill              the level of least cost too, by a bill of the job's rates
+                      at every level: slower;  --rates FILE   of these rates
   --cost RATES        instead, for a quick look: rates per volume, such as
-                      currency=XTS,cut=8.50,fill=6,spoil=22,import=30
+                      currency=XTS,cut=8.50,fill=6,spoil=22,import=30 (cut and
+                      spoil bank measure, fill and import compacted)
   --json              one JSON object instead of the sheet
   --out DIR           write balance.txt, .json and .svg, the curve, into DIR
 

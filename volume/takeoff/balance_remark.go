@@ -198,8 +198,8 @@ func (b *balancing) omissions() []Omission {
 		list = append(list, Omission{"haul", "haul: from where on the site to where"})
 	}
 	if b.stairs() {
-		list = append(append(list, Omission{"provisional", "provisional items of the bill: in no cost"}), taxes(),
-			Omission{"error_of_quantities", "how sure cut and fill are, carried into money: \"barrow price\" does at one level"})
+		list = append(list, Omission{"provisional", "provisional items of the bill: in no cost"}, noTaxes(),
+			Omission{"error_of_quantities", "the error of survey and quantities, carried into money: price the job at a level for that of cut and fill"})
 	}
 	return append(list, b.job.notMeasured()...)
 }

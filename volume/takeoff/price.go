@@ -85,16 +85,16 @@ func notReckoned(r *Result) (list []Omission) {
 	return list
 }
 
-func taxes() Omission {
-	return Omission{"taxes", "taxes and duties: the rates are taken as they stand"}
-}
-
 // notPriced lists what is in no bill of quantities.
 func notPriced() []Omission {
 	return []Omission{
-		taxes(),
+		noTaxes(),
 		{"error_of_other_quantities", "the error of topsoil, areas and lengths, carried into money: only cut and fill are, with what hangs on them"},
 	}
+}
+
+func noTaxes() Omission {
+	return Omission{"taxes", "taxes and duties: the rates are taken as they stand"}
 }
 
 // LoadRates reads a rates file. Errors are as those of [Load].
