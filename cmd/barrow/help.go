@@ -220,8 +220,7 @@ The level at which the cut makes the fill, and what other levels make of both:
 pads go up and down together by one shift, each level measured anew.
   --pad NAME          move this pad only, or these; repeatable
   --compacted-per-bank N   volume of fill from one volume of cut, such as 0.9;
-                      else the job's materials say; without them cut is held
-                      against fill as it is
+                      else the job's materials say; else cut against fill as is
   --not-below LEVEL   of the finished levels that move;  --not-above LEVEL
                       beside not_below and not_above of the job's pads
   --step LENGTH       between the levels shown; else 10 mm, or 0.05 ft
