@@ -114,8 +114,10 @@ func (b *builder) touch(cross *crossings, s segment, v int32) error {
 // settleCrossings gives each crossing its level.
 func (b *builder) settleCrossings(cross *crossings) {
 	given := len(b.levels)
+	b.crossed = make(map[int32][]LevelShare)
 	for _, p := range b.graph.at[given:] {
 		levels := slices.Collect(maps.Values(cross.at[p]))
+		b.crossed[int32(len(b.levels))] = b.sharesOf(p, cross.at[p])
 		b.levels = append(b.levels, meanOf(levels))
 		b.first = append(b.first, -1)
 	}
@@ -140,13 +142,18 @@ func (b *builder) places(line int32) chain {
 // levelAlong returns the level of a segment as given at a local point on it.
 func (b *builder) levelAlong(line int32, x, y float64) float64 {
 	c := b.places(line)
-	p, q := c.from, c.to
-	from, to := b.graph.at[p], b.graph.at[q]
-	t := (x - from.X) / (to.X - from.X)
+	t := b.alongChain(c, x, y)
+	return b.levels[c.from] + float64(t*(b.levels[c.to]-b.levels[c.from]))
+}
+
+// alongChain returns how far along from one place to another a local point between
+// them lies, from 0 to 1.
+func (b *builder) alongChain(c chain, x, y float64) float64 {
+	from, to := b.graph.at[c.from], b.graph.at[c.to]
 	if math.Abs(to.Y-from.Y) > math.Abs(to.X-from.X) {
-		t = (y - from.Y) / (to.Y - from.Y)
+		return (y - from.Y) / (to.Y - from.Y)
 	}
-	return b.levels[p] + float64(t*(b.levels[q]-b.levels[p]))
+	return (x - from.X) / (to.X - from.X)
 }
 
 func (b *builder) crossingError(s, r int32, zs, zr float64, c mesh.Crossing) error {

@@ -202,6 +202,10 @@ func (b *builder) merge() error {
 			return err
 		}
 		b.levels[place] = level
+		if b.given == nil {
+			b.given = make(map[int32][]Given)
+		}
+		b.given[place] = b.givenAt(shared[place])
 	}
 	b.counts.merged = merged.equal + merged.different
 	b.noteMerged(&merged)
@@ -388,6 +392,7 @@ func (b *builder) triangulate() error {
 		b.level[v] = b.levels[p]
 		place[p] = int32(v)
 	}
+	b.origins(order, place)
 	b.hull = m.Border()
 	for i, s := range b.graph.segments {
 		b.graph.segments[i].a, b.graph.segments[i].b = place[s.a], place[s.b]

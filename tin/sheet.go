@@ -10,8 +10,7 @@ import (
 
 // Sheet is a triangulation in plan that convex pieces of works are cut by: that of a
 // surface, or that of polygons. Coordinates are in the local units of one frame, that of the
-// pieces. It never changes and is safe for concurrent
-// readers.
+// pieces. It never changes and is safe for concurrent readers.
 type Sheet struct {
 	mesh   *mesh.Mesh
 	boxes  *boxes

@@ -30,6 +30,10 @@ type Surface struct {
 	area   float64 // of the domain within the limits, square metres, if there are any
 	counts counts
 	notes  []Problem
+
+	source  []int32                // of each vertex, into the sources of Build; nil where there is one
+	given   map[int32][]Given      // of vertices with several inputs at their place
+	crossed map[int32][]LevelShare // of crossings
 }
 
 // counts says what became of the points given to Build.
@@ -234,3 +238,9 @@ func (s *Surface) localBound() orb.Bound {
 	}
 	return b
 }
+
+// Size returns the number of vertices.
+func (s *Surface) Size() int { return len(s.level) }
+
+// Vertex returns the vertex of a number.
+func (s *Surface) Vertex(v int) Vertex { return s.vertex(int32(v)) }

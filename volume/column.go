@@ -33,17 +33,32 @@ func (s *columns) value(p []column, of func(*column) float64) {
 // split returns the parts of p where the value taken down is 0 or more, and where it is
 // less; of each nil where there is none.
 func (s *columns) split(p []column) (in, out []column) {
-	less, more := false, false
-	for _, v := range s.values {
-		less, more = less || v < 0, more || v > 0
-	}
-	switch {
+	switch less, more := s.signs(); {
 	case !less:
 		return p, nil
 	case !more:
 		return nil, p
 	}
 	return s.where(p, 1), s.where(p, -1)
+}
+
+// keep is the first of split.
+func (s *columns) keep(p []column) []column {
+	switch less, more := s.signs(); {
+	case !less:
+		return p
+	case !more:
+		return nil
+	}
+	return s.where(p, 1)
+}
+
+// signs reports which signs the value taken down has.
+func (s *columns) signs() (less, more bool) {
+	for _, v := range s.values {
+		less, more = less || v < 0, more || v > 0
+	}
+	return less, more
 }
 
 // level calls each with p, or with triangles of it: where surfaces lie on one another a
@@ -68,31 +83,15 @@ func (s *columns) level(p []column, value func(*column) float64, each func(p []c
 // parted reports whether the value taken down has one sign, or is 0 at no more than two
 // places round the body.
 func (s *columns) parted() bool {
-	less, more, zeros := false, false, 0
-	last := s.values[len(s.values)-1]
+	less, more := s.signs()
+	zeros, last := 0, s.values[len(s.values)-1]
 	for _, v := range s.values {
-		less, more = less || v < 0, more || v > 0
 		if v == 0 || v < 0 && last > 0 || v > 0 && last < 0 {
 			zeros++
 		}
 		last = v
 	}
 	return !less || !more || zeros <= 2
-}
-
-// keep is the first of split.
-func (s *columns) keep(p []column) []column {
-	less, more := false, false
-	for _, v := range s.values {
-		less, more = less || v < 0, more || v > 0
-	}
-	switch {
-	case !less:
-		return p
-	case !more:
-		return nil
-	}
-	return s.where(p, 1)
 }
 
 // where puts the part of p where sign * value >= 0 on the stack.

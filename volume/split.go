@@ -118,11 +118,11 @@ const (
 // Bad input is a [*tin.InputError] with a key such as "part[1].to". If ctx ends its error is
 // returned.
 func SplitWorks(ctx context.Context, works Works, split Split) (SplitResult, error) {
-	s, err := newSplitter(works, split)
+	s, err := newSplitter(ctx, works, split)
 	if err != nil {
 		return SplitResult{}, err
 	}
-	if err := s.all(ctx, works); err != nil {
+	if err := s.all(works); err != nil {
 		return SplitResult{}, err
 	}
 	return s.result(), nil

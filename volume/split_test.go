@@ -3,6 +3,7 @@ package volume_test
 import (
 	"context"
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -236,6 +237,33 @@ func TestSplitErrors(t *testing.T) {
 	requireCode(t, err, "bad_plane")
 }
 
+// looks counts how often a context is asked whether it has ended.
+type looks struct {
+	context.Context
+	n int
+}
+
+func (l *looks) Err() error { l.n++; return l.Context.Err() }
+
+// Split into hundreds of parts a piece takes long: an end is seen between few of them.
+func TestSplitLooksForAnEnd(t *testing.T) {
+	var outlines []orb.Polygon
+	for i := range 40 {
+		outlines = append(outlines, square(float64(i%20)-10, float64(i/20), 1))
+	}
+	ground := levelGround(t, 10)
+	cells, err := ground.Partition(outlines, nil)
+	require.NoError(t, err)
+	w := volume.Works{Ground: ground}
+	for _, c := range cells {
+		w.Facets = append(w.Facets, tin.Facet{Cell: c, Plane: tin.Plane{Level: 9}})
+	}
+	ctx := &looks{Context: t.Context()}
+	_, err = volume.SplitWorks(ctx, w, volume.Split{})
+	require.NoError(t, err)
+	assert.Greater(t, ctx.n, 2)
+}
+
 // Faces of batters: a wedge of cut, and the same as fill.
 func TestSplitFaces(t *testing.T) {
 	s := levelGround(t, 50)
@@ -277,4 +305,39 @@ func TestPyramid(t *testing.T) {
 	} {
 		assert.InDelta(t, c.want, split(t, w, volume.Split{Parts: []volume.Part{c.part}}).Parts[0].Cut, 1e-10, what)
 	}
+}
+
+// asked is a context that ends when it is asked for the n-th time.
+type asked struct {
+	context.Context
+	times, end int
+}
+
+func (a *asked) Err() error {
+	if a.times++; a.times >= a.end {
+		return context.Canceled
+	}
+	return nil
+}
+
+// One piece of the works over a rock of many triangles looks at the context too, and ends
+// soon after it.
+func TestSplitEndsWithinAPiece(t *testing.T) {
+	works := worksOn(t, levelGround(t, 50), tin.LevelPlane(47), square(0, 0, 20))
+	r := rand.New(rand.NewPCG(8, 8))
+	var spots []tin.Point
+	for range 4000 {
+		spots = append(spots, tin.Point{E: 20 * r.Float64(), N: 20 * r.Float64(), Level: 48 + r.Float64()})
+	}
+	rock, err := tin.FromPoints(spots)
+	require.NoError(t, err)
+	split := volume.Split{Parts: []volume.Part{{Below: []volume.Horizon{{Surface: rock}}}}}
+	going := &asked{t.Context(), 0, 1 << 30}
+	_, err = volume.SplitWorks(going, works, split)
+	require.NoError(t, err)
+	require.Greater(t, going.times, 6)
+	ended := &asked{t.Context(), 0, 2}
+	_, err = volume.SplitWorks(ended, works, split)
+	require.ErrorIs(t, err, context.Canceled)
+	require.Equal(t, 3, ended.times) // the second says so, the third is asked for its error
 }

@@ -1,6 +1,7 @@
 package volume
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -11,12 +12,12 @@ import (
 )
 
 // newSplitter checks what is asked for and gets ready.
-func newSplitter(works Works, split Split) (*splitter, error) {
+func newSplitter(ctx context.Context, works Works, split Split) (*splitter, error) {
 	if err := works.check(); err != nil {
 		return nil, err
 	}
 	s := &splitter{
-		frame: works.Ground.Frame(), depths: split.Depths,
+		ctx: ctx, frame: works.Ground.Frame(), depths: split.Depths,
 		cut: make([]partSums, len(split.Parts)+2), held: make([]bool, len(split.Parts)),
 	}
 	known := make(map[*tin.Surface][]*tin.Sheet)

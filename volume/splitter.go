@@ -11,6 +11,9 @@ import (
 
 // splitter splits works.
 type splitter struct {
+	ctx    context.Context
+	bodies int       // cut by triangles of sheets so far
+	late   bool      // ctx has ended
 	frame  tin.Frame // of the ground
 	depths DepthsFrom
 
@@ -51,8 +54,8 @@ func (s *splitter) rest() int         { return len(s.rules) }
 func (s *splitter) undetermined() int { return len(s.rules) + 1 }
 
 // all splits all pieces of the works.
-func (s *splitter) all(ctx context.Context, works Works) error {
-	return works.each(ctx, func(p []column, topsoil float64) error {
+func (s *splitter) all(works Works) error {
+	return works.each(s.ctx, func(p []column, topsoil float64) error {
 		s.soil = 0
 		if s.depths == FromOriginal {
 			s.soil = topsoil
@@ -293,7 +296,7 @@ func (s *splitter) over(sheet *tin.Sheet, p []column, each func([]column, *tin.S
 			each(part, t)
 		}
 		s.columns.list = s.columns.list[:mark]
-		return left > 0
+		return left > 0 && !s.ended()
 	})
 	switch {
 	case left == whole:
@@ -302,6 +305,15 @@ func (s *splitter) over(sheet *tin.Sheet, p []column, each func([]column, *tin.S
 		s.beyond(sheet, p, func(p []column) { each(p, nil) })
 	}
 	s.columns.list = s.columns.list[:mark]
+}
+
+// ended looks every so often whether the context has ended: one piece of the works may lie
+// over a whole surface. What was added up then does not count.
+func (s *splitter) ended() bool {
+	if s.bodies++; s.bodies%contextEvery == 0 && s.ctx.Err() != nil {
+		s.late = true
+	}
+	return s.late
 }
 
 // beyond cuts off what of a body lies outside the hull of a sheet, edge by edge.

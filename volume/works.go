@@ -22,8 +22,9 @@ func (w *Works) check() error {
 	return nil
 }
 
-// contextEvery is how many pieces go by between two looks at the context.
-const contextEvery = 1024
+// contextEvery is how many pieces go by between two looks at the context: split into
+// hundreds of parts, one takes a tenth of a second.
+const contextEvery = 16
 
 // each calls piece with every piece of the works, in the ground's frame and in an order
 // that depends on coordinates only: top 0 and bottom at the formation, which is above

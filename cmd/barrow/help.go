@@ -224,13 +224,15 @@ The level at which the cut makes the fill, and what other levels make of both:
 pads go up and down together by one shift, each level measured anew.
   --pad NAME          move this pad only, or these; repeatable
   --compacted-per-bank N   volume of fill from one volume of cut, such as 0.9;
-                      without it cut is held against fill as it is
+                      else the job's materials say; else cut against fill as is
   --not-below LEVEL   of the finished levels that move;  --not-above LEVEL
                       beside not_below and not_above of the job's pads
   --step LENGTH       between the levels shown; else 10 mm, or 0.05 ft
-  --cost RATES        also find the level of least cost: rates per volume, such
-                      as cut=8.50,fill=6,spoil=22,import=30 (cut and spoil bank
-                      measure, fill and import compacted)
+  --bill              the level of least cost too, by a bill of the job's rates
+                      at every level: slower;  --rates FILE   of these rates
+  --cost RATES        instead, for a quick look: rates per volume, such as
+                      currency=XTS,cut=8.50,fill=6,spoil=22,import=30 (cut and
+                      spoil bank measure, fill and import compacted)
   --json              one JSON object instead of the sheet
   --out DIR           write balance.txt, .json and .svg, the curve, into DIR
 

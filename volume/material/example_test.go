@@ -12,7 +12,7 @@ func ExampleReckon() {
 	r, err := material.Reckon(material.Site{
 		Materials: []material.Material{{
 			Name: "soil", Factors: material.Factors{LoosePerBank: kind.LoosePerBank, CompactedPerBank: 0.9},
-			FactorsFrom: kind.PublishedWith, Density: 1.8, Reuse: 1, Dug: 1000,
+			FactorsFrom: kind.PublishedIn, Density: 1.8, Reuse: 1, Dug: 1000,
 		}},
 		Fill:   450,
 		Trucks: []material.Truck{{Name: "tipper", Body: 12, Payload: 20}},

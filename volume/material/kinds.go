@@ -4,11 +4,11 @@ package material
 // There are none for the compacted volume: those that could be read are for other
 // ground than yours, and the caller gives them.
 type Kind struct {
-	Name          string
-	LooseLow      float64 // loose per bank
-	LooseHigh     float64
-	LoosePerBank  float64 // the middle of the two, which is the default
-	PublishedWith string  // where the range was published
+	Name         string
+	LooseLow     float64 // loose per bank
+	LooseHigh    float64
+	LoosePerBank float64 // the middle of the two, which is the default
+	PublishedIn  string  // where the range was published
 }
 
 const guidebook = "British Columbia Ministry of Forests, Forest Road Engineering Guidebook, loose (trucked) material volume"

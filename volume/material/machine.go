@@ -71,7 +71,7 @@ func (m *Machine) check(key string, trucks []Truck) error {
 		key   string
 		value float64
 	}{{"bucket", float64(m.Bucket)}, {"fill_factor", m.FillFactor}, {"cycle", m.CycleSeconds}, {"efficiency", m.Efficiency}} {
-		if err := above0(key+"."+v.key, v.value); err != nil {
+		if err := ofMachine(key+"."+v.key, v.value); err != nil {
 			return err
 		}
 	}

@@ -48,7 +48,7 @@ func TestPublishedKinds(t *testing.T) {
 		assert.Equal(t, want.low, k.LooseLow)
 		assert.Equal(t, want.high, k.LooseHigh)
 		assert.InDelta(t, (k.LooseLow+k.LooseHigh)/2, k.LoosePerBank, 1e-12)
-		assert.Contains(t, k.PublishedWith, "Forest Road Engineering Guidebook")
+		assert.Contains(t, k.PublishedIn, "Forest Road Engineering Guidebook")
 		assert.NoError(t, material.CheckLoosePerBank(k.LooseLow))
 		assert.NoError(t, material.CheckLoosePerBank(k.LooseHigh))
 	}

@@ -12,8 +12,8 @@ import (
 // fit for fill, leaves the site. What is still to be filled is short, and is imported.
 //
 // A factor that is not known is never guessed: what hangs on it is left out, and
-// [Result.Needs] names it. Input that cannot be is a [*tin.InputError] whose key is
-// that of a job file.
+// [Result.Needs] names it. Only what is put back as itself counts as in bank measure then.
+// Input that cannot be is a [*tin.InputError] whose key is that of a job file.
 func Reckon(s Site) (*Result, error) {
 	if err := s.check(); err != nil {
 		return nil, err
@@ -101,12 +101,8 @@ func (r *reckoning) known() bool {
 }
 
 // putBack takes what is put back as itself off a material, and returns what is left.
-// Where its compacted volume is not known, what is put back counts as in bank measure.
 func (r *reckoning) putBack(m *Material, out *MaterialResult) Bank {
-	wanted := m.BankOfCompacted(m.Spread)
-	if m.CompactedPerBank == 0 {
-		wanted = Bank(m.Spread)
-	}
+	wanted := m.spreadInPlace()
 	out.Spread = min(wanted, m.Dug)
 	if wanted > m.Dug {
 		out.SpreadShort = m.Spread - m.Factors.Compacted(m.Dug)
@@ -173,6 +169,7 @@ func (r *reckoning) trucks() {
 			}
 			if m.LoosePerBank == 0 {
 				r.need(m.Name, "loose_per_bank", "loads")
+				out.Without = append(out.Without, m.Name)
 				continue
 			}
 			loads := loadsOf(t, m.Name, m.SpoilLoose, over(m.Density, m.LoosePerBank))
@@ -201,37 +198,34 @@ func (r *reckoning) machines() {
 		}
 		out := MachineResult{Name: m.Name, Work: m.Work, Rate: m.Rate(), Truck: m.Truck, Materials: []MachineHours{}}
 		for i := range r.Materials {
-			volume, ok := r.work(m.Work, &r.Materials[i])
-			if !ok {
-				continue
+			of := &r.Materials[i]
+			volume, any := workIn(m.Work, of)
+			switch {
+			case !any:
+			case of.LoosePerBank == 0:
+				r.need(of.Name, "loose_per_bank", "machine hours")
+				out.Without = append(out.Without, of.Name)
+			default:
+				h := r.hours(m, of, volume)
+				out.Materials = append(out.Materials, h)
+				out.Loose += h.Loose
+				out.Hours += h.Hours
 			}
-			h := r.hours(m, &r.Materials[i], volume)
-			out.Materials = append(out.Materials, h)
-			out.Loose += h.Loose
-			out.Hours += h.Hours
 		}
-		out.Days = over(out.Hours, m.HoursPerDay)
+		out.PerDay, out.Days = m.HoursPerDay, over(out.Hours, m.HoursPerDay)
 		r.Machines = append(r.Machines, out)
 	}
 }
 
-// work returns what a machine has to do in a material, and whether that is anything.
-func (r *reckoning) work(w Work, m *MaterialResult) (Loose, bool) {
-	var volume Loose
-	var any bool
+// workIn returns what a machine has to do in a material, and whether that is anything.
+func workIn(w Work, m *MaterialResult) (volume Loose, any bool) {
 	switch w {
-	case DigsCut:
-		volume, any = m.Loose, !m.Topsoil && m.Dug > 0
 	case DigsTopsoil:
-		volume, any = m.Loose, m.Topsoil && m.Dug > 0
+		return m.Loose, m.Topsoil && m.Dug > 0
 	case LoadsSpoil:
-		volume, any = m.SpoilLoose, *m.Spoil > 0
+		return m.SpoilLoose, *m.Spoil > 0
 	}
-	if any && m.LoosePerBank == 0 {
-		r.need(m.Name, "loose_per_bank", "machine hours")
-		return 0, false
-	}
-	return volume, any
+	return m.Loose, !m.Topsoil && m.Dug > 0
 }
 
 // hours reckons a machine, with its trucks if it has any, in one material.

@@ -114,7 +114,7 @@ func TestMissingFactorsAreNamed(t *testing.T) {
 	bare := material.Material{Name: "ground", Dug: 100, Reuse: 1}
 	digger := material.Machine{Name: "digger", Bucket: 1, FillFactor: 1, CycleSeconds: 36, Efficiency: 1, Work: material.DigsCut}
 	loader := digger
-	loader.Work = material.LoadsSpoil
+	loader.Name, loader.Work = "loader", material.LoadsSpoil
 	site := material.Site{Materials: []material.Material{bare}, Fill: 50, Trucks: []material.Truck{{Name: "tipper", Body: 10}},
 		Machines: []material.Machine{digger, loader}}
 	r := reckon(t, site)
@@ -134,6 +134,16 @@ func TestMissingFactorsAreNamed(t *testing.T) {
 	assert.Nil(t, r.SpoilLoose)
 	assert.Nil(t, r.SpoilTonnes)
 	assert.Equal(t, "loads", r.Needs[0].For)
+	assert.Equal(t, []string{"ground"}, r.Trucks[0].Without)
+	assert.Equal(t, []string{"ground"}, r.Machines[0].Without)
+	assert.Equal(t, []string{"ground"}, r.Machines[1].Without)
+
+	site.Materials = append(site.Materials, clay) // whose loads and hours are not all
+	r = reckon(t, site)
+	assert.Equal(t, 125, r.Trucks[0].Loads)
+	assert.Equal(t, []string{"ground"}, r.Trucks[0].Without)
+	assert.InDelta(t, 12.5, r.Machines[0].Hours, 1e-12)
+	assert.Equal(t, []string{"ground"}, r.Machines[0].Without)
 
 	r = reckon(t, material.Site{Materials: []material.Material{clay}, Unassigned: 1})
 	assert.Nil(t, r.Surplus) // what the rest is nobody said
@@ -144,7 +154,7 @@ func TestMachines(t *testing.T) {
 	load := m
 	load.Name, load.Work, load.Truck, load.Trucks = "loader", material.LoadsSpoil, "tipper", 2
 	many := load
-	many.Trucks = 0
+	many.Name, many.Trucks = "second loader", 0
 	top := material.Material{Name: "topsoil", Topsoil: true, Factors: material.Factors{LoosePerBank: 1.2}, Dug: 80}
 	strip := m
 	strip.Name, strip.Work = "dozer", material.DigsTopsoil
@@ -229,9 +239,17 @@ func TestReckonRefuses(t *testing.T) {
 		{"factor_missing", "import.density", material.Site{Import: &material.Import{Measure: material.ByTonnes, Factors: material.Factors{CompactedPerBank: 1}}}},
 		{"factor_range", "import.loose_per_bank", material.Site{Import: &material.Import{Measure: material.ByLoose, Factors: material.Factors{LoosePerBank: 9}}}},
 		{"duplicate_truck_name", "truck[1].name", material.Site{Trucks: []material.Truck{{Name: "tipper", Body: 1}, {Name: "tipper", Body: 2}}}},
+		// hours are priced by the machine's name
+		{"duplicate_machine_name", "machine[1].name", material.Site{Machines: []material.Machine{machine, machine}}},
 		{"bad_amount", "truck[0].body", material.Site{Trucks: []material.Truck{{Name: "tipper"}}}},
 		{"bad_amount", "truck[0].payload", material.Site{Trucks: []material.Truck{{Body: 1, Payload: -2}}}},
 		{"bad_amount", "truck[0].cycle", material.Site{Trucks: []material.Truck{{Body: 1, CycleMinutes: -2}}}},
+		// so little that loads and trucks are more than an int counts, so much that rates are infinite
+		{"bad_amount", "truck[0].body", material.Site{Trucks: []material.Truck{{Body: 1e-300}}}},
+		{"bad_amount", "truck[0].payload", material.Site{Trucks: []material.Truck{{Body: 1, Payload: 1e-300}}}},
+		{"bad_amount", "truck[0].cycle", material.Site{Trucks: []material.Truck{{Body: 1, CycleMinutes: 1e300}}}},
+		{"bad_amount", "machine[0].bucket", with(func(m *material.Machine) { m.Bucket = 1e308 })},
+		{"bad_amount", "machine[0].efficiency", with(func(m *material.Machine) { m.Efficiency = 1e-300 })},
 		{"bad_amount", "machine[0].bucket", with(func(m *material.Machine) { m.Bucket = 0 })},
 		{"bad_amount", "machine[0].cycle", with(func(m *material.Machine) { m.CycleSeconds = math.NaN() })},
 		{"bad_amount", "machine[0].fill_factor", with(func(m *material.Machine) { m.FillFactor = 90 })},

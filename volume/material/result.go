@@ -59,14 +59,17 @@ type ImportResult struct {
 	Tonnes    float64   `json:"tonnes,omitempty"`
 }
 
-// TruckResult is the loads of one truck, if it carries all there is.
+// TruckResult is the loads of one truck, if it carries all there is: an alternative to
+// those of the others.
 type TruckResult struct {
 	Name      string  `json:"name"`
 	Body      Loose   `json:"body"`
 	Payload   float64 `json:"payload,omitempty"` // tonnes
 	Materials []Loads `json:"materials"`         // of the spoil
-	Loads     int     `json:"loads"`             // of the spoil: materials are not mixed in a load
+	Loads     int     `json:"loads"`             // of these: materials are not mixed in a load
 	Import    *Loads  `json:"import,omitempty"`
+
+	Without []string `json:"without,omitempty"` // materials that leave the site, and are in no load for want of a factor
 }
 
 // Loads is how many loads a material makes.
@@ -81,15 +84,17 @@ type Loads struct {
 
 // MachineResult is the hours of a machine.
 type MachineResult struct {
-	Name  string  `json:"name"`
-	Work  Work    `json:"work"`
-	Rate  Loose   `json:"rate"` // by its bucket, loose an hour
-	Loose Loose   `json:"loose"`
-	Hours float64 `json:"hours"`
-	Days  float64 `json:"days,omitempty"`
-	Truck string  `json:"truck,omitempty"`
+	Name   string  `json:"name"`
+	Work   Work    `json:"work"`
+	Rate   Loose   `json:"rate"` // by its bucket, loose an hour
+	Loose  Loose   `json:"loose"`
+	Hours  float64 `json:"hours"`
+	Days   float64 `json:"days,omitempty"` // of PerDay hours
+	PerDay float64 `json:"hours_per_day,omitempty"`
+	Truck  string  `json:"truck,omitempty"`
 
 	Materials []MachineHours `json:"materials"`
+	Without   []string       `json:"without,omitempty"` // materials of its work that are in no hour for want of a factor
 }
 
 // MachineHours is the hours of a machine in one material.

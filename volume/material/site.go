@@ -12,6 +12,7 @@ import (
 const (
 	codeMaterialName = "duplicate_material_name" // two materials have one name, or one has none
 	codeTruckName    = "duplicate_truck_name"    // two trucks have one name
+	codeMachineName  = "duplicate_machine_name"  // two machines have one name
 	codeBadAmount    = "bad_amount"              // a volume, density, share or time that cannot be
 	codeNoFactor     = "factor_missing"          // an import bought in a measure that its factors do not lead to
 	codeUnknownTruck = "unknown_truck"           // a machine loads a truck that is not there
@@ -62,6 +63,26 @@ const (
 	ByTonnes    Measure = "tonnes"
 )
 
+// Supply is the fill that the site makes if all of its materials that is fit becomes
+// fill. Above Fill there is a surplus, below it a shortage.
+func (s *Site) Supply() (made Compacted) {
+	for i := range s.Materials {
+		m := &s.Materials[i]
+		left := max(0, m.Dug-m.spreadInPlace())
+		made += m.Factors.Compacted(Bank(float64(left) * m.Reuse))
+	}
+	return made
+}
+
+// spreadInPlace is what is to be put back as itself, in place. Where its compacted volume
+// is not known, it counts as in bank measure.
+func (m *Material) spreadInPlace() Bank {
+	if m.CompactedPerBank == 0 {
+		return Bank(m.Spread)
+	}
+	return m.BankOfCompacted(m.Spread)
+}
+
 // check refuses what cannot be; keys are those of a job file.
 func (s *Site) check() error {
 	names := map[string]bool{}
@@ -97,6 +118,10 @@ func (s *Site) check() error {
 		}
 	}
 	for i := range s.Machines {
+		if k := slices.IndexFunc(s.Machines, func(m Machine) bool { return m.Name == s.Machines[i].Name }); k < i {
+			return &tin.InputError{Code: codeMachineName, Key: fmt.Sprintf("machine[%d].name", i), Message: fmt.Sprintf("machine[%d] is named %q too", k, s.Machines[i].Name),
+				Hint: "give each a name of its own"}
+		}
 		if err := s.Machines[i].check(fmt.Sprintf("machine[%d]", i), s.Trucks); err != nil {
 			return err
 		}
@@ -177,12 +202,16 @@ func notBelow(least float64, key string, x float64) error {
 	return badAmount(key, fmt.Sprintf("%s is no amount", short(x)), fmt.Sprintf("give %s or more", short(least)))
 }
 
-// above0 refuses what is no number above 0.
-func above0(key string, x float64) error {
-	if x > 0 && !math.IsInf(x, 0) {
+// What a truck or a machine holds, carries, takes or is good for lies between these in
+// any unit: beyond them a figure was hardly meant, and loads and trucks could not be counted.
+const leastOfMachine, greatestOfMachine = 1e-3, 1e5
+
+// ofMachine refuses what is no such number.
+func ofMachine(key string, x float64) error {
+	if x >= leastOfMachine && x <= greatestOfMachine {
 		return nil
 	}
-	return badAmount(key, fmt.Sprintf("%s is not above 0", short(x)), "give a number above 0")
+	return badAmount(key, fmt.Sprintf("%g is outside of %g to %g", x, leastOfMachine, greatestOfMachine), "give a number above 0, in the unit that the key asks for")
 }
 
 func badAmount(key, message, hint string) error {

@@ -42,11 +42,19 @@ func (t Truck) Loads(volume Loose, tonnesPerLoose float64) (int, Governs) {
 }
 
 func (t *Truck) check(key string) error {
-	if err := above0(key+".body", float64(t.Body)); err != nil {
+	if err := ofMachine(key+".body", float64(t.Body)); err != nil {
 		return err
 	}
-	if err := notBelow(0, key+".payload", t.Payload); err != nil {
-		return err
+	for _, v := range []struct {
+		key   string
+		value float64
+	}{{"payload", t.Payload}, {"cycle", t.CycleMinutes}} {
+		if v.value == 0 { // not known
+			continue
+		}
+		if err := ofMachine(key+"."+v.key, v.value); err != nil {
+			return err
+		}
 	}
-	return notBelow(0, key+".cycle", t.CycleMinutes)
+	return nil
 }

@@ -222,6 +222,8 @@ func TestBillOfOddQuantities(t *testing.T) {
 	}
 	_, _, _, err := price.NewBill(r, []price.Quantity{{Key: "cut", Unit: m3(price.Bank), Amount: 1e300}})
 	assert.ErrorContains(t, err, "64 bits")
+	_, _, _, err = price.NewBill(r, append(quantities(), quantities()[0]))
+	assert.ErrorContains(t, err, "two quantities have the key cut")
 	_, _, _, err = price.NewBill(read(t, "quantities,is1200\n"+head+"Dig,cut,yd3 bank,1\n"),
 		[]price.Quantity{{Key: "cut", Unit: unit(t, "yd3 bank"), Amount: 1}})
 	assert.ErrorContains(t, err, "feet")
@@ -235,6 +237,8 @@ func TestBillOfOddQuantities(t *testing.T) {
 func TestMinimumCharge(t *testing.T) {
 	for rates, want := range map[string]int64{
 		"Dig,cut,m3 bank,1,,,366\n": 36600, "Dig,cut,m3 bank,1,,,366.01\n": 36601, "Dig,0,m3 bank,1,,,100\n": 0, "Roll,fill,m3 compacted,1,,,100\n": 0,
+		// 366.0 x 0.0001 is 0.0 t, of a quantity that is there
+		"Test,cut,t,5,,,100,0.0001,a share\n": 10000,
 	} {
 		b, _, _ := bill(t, head+rates)
 		assert.Equal(t, want, b.Total, rates)

@@ -30,9 +30,9 @@ const (
 // ParseCurrency reads an ISO 4217 code, in capitals or not.
 func ParseCurrency(text string) (Currency, error) {
 	upper := strings.ToUpper(text)
-	for digits, list := range map[int32]string{0: currencies0, 2: currencies2, 3: currencies3, 4: currencies4} {
+	for digits, list := range []string{0: currencies0, 2: currencies2, 3: currencies3, 4: currencies4} {
 		if slices.Contains(strings.Fields(list), upper) {
-			return Currency{upper, digits}, nil
+			return Currency{upper, int32(digits)}, nil
 		}
 	}
 	return Currency{}, fmt.Errorf("price: %q is not the ISO 4217 code of a currency with a minor unit", text)

@@ -11,15 +11,19 @@ import (
 	"barrow/tin"
 )
 
-// NewBill prices quantities, whose keys differ, by rates. Items that prices nothing in
+// NewBill prices quantities, whose keys differ, by rates. Items that price nothing in
 // the job are notes; a work that has no rate is in [Bill.NotPriced] and a warning
 // ("not_priced"). Rates that do not fit the quantities are a [*tin.InputError] at their
 // row, and so is an amount that an int64 of minor units does not hold.
 func NewBill(rates *Rates, quantities []Quantity) (bill *Bill, notes, warnings []tin.Problem, err error) {
-	b := &biller{rates: rates, quantities: quantities, keys: map[string]int{}, share: map[string]decimal.Decimal{}, bill: &Bill{
-		Currency: rates.Currency, Amounts: rates.Amounts, Quantities: rates.Quantities, Percent: rates.Contingency,
-		Groups: []Group{}, Provisional: []Line{}, NotPriced: []Gap{}, Unasked: []Quantity{}, Slopes: []Slope{},
-	}}
+	b := &biller{
+		rates: rates, quantities: quantities,
+		keys: map[string]int{}, groups: map[string]int{}, slopesOf: map[string]int{}, share: map[string]decimal.Decimal{},
+		bill: &Bill{
+			Currency: rates.Currency, Amounts: rates.Amounts, Quantities: rates.Quantities, Percent: rates.Contingency,
+			Groups: []Group{}, Provisional: []Line{}, NotPriced: []Gap{}, Unasked: []Quantity{}, Slopes: []Slope{},
+		},
+	}
 	for _, step := range []func() error{b.check, b.items, b.totals} {
 		if err := step(); err != nil {
 			return nil, nil, nil, err
@@ -35,8 +39,10 @@ type biller struct {
 	rates      *Rates
 	quantities []Quantity
 	bill       *Bill
-	keys       map[string]int             // indices of the quantities
-	share      map[string]decimal.Decimal // of each quantity, by key: how much of it is priced; looked up only
+
+	// These are looked up only.
+	keys, groups, slopesOf map[string]int             // indices of the quantities, and of the bill's groups and slopes
+	share                  map[string]decimal.Decimal // of each quantity, by key: how much of it is priced
 
 	notes, warnings []tin.Problem
 }
@@ -53,6 +59,9 @@ func (b *biller) check() error {
 		}
 	}
 	for i, q := range b.quantities {
+		if _, twice := b.keys[q.Key]; twice {
+			return b.rates.bad(0, codeBadQuantity, "", fmt.Sprintf("two quantities have the key %s", q.Key), "give things names that make no two keys alike")
+		}
 		b.keys[q.Key] = i
 		if math.IsNaN(q.Amount) || math.IsInf(q.Amount, 0) || q.Amount < 0 {
 			return b.rates.bad(0, codeBadQuantity, "", fmt.Sprintf("the quantity %s is %v", q.Key, q.Amount), "a bill is of finite quantities not below 0")
@@ -102,10 +111,10 @@ func (b *biller) items() error {
 
 // group returns the group of a name, made where it is new.
 func (b *biller) group(name string) *Group {
-	i := slices.IndexFunc(b.bill.Groups, func(g Group) bool { return g.Name == name })
-	if i < 0 {
+	i, ok := b.groups[name]
+	if !ok {
 		i = len(b.bill.Groups)
-		b.bill.Groups = append(b.bill.Groups, Group{Name: name, Lines: []Line{}})
+		b.groups[name], b.bill.Groups = i, append(b.bill.Groups, Group{Name: name, Lines: []Line{}})
 	}
 	return &b.bill.Groups[i]
 }
@@ -173,7 +182,7 @@ func (b *biller) fits(r *Rate, q *Quantity) error {
 			fmt.Sprintf("give a rate for one %s; or the column factor, how many %s one %s makes, and its basis", q.Unit, r.Unit, q.Unit)+example(q.Unit, r.Unit))
 	}
 	if !r.Waste.IsZero() && !q.Bought {
-		return b.rates.bad(r.Line, codeWasteUnbought, "waste", fmt.Sprintf("waste on %s, which is not bought", q.Key), "waste is of material that is bought: layers")
+		return b.rates.bad(r.Line, codeWasteUnbought, "waste", fmt.Sprintf("waste on %s, which is not bought", q.Key), "waste is of material that is bought: layers and import")
 	}
 	return nil
 }
@@ -207,7 +216,7 @@ func (b *biller) count(r *Rate, q *Quantity) {
 // minimum adds what a line lacks to its least amount. Both lines together do not hang
 // on the quantity then.
 func (b *biller) minimum(l Line, r *Rate) ([]Line, error) {
-	if r.Minimum == nil || l.Billed.IsZero() {
+	if r.Minimum == nil || l.Billed.IsZero() && l.Quantity == nil {
 		return []Line{l}, nil
 	}
 	least, ok := toMinor(*r.Minimum, b.bill.Currency, b.bill.Amounts)

@@ -1,7 +1,5 @@
 package price
 
-import "slices"
-
 // slopes adds up how the totals grow with each quantity, in the order of the lines.
 func (b *biller) slopes() {
 	more := 1 + hundredth(b.bill.Percent).InexactFloat64() // contingency grows with the works
@@ -19,10 +17,10 @@ func (b *biller) slope(l *Line, firm, total float64) {
 	if l.Quantity == nil || l.PerQuantity == 0 {
 		return
 	}
-	i := slices.IndexFunc(b.bill.Slopes, func(s Slope) bool { return s.Key == l.Quantity.Key })
-	if i < 0 {
+	i, ok := b.slopesOf[l.Quantity.Key]
+	if !ok {
 		i = len(b.bill.Slopes)
-		b.bill.Slopes = append(b.bill.Slopes, Slope{Key: l.Quantity.Key})
+		b.slopesOf[l.Quantity.Key], b.bill.Slopes = i, append(b.bill.Slopes, Slope{Key: l.Quantity.Key})
 	}
 	b.bill.Slopes[i].Firm += firm
 	b.bill.Slopes[i].Total += total

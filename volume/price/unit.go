@@ -55,8 +55,9 @@ func (u Unit) volume() bool { return u.Name == unitM3 || u.Name == "yd3" }
 func (u Unit) foot() bool { return strings.HasPrefix(u.Name, "ft") || strings.HasPrefix(u.Name, "yd3") }
 
 // ParseUnit reads a unit: "m", "m2", "m3 bank", "m3 loose", "m3 compacted", "m3" for
-// a volume as built, "m3.m" for volume times distance, "t", "load", "h", "sum", and "ft", "ft2", "ftUS", "ftUS2", "yd3"
-// with the same measures, "yd3.ft", "yd3.ftUS". A superscript counts as its digit.
+// a volume as built, "m3.m" for volume times distance, "t", "load", "h", "sum", and "ft",
+// "ft2", "ftUS", "ftUS2", "yd3" with the same measures, "yd3.ft", "yd3.ftUS". A superscript
+// counts as its digit.
 func ParseUnit(text string) (Unit, error) {
 	words := strings.Fields(strings.NewReplacer("²", "2", "³", "3").Replace(text))
 	if len(words) == 0 || len(words) > 2 || !slices.Contains(unitNames(), words[0]) {

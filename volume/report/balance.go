@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -46,12 +47,27 @@ type balanceSheet struct {
 }
 
 func (t *balanceSheet) head() {
-	name := t.r.Job
-	if name == "" {
-		name = "(job without a name)"
-	}
-	t.put("", name)
+	t.job(t.r.Job)
 	t.said("Level of cut and fill in balance", t.r.Program, len(t.r.Warnings))
+}
+
+// factored reports whether it is known what fill the cut makes.
+func (t *balanceSheet) factored() bool { return t.r.CompactedPerBank != nil || t.r.ByMaterials }
+
+// amount writes minor units of the currency, or else hundredths.
+func (t *balanceSheet) amount(minor int64) string {
+	if c := t.r.Currency; c != nil {
+		return c.Text(minor)
+	}
+	return hundredths(minor)
+}
+
+// money writes an amount with its currency, where that is known.
+func (t *balanceSheet) money(minor int64) string {
+	if c := t.r.Currency; c != nil {
+		return c.Code + " " + t.amount(minor)
+	}
+	return t.amount(minor)
 }
 
 // fine writes a level to a tenth of a millimetre.
@@ -83,7 +99,7 @@ func (t *balanceSheet) found() {
 	switch {
 	case p == nil:
 		p, title = t.r.Nearest, "NO LEVEL BALANCES; THE NEAREST IS"
-	case t.r.CompactedPerBank == nil:
+	case !t.factored():
 		title = "CUT EQUALS FILL AT"
 	}
 	t.title(title)
@@ -91,9 +107,21 @@ func (t *balanceSheet) found() {
 		t.levelOf(&t.r.Moved[i], l, p.Shift)
 	}
 	t.put("  ", t.volumes(p))
-	t.put("  ", fmt.Sprintf("one step of %s %s up from there: cut less by %s, fill more by %s", strings.TrimPrefix(t.shift(t.r.PerStep.Step), "+"), t.shiftUnit(),
+	t.put("  ", fmt.Sprintf("one step of %s %s up, at the rate there: cut less by %s, fill more by %s", strings.TrimPrefix(t.shift(t.r.PerStep.Step), "+"), t.shiftUnit(),
 		t.n.volume(t.r.PerStep.CutFalls), t.n.volume(t.r.PerStep.FillRise)))
+	t.materials(p)
 	t.limits()
+}
+
+// materials writes what becomes of each material at a level, where they make the balance.
+func (t *balanceSheet) materials(p *takeoff.LevelPoint) {
+	for _, m := range p.Materials {
+		words := fmt.Sprintf("%s: dug %s", m.Name, t.n.volume(float64(m.Dug)))
+		if m.ToFill != nil {
+			words += fmt.Sprintf(", becomes fill %s, leaves the site %s", t.n.volume(float64(*m.ToFill)), t.n.volume(float64(*m.Spoil)))
+		}
+		t.put("  ", words+" (bank)")
+	}
 }
 
 // levelOf writes a pad's level at a shift.
@@ -115,11 +143,17 @@ func (t *balanceSheet) levelOf(pad *takeoff.MovedPad, l takeoff.PadLevel, shift 
 func (t *balanceSheet) volumes(p *takeoff.LevelPoint) string {
 	words := fmt.Sprintf("cut %s %s (bank), fill %s %s", t.atLeast(p.Cut, p.AtLeast), t.n.units.Volume, t.atLeast(p.Fill, p.AtLeast), t.n.units.Volume)
 	if f := t.r.CompactedPerBank; f != nil {
-		words += fmt.Sprintf(": at %s compacted per bank the cut makes %s of fill", strconv.FormatFloat(*f, 'f', -1, 64), t.n.volume(*f*p.Cut))
+		words += fmt.Sprintf(": at %s compacted per bank the cut makes %s of fill", strconv.FormatFloat(*f, 'f', -1, 64), t.n.volume(*p.Supply))
+	}
+	if t.r.ByMaterials && p.Supply != nil {
+		words += fmt.Sprintf(": what is dug can make %s of fill, and %s is to be made, backfill too", t.n.volume(*p.Supply), t.n.volume(*p.FillToMake))
 	}
 	words += "; " + t.left(p)
 	if p.Cost != nil {
-		words += "; cost " + money(*p.Cost)
+		words += "; cost " + t.money(*p.Cost)
+		if p.CostInPart {
+			words += " in part"
+		}
 	}
 	return words
 }
@@ -127,6 +161,8 @@ func (t *balanceSheet) volumes(p *takeoff.LevelPoint) string {
 // left says in words what a level leaves over, or wants.
 func (t *balanceSheet) left(p *takeoff.LevelPoint) string {
 	switch {
+	case p.Unassigned > 0:
+		return "what is left over or missing is not known: some of the cut is of no material"
 	case p.Surplus == nil:
 		return t.difference(p.CutLessFill)
 	case t.nothing(*p.Surplus + *p.Short):
@@ -154,8 +190,8 @@ func (t *balanceSheet) limits() {
 	}
 }
 
-// money writes minor units with two decimals.
-func money(minor int64) string {
+// hundredths writes minor units with two decimals.
+func hundredths(minor int64) string {
 	sign := ""
 	if minor < 0 {
 		sign = "-"
@@ -186,14 +222,16 @@ func (t *balanceSheet) table(title string, points []takeoff.LevelPoint) {
 	t.title(title)
 	u := t.n.units
 	leftHead, level, levelUnit, cost := "cut less fill", "", "", ""
-	if t.r.CompactedPerBank != nil {
+	if t.factored() {
 		leftHead = "surplus or short"
 	}
 	if t.oneLevel() {
 		level, levelUnit = "finished", u.Length
 	}
 	if t.r.AsGiven.Cost != nil {
-		cost = "cost"
+		if cost = "cost"; t.r.Currency != nil {
+			cost += " " + t.r.Currency.Code
+		}
 	}
 	t.row(0, "", balanceColumns(), "shift", level, "cut", "fill", leftHead, cost)
 	t.row(0, "", balanceColumns(), t.shiftUnit(), levelUnit, u.Volume, u.Volume, u.Volume, "")
@@ -208,7 +246,7 @@ func (t *balanceSheet) pointRow(p *takeoff.LevelPoint) {
 		level = t.fine(*p.Levels[0].FinishedLevel)
 	}
 	if p.Cost != nil {
-		cost = money(*p.Cost)
+		cost = t.amount(*p.Cost)
 	}
 	t.row(0, "", balanceColumns(), t.shift(p.Shift), level, fitting(p.Cut, t.n.decimals, 11), fitting(p.Fill, t.n.decimals, 11), t.shortLeft(p), cost)
 	var marks []string
@@ -221,6 +259,9 @@ func (t *balanceSheet) pointRow(p *takeoff.LevelPoint) {
 	if p.Outside {
 		marks = append(marks, "outside the limits")
 	}
+	if p.CostInPart {
+		marks = append(marks, "cost in part: without spoil and import")
+	}
 	if p.AtLeast {
 		marks = append(marks, "at least: part of the works has no ground")
 	}
@@ -232,6 +273,8 @@ func (t *balanceSheet) pointRow(p *takeoff.LevelPoint) {
 // shortLeft is what is left at a level, as briefly as a table wants it.
 func (t *balanceSheet) shortLeft(p *takeoff.LevelPoint) string {
 	switch {
+	case p.Unassigned > 0:
+		return "not known"
 	case p.Surplus == nil:
 		return fitting(p.CutLessFill, t.n.decimals, 12)
 	case t.nothing(*p.Surplus + *p.Short):
@@ -253,15 +296,19 @@ func (t *balanceSheet) leastCost() {
 		t.levelOf(&t.r.Moved[i], l, c.Shift)
 	}
 	t.put("  ", t.volumes(&c.LevelPoint))
+	t.materials(&c.LevelPoint)
 	t.put("  ", fmt.Sprintf("of shifts from %s to %s %s", t.shift(c.Least), t.shift(c.Most), t.shiftUnit()))
 	switch c.AtEnd {
 	case takeoff.EndLimit:
-		t.put("  ", "It lies at a limit: beyond, the cost would be less still.")
+		t.put("  ", "It lies at a limit: beyond, the cost may be less still.")
 	case takeoff.EndSearch:
 		t.put("  ", "It lies at the end of what was looked at: beyond, the cost may be less still. Give limits to look farther.")
 	}
-	if saved := *t.r.AsGiven.Cost - *c.Cost; saved > 0 {
-		t.put("  ", money(saved)+" less than at the job's own level")
+	if c.SameFrom != nil {
+		t.put("  ", fmt.Sprintf("It costs the same from a shift of %s to %s %s, to 0.1 mm.", t.shift(*c.SameFrom), t.shift(*c.SameTo), t.shiftUnit()))
+	}
+	if c.Saved > 0 {
+		t.put("  ", t.money(c.Saved)+" less than at the job's own level")
 	}
 }
 
@@ -276,12 +323,17 @@ func (t *balanceSheet) oneByOne() {
 		pad := &t.r.Moved[i]
 		if a.Balance != nil {
 			t.levelOf(pad, a.Balance.Levels[0], a.Balance.Shift)
+			t.put("    ", t.volumes(a.Balance))
 			if a.Jump {
-				t.put("    ", "works join or part there; nearer than this it does not balance: "+t.left(a.Balance))
+				t.put("    ", "the volumes jump there; nearer than this it does not balance: "+t.left(a.Balance))
 			}
 			continue
 		}
-		t.put("  ", fmt.Sprintf("%s: does not balance the job; at the nearest, %s %s, %s", a.Name, t.shift(a.Nearest.Shift), t.shiftUnit(), t.left(a.Nearest)))
+		if a.Nearest == nil {
+			t.put("  ", a.Name+": not known, for some of the cut is of no material")
+			continue
+		}
+		t.put("  ", fmt.Sprintf("%s: does not balance the job; at the nearest, %s %s, %s", a.Name, t.shift(a.Nearest.Shift), t.shiftUnit(), t.volumes(a.Nearest)))
 	}
 }
 
@@ -292,16 +344,44 @@ func (t *balanceSheet) cameAbout() {
 		t.survey(&t.r.Surveys[i])
 	}
 	t.item("Levels", "every line is the whole job measured at that level, batters out to daylight too; nothing is interpolated. All pads that move go up or down by one shift")
-	t.item("Balance", "cut and fill as dug, of all pads: outline, margin and batters, with the make-up for topsoil in the fill. "+
-		"As the level rises the cut never grows and the fill never falls, so there is one balance at most; it is found to a hundredth of a millimetre")
+	const one = "As the level rises the cut never grows and the fill never falls, so there is one balance at most; it is found to a thousandth of a millimetre"
+	sorted := one
+	if slices.ContainsFunc(t.r.Notes, func(n takeoff.Remark) bool { return n.Code == takeoff.NoteMayTurn }) {
+		sorted = "There may be more than one: see the notes. It is found to a thousandth of a millimetre"
+	}
+	if t.r.ByMaterials {
+		t.item("Balance", "neither surplus nor shortage, as the takeoff's sheet has them: the job's materials say what of all that is dug, thickenings "+
+			"and topsoil too, may become fill and how much it makes, and that is held against fill and backfill. "+sorted+
+			". Surplus is bank measure, short is compacted measure")
+	} else {
+		t.item("Balance", "cut and fill as dug, of all pads: outline, margin and batters, with the make-up for topsoil in the fill. "+one)
+	}
 	t.item("Step", "cut falls by its area in plan, fill rises by its own, times the step: the areas of the works that move, batters included")
 	if t.r.CompactedPerBank != nil {
 		t.item("Factor", "compacted per bank: the volume of fill, compacted, from one volume of cut in place. Surplus is bank measure, short is compacted measure")
 	}
+	t.costsCameAbout()
 	if t.r.TopsoilApart {
-		t.item("Topsoil", "depths are from stripped ground: topsoil is neither cut nor fill, and makes no fill")
+		t.item("Topsoil", "depths are from stripped ground: topsoil is neither cut nor fill")
 	}
 	t.sources(t.r.Scale, t.r.Inputs)
+}
+
+// costsCameAbout writes what costs are by.
+func (t *balanceSheet) costsCameAbout() {
+	switch e := t.r.Rates; {
+	case e != nil:
+		u := t.n.units.Volume
+		t.item("Cost", fmt.Sprintf("cut %s for one %s (bank) and fill %s (compacted) of all there is, and on top spoil %s (bank) and import %s (compacted) of what "+
+			"is left over or missing; by materials spoil is all that leaves the site. Rounded to a whole minor unit, half away from zero",
+			t.money(e.Cut), u, t.money(e.Fill), t.money(e.Spoil), t.money(e.Import)))
+		if t.r.Currency == nil {
+			t.item("", "the currency of the rates was not said")
+		}
+	case t.r.RatesFile != "":
+		t.item("Cost", "the bill by "+t.r.RatesFile+" of each level: works with contingency, without provisional items. Whole loads and rounded quantities make it "+
+			"go in steps, so that a level between two of those measured may cost a little less")
+	}
 }
 
 // cautions say what a balance cannot know.

@@ -81,9 +81,9 @@ func (d *balanceDrawing) layOut() {
 	d.least, d.most = curve[0].Shift, curve[len(curve)-1].Shift
 	var volumes, costs []float64
 	for _, p := range curve {
-		volumes = append(volumes, p.Cut, d.factor*p.Cut, p.Fill)
+		volumes = append(volumes, p.Cut, d.usable(&p), d.wanted(&p))
 		if p.Cost != nil {
-			costs = append(costs, float64(*p.Cost)/100)
+			costs = append(costs, d.major(*p.Cost))
 		}
 	}
 	d.volume = panel{top: 122, bottom: 450}
@@ -150,18 +150,64 @@ const (
 func (d *balanceDrawing) volumes() {
 	d.frame(&d.volume, d.r.Units.Volume)
 	d.curve(&d.volume, cutLine, "cut", func(p *takeoff.LevelPoint) float64 { return p.Cut })
-	if d.factor != 1 {
-		d.curve(&d.volume, usableLine, "cut, compacted", func(p *takeoff.LevelPoint) float64 { return d.factor * p.Cut })
+	switch {
+	case d.sorted():
+		d.curve(&d.volume, usableLine, "fill it makes", d.usable)
+	case d.factor != 1:
+		d.curve(&d.volume, usableLine, "cut, compacted", d.usable)
 	}
-	d.curve(&d.volume, fillLine, "fill", func(p *takeoff.LevelPoint) float64 { return p.Fill })
+	d.curve(&d.volume, fillLine, d.fillName(), d.wanted)
+}
+
+// sorted reports whether materials make the balance, and it is known at every level
+// drawn what fill they make.
+func (d *balanceDrawing) sorted() bool {
+	return d.r.ByMaterials && !slices.ContainsFunc(d.r.Curve, func(p takeoff.LevelPoint) bool { return p.Supply == nil })
+}
+
+// fillName names the line of the fill.
+func (d *balanceDrawing) fillName() string {
+	if d.sorted() {
+		return "fill to make"
+	}
+	return "fill"
+}
+
+// usable is the fill that can be made of what is dug.
+func (d *balanceDrawing) usable(p *takeoff.LevelPoint) float64 {
+	if d.sorted() {
+		return *p.Supply
+	}
+	return d.factor * p.Cut
+}
+
+// wanted is the fill to make: by materials backfill too.
+func (d *balanceDrawing) wanted(p *takeoff.LevelPoint) float64 {
+	if d.sorted() {
+		return *p.FillToMake
+	}
+	return p.Fill
 }
 
 func (d *balanceDrawing) costs() {
 	if d.r.AsGiven.Cost == nil {
 		return
 	}
-	d.frame(&d.cost, "cost")
-	d.curve(&d.cost, costLine, "cost", func(p *takeoff.LevelPoint) float64 { return float64(*p.Cost) / 100 })
+	words := "cost"
+	if c := d.r.Currency; c != nil {
+		words += ", " + c.Code
+	}
+	d.frame(&d.cost, words)
+	d.curve(&d.cost, costLine, "cost", func(p *takeoff.LevelPoint) float64 { return d.major(*p.Cost) })
+}
+
+// major returns an amount in units of money.
+func (d *balanceDrawing) major(minor int64) float64 {
+	digits := 2
+	if c := d.r.Currency; c != nil {
+		digits = int(c.Digits)
+	}
+	return float64(minor) / math.Pow10(digits)
 }
 
 // curve draws a line from level to level with its name at the right end.
@@ -194,20 +240,24 @@ func (d *balanceDrawing) marks() {
 		shift float64
 		words string
 	}
+	sheet := balanceSheet{paper: paper{n: numbersFor(d.r.Units, 0, 0)}, r: d.r}
+	at := func(words string, shift float64) mark {
+		return mark{shift, words + ", " + sheet.shift(shift) + " " + sheet.shiftUnit()}
+	}
 	list := []mark{{0, "as the job has it"}}
 	if b := d.r.Balance; b != nil {
-		list = append(list, mark{b.Shift, "balance"})
+		list = append(list, at("balance", b.Shift))
 	} else {
-		list = append(list, mark{d.r.Nearest.Shift, "nearest to a balance"})
+		list = append(list, at("nearest to a balance", d.r.Nearest.Shift))
 	}
 	if c := d.r.LeastCost; c != nil {
-		list = append(list, mark{c.Shift, "least cost"})
+		list = append(list, at("least cost", c.Shift))
 	}
 	for i, m := range list {
 		x, y := d.x(m.shift), d.volume.top-46+17*float64(i)
 		d.path(fmt.Sprintf("M%s %sV%s", px(x), px(y+3), px(d.bottom())), markLine)
 		style := `stroke="white" stroke-width="4" paint-order="stroke"`
-		if x > d.right-100 {
+		if x > d.right-180 {
 			x, style = x-8, style+` text-anchor="end"`
 		}
 		d.text(x+4, y+2, style, m.words)

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"math"
 	"strings"
 	"unicode/utf8"
 
@@ -52,11 +53,7 @@ type billSheet struct {
 func billColumns() []int { return []int{41, 55, 66, 80} }
 
 func (t *billSheet) head() {
-	name := t.r.Job
-	if name == "" {
-		name = "(job without a name)"
-	}
-	t.put("", name)
+	t.job(t.r.Job)
 	t.put("", fmt.Sprintf("Priced quantities, %s %s. Amounts in %s, before tax. Rates: %s.",
 		t.r.Program.Name, t.r.Program.Version, t.b.Currency.Code, t.r.Rates))
 	t.readWarnings(len(t.r.Warnings))
@@ -70,9 +67,13 @@ func (t *billSheet) notPriced() {
 	t.title("NOT PRICED, AND IN NO TOTAL BELOW")
 	for _, g := range t.b.NotPriced {
 		for _, u := range g.Quantities {
-			t.row(2, u.Words, billColumns(), t.b.Quantities.Text(u.Rounded, u.Unit), u.Unit.String(), "no rate")
+			values := []string{t.b.Quantities.Text(u.Rounded, u.Unit), u.Unit.String(), "no rate"}
 			if u.Priced.IsPositive() {
-				t.put("      ", fmt.Sprintf("priced to %s of it", u.Priced))
+				values[2] = "in part"
+			}
+			t.row(2, u.Words, billColumns(), values...)
+			if u.Priced.IsPositive() {
+				t.put("      ", fmt.Sprintf("%s of it has a rate, the rest is in no total", u.Priced))
 			}
 		}
 	}
@@ -234,6 +235,25 @@ func (t *billSheet) sums() {
 		t.sum("total", b.Total)
 	}
 	t.put("    ", "Taxes are not in it."+t.lacking())
+	t.sure()
+}
+
+// sure says how sure the total is, as far as it hangs on cut and fill.
+func (t *billSheet) sure() {
+	u := t.r.Uncertainty
+	switch {
+	case u == nil:
+		return
+	case u.NotStated != "":
+		t.put("    ", "How sure it is: not stated, as cut and fill are not; see the takeoff's sheet.")
+		return
+	}
+	half, what := *u.Total, ""
+	if len(t.b.Provisional) > 0 {
+		half, what = *u.Firm, " without provisional items"
+	}
+	t.put("    ", fmt.Sprintf("The total%s is sure to +/- %s %s (%s %%, %s): what the errors of cut and fill come to in money. Rates, factors, "+
+		"topsoil, areas and lengths are taken as they stand.", what, t.b.Currency.Text(int64(math.Round(half))), t.b.Currency.Code, fixed(100*u.Coverage, 0), sureOf(u.Parts)))
 }
 
 func (t *billSheet) lacking() string {

@@ -17,6 +17,7 @@ import (
 	"barrow/volume/price"
 	"barrow/volume/report"
 	"barrow/volume/takeoff"
+	"barrow/volume/uncertainty"
 )
 
 // invented are rates of every kind of item for the job of structure; UNIT stands for a
@@ -146,6 +147,13 @@ func TestBillWithoutRest(t *testing.T) {
 	assert.Regexp(t, `(?m)^      total +\d+$|with provisional items +\d+$`, s)
 }
 
+// What has a rate for a part of it says so at the top: 0.3 of 621.0 m2 at 0.75.
+func TestBillPricedInPart(t *testing.T) {
+	s := billText(t, priced(t, structure(t, tin.Metre), invented+"Earthworks,Trim sand,trim_area,AREA,0.75,,,,0.3,test pits\n"))
+	assert.Regexp(t, `(?m)^  formation to trim and roll +621\.0 +m2 +in part\n      0\.3 of it has a rate, the rest is in no total$`, s)
+	assert.Regexp(t, `Trim sand +186\.3 +m2 +0\.75 +139\.73`, s) // 139.725, half away from zero
+}
+
 // A text that a spreadsheet would run is made harmless, and so is what moves a cursor.
 func TestBillCSVIsHarmless(t *testing.T) {
 	p := priced(t, structure(t, tin.Metre), "currency,XTS\nitem,quantity,unit,rate,group,kind\n"+
@@ -188,4 +196,15 @@ func TestBillOnAFullDisk(t *testing.T) {
 	assert.Error(t, report.Bill(noDisk{}, p))
 	assert.Error(t, report.BillCSV(noDisk{}, p))
 	assert.Error(t, report.BillJSON(noDisk{}, p))
+}
+
+// How sure the total is: of that without provisional items where there are any.
+func TestBillSaysHowSure(t *testing.T) {
+	p := priced(t, structure(t, tin.Metre), invented)
+	firm, total := 12345.4, 99999.0
+	p.Uncertainty = &takeoff.PriceUncertainty{Coverage: 0.95, Factor: 1.96, Firm: &firm, Total: &total, Parts: []takeoff.UncertaintyPart{{Kind: uncertainty.BetweenSpots}}}
+	s := strings.Join(strings.Fields(billText(t, p)), " ")
+	assert.Contains(t, s, "The total without provisional items is sure to +/- 123.45 XTS (95 %, ground between spots only)")
+	p.Bill.Provisional = nil
+	assert.Contains(t, strings.Join(strings.Fields(billText(t, p)), " "), "The total is sure to +/- 999.99 XTS")
 }

@@ -53,10 +53,8 @@ func (t *crosscheck) head() {
 	case len(t.c.Surveys) == 2:
 		t.put("A, before: ", t.c.Surveys[0])
 		t.put("B, after:  ", t.c.Surveys[1])
-	case t.c.Job == "":
-		t.put("", "(job without a name)")
 	default:
-		t.put("", t.c.Job)
+		t.job(t.c.Job)
 	}
 	t.said("The same works by four methods", t.c.Program, len(t.c.Warnings))
 	t.put("", "Agreement of the methods tests the arithmetic, not the survey. Cut is bank measure, fill the space to be filled. No factors.")
@@ -165,8 +163,19 @@ func (t *crosscheck) claim() {
 	t.put("  ", t.claimBasis(c))
 	t.claimed("cut", c.Cut, c.Factor)
 	t.claimed("fill", c.Fill, c.FillFactor)
-	t.put("  ", "The range is the spread of the methods alone: the survey's own is not in it yet. Inside it a figure is "+
-		"supported by survey and methods, which does not make it right.")
+	t.put("  ", t.claimRange(c.Survey)+" Inside it a figure is supported by survey and methods, which does not make it right.")
+}
+
+// claimRange says what the range of a claim holds.
+func (t *crosscheck) claimRange(u *takeoff.UncertaintyResult) string {
+	switch {
+	case u == nil && len(t.c.Surveys) > 0:
+		return "The range is the spread of the methods alone: how sure the two surveys are is not in it."
+	case u == nil || u.NotStated != "":
+		return "The range is the spread of the methods alone: how sure the survey is cannot be stated."
+	}
+	return fmt.Sprintf("The range is the spread of the methods and, either way, what the survey may be off: cut %s, fill %s %s (%s %%, %s).",
+		fixed(*u.Cut, t.n.decimals), fixed(*u.Fill, t.n.decimals), t.c.Units.Volume, fixed(100*u.Coverage, 0), sureOf(u.Parts))
 }
 
 // claimBasis says what was claimed, and how it was restated.
@@ -207,7 +216,7 @@ func (t *crosscheck) claimed(what string, f *takeoff.ClaimFigure, factor float64
 	}
 	t.row(2, what+" claimed", volumeColumns(), number(f.Claimed)+" "+unit)
 	t.row(2, what+" restated", volumeColumns(), restated)
-	t.row(2, "the methods support", volumeColumns(), fixed(f.Least, t.n.decimals)+" to "+t.n.volume(f.Greatest))
+	t.row(2, "survey and methods support", volumeColumns(), fixed(f.Least, t.n.decimals)+" to "+t.n.volume(f.Greatest))
 	share := ""
 	if f.Percent != nil {
 		share = signed(*f.Percent, 1) + " %, "

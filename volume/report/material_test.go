@@ -121,3 +121,23 @@ func TestMaterialsWords(t *testing.T) {
 	job.Materials = append(job.Materials, takeoff.Material{Name: "topsoil", Topsoil: true, Factors: material.Factors{LoosePerBank: 1.2, CompactedPerBank: 0.8}})
 	assert.Contains(t, text(t, moved(t, job)), "short for spreading again")
 }
+
+// A sum of loads or hours that lacks a material says so beside it, and spoil says what is
+// in it.
+func TestSumsSayWhatTheyLack(t *testing.T) {
+	job := earthmoving(tin.Metre)
+	s := text(t, moved(t, job))
+	assert.Regexp(t, `spoil, with surplus and topsoil +352\.5 m3 loose`, s)
+	assert.Contains(t, s, "spoil, all  ")
+	assert.NotContains(t, s, "NOT IN THESE LOADS")
+
+	job.Materials[0].Factors.LoosePerBank = 0
+	s = text(t, moved(t, job))
+	assert.Regexp(t, `spoil, these +33 loads`, s)
+	assert.Contains(t, s, "NOT IN THESE LOADS, see the notes: topsoil")
+	assert.Contains(t, s, "NOT IN THESE HOURS, see the notes: topsoil")
+
+	job.Materials[2].To = 0.5 // clay has an end, and what lies between it and the rock no name
+	s = text(t, moved(t, job))
+	assert.Contains(t, s, "NOT IN THESE HOURS, see the notes: what is of no material")
+}

@@ -1,6 +1,9 @@
 package report_test
 
-import "barrow/volume/takeoff"
+import (
+	"barrow/volume/takeoff"
+	"barrow/volume/uncertainty"
+)
 
 func ptr(x float64) *float64 { return &x }
 
@@ -116,6 +119,13 @@ func feet() *takeoff.Result {
 		Warnings: []takeoff.Remark{{Code: "works_uncovered", Message: "pad shed: 400.0 ft2 of its 1000.0 ft2 lie outside the surveyed ground and are not measured: its volumes are at least those given"},
 			{Code: "thin_ground", Message: "12.5 ft2 of the works lie on long triangles"}},
 		Surveys: []takeoff.SurveyResult{{Points: 1, Used: 1, Stripped: true}},
+		Uncertainty: &takeoff.UncertaintyResult{
+			Coverage: 0.95, Factor: 1.96, NotStated: uncertainty.OffGround,
+			Parts: []takeoff.UncertaintyPart{}, Shots: []takeoff.ShotResult{},
+			Missing: []takeoff.MissingDeviation{
+				{Input: takeoff.MissingBenchmark, Per: 0.05, Cut: 1.1, Fill: -0.01},
+			},
+		},
 	}
 }
 
@@ -152,5 +162,29 @@ func works() *takeoff.Result {
 	u.Respread, u.TopsoilLeft = []takeoff.RespreadResult{{Name: "garden", Area: 170, Depth: 0.15, Volume: 25.5}}, &left
 	r.StripRule = &takeoff.StripRule{Depth: 0.2, Beyond: 1, Areas: []takeoff.StripArea{{Name: "paddock", Depth: 0.35}}}
 	r.NotMeasured = []takeoff.Omission{{Code: "rock", Message: "rock: no rock level given, so all cut counts as one material"}}
+	r.Uncertainty = sure()
 	return r
+}
+
+// sure is how sure a job is that gives all standard deviations but that of the build-up.
+// Its numbers are made up.
+func sure() *takeoff.UncertaintyResult {
+	return &takeoff.UncertaintyResult{
+		Coverage: 0.95, Factor: 1.96, Cut: ptr(39.2), Fill: ptr(19.6), CutLessFill: ptr(49),
+		Covariance: uncertainty.Covariance{{400, -62.5}, {-62.5, 100}},
+		Parts: []takeoff.UncertaintyPart{
+			{Kind: uncertainty.Levels, Cut: 3, Fill: 1.25, CutLessFill: 3.5},
+			{Kind: uncertainty.Benchmark, Cut: 2.5, Fill: 1, CutLessFill: 3.5},
+			{Kind: uncertainty.BetweenSpots, Cut: 17.5, Fill: 8.5, CutLessFill: 21},
+			{Kind: uncertainty.Bias, Cut: 4.5, Fill: 2.75, CutLessFill: 1.75},
+			{Kind: uncertainty.OtherInput, Name: "topsoil", Cut: 6, Fill: 2, CutLessFill: 8},
+		},
+		Missing:    []takeoff.MissingDeviation{{Input: takeoff.MissingBuildUp, Per: 0.01, Cut: 2, Fill: -0.75}},
+		LevelsBias: [2]float64{0.25, 0.25}, BetweenBias: [2]float64{-4.75, -3},
+		Surveys: 2, SurveysWithSD: 1, FitSpots: 86, FitOff: 0.071,
+		Shots: []takeoff.ShotResult{
+			{At: takeoff.Place{312545.125, 5812300.25}, Cut: 35, Fill: 18, CutLessFill: 44},
+			{At: takeoff.Place{312558.5, 5812306}, Cut: 32.5, Fill: 17.25, CutLessFill: 41},
+		},
+	}
 }

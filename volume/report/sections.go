@@ -44,11 +44,7 @@ type sectionSheet struct {
 }
 
 func (t *sectionSheet) head() {
-	name := t.r.Job
-	if name == "" {
-		name = "(job without a name)"
-	}
-	t.put("", name)
+	t.job(t.r.Job)
 	by, u := t.r.Program, t.n.units
 	t.put("", fmt.Sprintf("Cut and fill by sections, %s %s. Levels, chainages and offsets in %s, areas in %s, volumes in %s.",
 		by.Name, by.Version, u.Length, u.Area, u.Volume))

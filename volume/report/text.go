@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"math"
@@ -53,12 +54,13 @@ type paper struct {
 }
 
 func (t *text) head() {
-	name := t.r.Job
-	if name == "" {
-		name = "(job without a name)"
-	}
-	t.put("", name)
+	t.job(t.r.Job)
 	t.said("Cut and fill", t.r.Program, len(t.r.Warnings))
+}
+
+// job writes the name of a job.
+func (t *paper) job(name string) {
+	t.put("", cmp.Or(name, "(job without a name)"))
 }
 
 // said writes what made the sheet, in which units, and how many warnings it has.

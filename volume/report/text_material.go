@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"barrow/volume/material"
@@ -27,7 +28,9 @@ func (t *text) materials() {
 	t.imported(m.Import)
 	t.trucks(m)
 	t.haul(m.Haul)
-	t.machines(m.Machines)
+	for i := range m.Machines {
+		t.machine(&m.Machines[i], m.Unassigned > 0)
+	}
 }
 
 // runsOff reports whether ground that was not surveyed may add to what is dug or filled.
@@ -124,11 +127,26 @@ func (t *text) balance(m *material.Result) {
 		tonnes = *m.SpoilTonnes
 	}
 	if *m.Spoil > 0 {
-		t.amounts("spoil: leaves the site", float64(*m.Spoil), loose, tonnes, false)
+		t.amounts(spoilWords(m), float64(*m.Spoil), loose, tonnes, false)
 	}
 	if *m.FillFromSite > 0 && len(m.Materials) > 1 {
 		t.put("    ", "Materials become fill in the order above, until the fill is made.")
 	}
+}
+
+// spoilWords says what is in the spoil, so that nobody adds that to it.
+func spoilWords(m *material.Result) string {
+	var in []string
+	if *m.Surplus > 0 {
+		in = append(in, "surplus")
+	}
+	if slices.ContainsFunc(m.Materials, func(m material.MaterialResult) bool { return m.Topsoil && *m.Spoil > 0 }) {
+		in = append(in, "topsoil")
+	}
+	if len(in) == 0 {
+		return "spoil: leaves the site"
+	}
+	return "spoil, with " + strings.Join(in, " and ")
 }
 
 func (t *text) imported(m *material.ImportResult) {
@@ -150,7 +168,7 @@ func (t *text) imported(m *material.ImportResult) {
 func (t *text) trucks(m *material.Result) {
 	for i := range m.Trucks {
 		truck := &m.Trucks[i]
-		if truck.Loads == 0 && truck.Import == nil {
+		if truck.Loads == 0 && truck.Import == nil && len(truck.Without) == 0 {
 			continue
 		}
 		words := fmt.Sprintf("LOADS, IF ALL GO BY %s: %s loose", truck.Name, t.n.volume(float64(truck.Body)))
@@ -161,12 +179,28 @@ func (t *text) trucks(m *material.Result) {
 		for _, l := range truck.Materials {
 			t.loads("spoil: "+l.Material, l)
 		}
+		if len(truck.Materials) > 1 {
+			t.row(4, "spoil, "+allOrThese(truck.Without), volumeColumns(), "", countOf(truck.Loads, "load", "loads"))
+		}
+		t.without(truck.Without, "loads")
 		if truck.Import != nil {
 			t.loads("import", *truck.Import)
 		}
-		if len(truck.Materials) > 1 {
-			t.row(4, "spoil, all loads", volumeColumns(), "", fmt.Sprint(truck.Loads))
-		}
+	}
+}
+
+// allOrThese is how a sum is called.
+func allOrThese(without []string) string {
+	if len(without) > 0 {
+		return "these"
+	}
+	return "all"
+}
+
+// without says of which materials loads or hours could not be reckoned.
+func (t *text) without(materials []string, what string) {
+	if len(materials) > 0 {
+		t.put("    ", fmt.Sprintf("NOT IN THESE %s, see the notes: %s", strings.ToUpper(what), strings.Join(materials, ", ")))
 	}
 }
 
@@ -186,33 +220,36 @@ func (t *text) haul(h *material.HaulPlan) {
 	t.row(4, "volume by distance", volumeColumns(), "", fmt.Sprintf("%s %s x %s", fixed(h.VolumeDistance, 0), u.Volume, u.Length))
 }
 
-func (t *text) machines(list []material.MachineResult) {
-	for i := range list {
-		m := &list[i]
-		t.put("  ", fmt.Sprintf("HOURS OF %s: %s, %s loose an hour by its bucket", m.Name, worksOn(m.Work), t.n.volume(float64(m.Rate))))
-		for _, h := range m.Materials {
-			label := fmt.Sprintf("%s, %s an hour", h.Material, t.n.volume(float64(h.Rate)))
-			if h.Trucks > 0 {
-				label += fmt.Sprintf(" (the %s", h.Governs)
-				if h.Governs == material.ByTrucks {
-					label += " govern)"
-				} else {
-					label += " governs)"
-				}
-			}
-			t.row(4, label, volumeColumns(), "", fixed(h.Hours, 1)+" h")
-			if h.Trucks > 0 {
-				t.put("      ", fmt.Sprintf("with %s; %s would keep it just busy", countOf(h.Trucks, "truck", "trucks"), fixed(h.Balance, 1)))
+// machine writes the hours of a machine; unassigned says that there is cut of no
+// material.
+func (t *text) machine(m *material.MachineResult, unassigned bool) {
+	without := m.Without
+	if unassigned && m.Work == material.DigsCut {
+		without = append(slices.Clip(without), "what is of no material")
+	}
+	t.put("  ", fmt.Sprintf("HOURS OF %s: %s, %s loose an hour by its bucket", m.Name, worksOn(m.Work), t.n.volume(float64(m.Rate))))
+	for _, h := range m.Materials {
+		label := fmt.Sprintf("%s, %s an hour", h.Material, t.n.volume(float64(h.Rate)))
+		if h.Trucks > 0 {
+			label += fmt.Sprintf(" (the %s", h.Governs)
+			if h.Governs == material.ByTrucks {
+				label += " govern)"
+			} else {
+				label += " governs)"
 			}
 		}
-		total := fixed(m.Hours, 1) + " h"
-		if m.Days > 0 {
-			total += ", " + fixed(m.Days, 1) + " days"
-		}
-		if len(m.Materials) > 1 || m.Days > 0 {
-			t.row(4, "all", volumeColumns(), "", total)
+		t.row(4, label, volumeColumns(), "", fixed(h.Hours, 1)+" h")
+		if h.Trucks > 0 {
+			t.put("      ", fmt.Sprintf("with %s; %s would keep it just busy", countOf(h.Trucks, "truck", "trucks"), fixed(h.Balance, 1)))
 		}
 	}
+	if len(m.Materials) > 1 {
+		t.row(4, allOrThese(without), volumeColumns(), "", fixed(m.Hours, 1)+" h")
+	}
+	if m.Days > 0 {
+		t.row(4, "in days of "+fixed(m.PerDay, 1)+" h", volumeColumns(), "", fixed(m.Days, 2)+" days")
+	}
+	t.without(without, "hours")
 }
 
 // worksOn says what a machine does.

@@ -27,7 +27,7 @@ func (t *text) topsoil() {
 		}
 	}
 	for _, r := range u.Respread {
-		t.row(2, "spread again: "+r.Name+", "+t.n.small(r.Depth)+" over "+t.n.area(r.Area), columns, fixed(r.Volume, t.n.decimals)+" "+t.n.units.Volume)
+		t.row(2, "spread again"+unlessEmpty(": ", r.Name)+", "+t.n.small(r.Depth)+" over "+t.n.area(r.Area), columns, fixed(r.Volume, t.n.decimals)+" "+t.n.units.Volume)
 	}
 	t.topsoilLeft(u.TopsoilLeft)
 	if u.MakeupFill > 0 {

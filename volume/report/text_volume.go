@@ -31,6 +31,7 @@ func (t *text) volumes() {
 			t.put("    ", fmt.Sprintf("the works cover %s, %s of it batters", t.n.area(r.Total.WorksArea), t.n.area(r.Total.BatterArea)))
 		}
 	}
+	t.howSure()
 }
 
 // bases says what the volumes are, and from what ground.

@@ -1,6 +1,11 @@
 package takeoff
 
-import "context"
+import (
+	"context"
+
+	"barrow/volume/material"
+	"barrow/volume/price"
+)
 
 // BalanceOptions tell [Balance] what may move, and what to look for. The zero value
 // moves all pads together, without factor or cost.
@@ -16,26 +21,34 @@ type BalanceOptions struct {
 	// 10 mm, in a job in feet as 0.05 ft.
 	Step float64
 	// CompactedPerBank is the volume of fill, compacted, that one volume of cut makes, in
-	// bank measure. 0: none is given, and cut is held against fill as they are.
+	// bank measure. 0: none is given; then the job's materials say what is made of all that
+	// is dug, or without any cut is held against fill as they are.
 	CompactedPerBank float64
 	// Rates, if set, say what cut and fill cost.
 	Rates *EarthRates
-	// Cost, if set, says in place of Rates what a job measured at some level costs, in minor
-	// units of money; it may, but need not, be whole. At each level all is measured then
-	// that a takeoff measures, the strip of topsoil too, which takes longer.
+	// Bill, if set, prices each level in place of Rates, as [PriceResult] does: works with
+	// contingency count, provisional items do not.
+	Bill *price.Rates
+	// Cost, if set, says in place of both what a job measured at some level costs, in minor
+	// units of money; it may, but need not, be whole. With it, or a Bill, all is measured
+	// at each level that a takeoff measures, which takes longer.
 	Cost func(*Result) (float64, error)
 }
 
 // Balance moves pads of a job up and down by one shift and measures it anew at each
 // level, on ground built once: every figure is a full measurement, none is
 // interpolated. It finds the level at which the cut, once compacted, makes the fill,
-// with Rates or Cost the level of least cost, and a table about the balance.
+// with Rates, Bill or Cost the level of least cost, and a table about the balance.
 //
 // What is balanced is the cut and the fill as dug, batters and make-up for topsoil
 // too, of all pads of the job. Topsoil, thickenings, layers and backfill are not in it.
+// By the materials of a job it is what [Run] calls surplus and short: all that is dug and
+// may become fill, against fill and backfill.
 //
 // As the level rises the cut never grows and the fill never falls, so there is one
-// balance at most. Where works join or part the volumes jump; a jump is a note, and one
+// balance at most. By materials that need not be so: a note says why
+// ("balance_may_turn"), and the balance next to the job's own level is taken. What
+// materials lack for it is a warning ("not_after_factors"). Where works join or part the volumes jump; a jump is a note, and one
 // across the balance a warning ("balance_jump"). No balance within the limits is a
 // warning too ("no_balance").
 //
@@ -46,8 +59,8 @@ func Balance(ctx context.Context, job *Job, opts BalanceOptions) (*BalanceResult
 	ground := newRun(ctx, job, opts.Options)
 	b := &balancing{opts: &opts, job: job, ground: ground}
 	steps := append([]func() error{b.check}, ground.groundSteps()...)
-	steps = append(steps, b.findMoved, b.findRange, b.measureAsGiven, b.findBalance, b.findLeastCost, b.tabulate,
-		b.moveOneByOne, b.measureFound)
+	steps = append(steps, b.findMoved, b.findRange, b.useMaterials, b.measureAsGiven, b.findBalance, b.keepKnown, b.findLeastCost, b.tabulate,
+		b.settleLeastCost, b.moveOneByOne, b.measureFound)
 	if err := ground.do(steps...); err != nil {
 		return nil, err
 	}
@@ -63,8 +76,12 @@ type balancing struct {
 	levels *levels
 	found  bracket // the balance, or what is nearest to it
 
-	cheapest *levelled  // nil: there is no cost
-	looked   shiftRange // of the search for cheapest
+	needs      []material.Need // why the job's materials do not make the balance
+	unassigned *levelled       // another reason: the level that they made it
+
+	cheapest *levelled    // nil: there is no cost
+	plateau  [2]*levelled // the ends of what costs the same, by a bill
+	looked   shiftRange   // of the search for cheapest
 	whatIf   []*levelled
 	table    []*levelled
 	curve    []*levelled
@@ -103,11 +120,25 @@ func (b *balancing) measureAsGiven() error {
 
 // addWhole measures a level with all that a takeoff tells.
 func (b *balancing) addWhole(words string, shift float64) error {
-	r := b.ground.with(b.levels.jobAt(shift))
+	job := b.levels.jobAt(shift)
+	job.Clearances = b.job.Clearances
+	r := b.ground.with(job)
+	r.noHaul = !b.levels.planHaul
 	if err := r.do(r.padSteps()...); err != nil {
 		return b.levels.atLevel(err, shift)
 	}
-	b.whole = append(b.whole, wholeLevel{words, shift, r.result()})
+	res := r.result()
+	if err := r.do(func() error { return r.materials(res) }); err != nil {
+		return b.levels.atLevel(err, shift)
+	}
+	if b.stairs() {
+		priced, err := PriceResult(res, b.opts.Bill)
+		if err != nil {
+			return b.levels.atLevel(err, shift)
+		}
+		res.Notes, res.Warnings = append(res.Notes, priced.Notes...), priced.Warnings
+	}
+	b.whole = append(b.whole, wholeLevel{words, shift, res})
 	return nil
 }
 
@@ -124,6 +155,7 @@ func (b *balancing) moveOneByOne() error {
 	}
 	for _, i := range b.levels.moved {
 		alone := newLevels(b.ground, []int{i}, b.levels.factor)
+		alone.useSame(b.levels)
 		var err error
 		if alone.limits, err = b.rangeOf(i); err != nil {
 			return err

@@ -7,13 +7,13 @@ import (
 	"strings"
 
 	"barrow/tin/formation"
+	"barrow/volume/material"
 )
 
 // Bounds of what is asked for: beyond them a figure was hardly meant.
 const (
 	leastStep   = 1e-4 // metres: what a level is found to
 	mostStep    = 1.0  // metres
-	mostFactor  = 2.0  // compacted per bank
 	farthestTry = 100  // metres of shift looked at where no limit is given
 )
 
@@ -23,9 +23,10 @@ func (b *balancing) check() error {
 	if s := o.Step; s != 0 && !(s*b.ground.unit >= leastStep && s*b.ground.unit <= mostStep) {
 		return badJob(codeBadValue, "step", "a step of "+formatNumber(s), "give a length from 0.1 mm to 1 m, or leave it out")
 	}
-	if f := o.CompactedPerBank; f != 0 && !(f > 0 && f <= mostFactor) {
-		return badJob(codeBadValue, "compacted_per_bank", formatNumber(f)+" volumes of fill from one of cut",
-			"give the volume after compaction over the volume in place, such as 0.9")
+	if f := o.CompactedPerBank; f != 0 {
+		if err := material.CheckCompactedPerBank(f); err != nil {
+			return err
+		}
 	}
 	for _, l := range []struct {
 		key   string
@@ -72,12 +73,16 @@ func (b *balancing) findMoved() error {
 		}
 	}
 	slices.Sort(moved)
-	factor := b.opts.CompactedPerBank
-	if factor == 0 {
-		factor = 1
+	l := newLevels(b.ground, slices.Compact(moved), b.opts.CompactedPerBank)
+	if l.factor == 0 {
+		l.factor, l.worth = 1, 1
 	}
-	b.levels = newLevels(b.ground, slices.Compact(moved), factor)
-	b.levels.rates, b.levels.cost = b.opts.Rates, b.opts.Cost
+	l.rates, l.cost = b.opts.Rates, b.opts.Cost
+	if l.cost == nil && b.opts.Bill != nil {
+		l.cost = billed(b.opts.Bill)
+	}
+	l.planHaul = b.opts.Cost != nil || b.opts.Bill != nil && haulPriced(b.opts.Bill)
+	b.levels = l
 	return nil
 }
 

@@ -2,8 +2,10 @@ package takeoff
 
 import (
 	"math"
+	"slices"
 
 	"barrow/tin/formation"
+	"barrow/volume/price"
 )
 
 // result writes down what was found.
@@ -11,13 +13,20 @@ func (b *balancing) result() *BalanceResult {
 	r := b.ground
 	out := &BalanceResult{
 		Schema: SchemaVersion, Program: Program{Name: "barrow", Version: Version},
-		Job: b.job.Name, Units: b.job.units(), Inputs: append([]Input{}, b.job.Inputs...), Scale: r.scale, Surveys: b.whole[0].Surveys,
+		Job: b.job.Name, Units: b.job.units(), Inputs: b.inputs(), Scale: r.scale, Surveys: b.whole[0].Surveys,
 		Moved: b.movedPads(), Limits: b.levels.limits.result(), AsGiven: b.pointOf(b.levels, b.levels.known[0]),
 		Table: b.points(b.table), WhatIf: b.points(b.whatIf), Curve: b.points(b.curve),
-		Jumps: []LevelJump{}, TopsoilApart: hasTopsoil(r.soil), NotMeasured: b.omissions(),
+		Jumps: []LevelJump{}, TopsoilApart: hasTopsoil(r.soil) && !b.topsoilSorted(), ByMaterials: b.levels.byMaterials, NotMeasured: b.omissions(),
+		Needs: b.needs,
 	}
 	if f := b.opts.CompactedPerBank; f > 0 {
 		out.CompactedPerBank = &f
+	}
+	switch {
+	case b.stairs():
+		out.Currency, out.RatesFile = &b.opts.Bill.Currency, b.opts.Bill.Name
+	case b.opts.Cost == nil && b.opts.Rates != nil:
+		out.Currency, out.Rates = b.opts.Rates.Currency, b.opts.Rates
 	}
 	at := b.found.nearer()
 	out.Balance, out.Nearest = b.foundPoint(b.levels, b.found)
@@ -27,12 +36,30 @@ func (b *balancing) result() *BalanceResult {
 	}
 	out.LeastCost = b.leastCost()
 	for _, a := range b.alone {
-		p := AlonePad{Name: b.job.Pads[a.levels.moved[0]].Name, Jump: a.found.jump}
-		p.Balance, p.Nearest = b.foundPoint(a.levels, a.found)
+		p := AlonePad{Name: b.job.Pads[a.levels.moved[0]].Name, Jump: a.found.jump || a.found.flips}
+		if a.found.nearer().unassigned == 0 {
+			p.Balance, p.Nearest = b.foundPoint(a.levels, a.found)
+		}
 		out.OneByOne = append(out.OneByOne, p)
 	}
 	b.remark(out)
 	return out
+}
+
+// factored reports whether it is known what fill the cut makes.
+func (b *balancing) factored() bool { return b.opts.CompactedPerBank > 0 || b.levels.byMaterials }
+
+// inputs are the files of the job, with the rates only where they priced it.
+func (b *balancing) inputs() []Input {
+	list := append([]Input{}, b.job.Inputs...)
+	of := func(r *price.Rates) Input { return Input{Path: r.Name, SHA256: r.SHA256} }
+	if b.job.Rates != nil {
+		list = slices.DeleteFunc(list, func(i Input) bool { return i == of(b.job.Rates) })
+	}
+	if b.stairs() && b.opts.Bill.SHA256 != "" {
+		list = append(list, of(b.opts.Bill))
+	}
+	return list
 }
 
 // foundPoint returns the level found as a balance, or as what is nearest to one.
@@ -57,13 +84,13 @@ func (b *balancing) pointOf(l *levels, p *levelled) LevelPoint {
 	area := b.ground.areaUnit()
 	out := LevelPoint{Shift: p.shift, Levels: []PadLevel{}, Cut: p.cut, Fill: p.fill, CutLessFill: p.cut - p.fill,
 		CutArea: p.cutArea / area, FillArea: p.fillArea / area, AtLeast: p.atLeast, Outside: !l.limits.holds(p.shift)}
-	if b.opts.CompactedPerBank > 0 {
-		surplus, short := leftOver(p.cut, p.fill, l.factor)
-		out.Surplus, out.Short = &surplus, &short
+	if b.factored() && p.unassigned == 0 {
+		out.Surplus, out.Short, out.Supply, out.FillToMake = &p.surplus, &p.short, &p.supply, &p.wanted
 	}
+	out.Unassigned, out.Materials = p.unassigned, p.sorted
 	if l.costs() {
 		cost := int64(math.Round(p.cost))
-		out.Cost = &cost
+		out.Cost, out.CostInPart = &cost, p.partial
 	}
 	for _, i := range l.moved {
 		pad := &b.job.Pads[i]
@@ -114,6 +141,12 @@ func (b *balancing) leastCost() *LeastCost {
 		return nil
 	}
 	out := &LeastCost{LevelPoint: b.pointOf(b.levels, p), Least: b.looked.least, Most: b.looked.most}
+	if given := b.levels.known[0]; !p.partial && !given.partial {
+		out.Saved = int64(math.Round(given.cost)) - *out.Cost
+	}
+	if b.plateau[0] != nil {
+		out.SameFrom, out.SameTo = &b.plateau[0].shift, &b.plateau[1].shift
+	}
 	near := 2 * costTolerance / b.ground.unit
 	for _, end := range [][2]float64{{b.looked.least, b.levels.limits.least}, {b.looked.most, b.levels.limits.most}} {
 		switch {

@@ -47,7 +47,14 @@ func (b *balancing) ofLevels(of func(*Result) []Remark) []Remark {
 }
 
 func (b *balancing) notes(out *BalanceResult) (list []tin.Problem) {
-	if out.CompactedPerBank == nil {
+	switch {
+	case b.opts.CompactedPerBank > 0 && len(b.job.Materials) > 0:
+		list = append(list, tin.Problem{Code: NoteFactorCounts, Message: fmt.Sprintf("the factor given counts, %s for all of the cut, and the factors and reuse "+
+			"of the job's materials do not make this balance", formatNumber(b.opts.CompactedPerBank))})
+	case len(b.levels.turns) > 0:
+		list = append(list, tin.Problem{Code: NoteMayTurn, Message: "what is left over need not fall all the way as the level rises, so there may be " +
+			"more than one balance: " + strings.Join(b.levels.turns, "; ") + "; " + b.scanWords()})
+	case !b.factored() && len(b.needs) == 0 && b.unassigned == nil:
 		list = append(list, tin.Problem{Code: NoteNoFactor, Message: "no factor was given: cut and fill are held against each other " +
 			"as they are, as if 1 volume of cut made 1 of fill; soil does not"})
 	}
@@ -90,16 +97,48 @@ func (p *Pad) stays() (list []tin.Problem) {
 }
 
 func (b *balancing) warnings(out *BalanceResult) (list []tin.Problem) {
-	left := func(p *levelled) string { return b.leftWords(b.levels, p) }
+	left := b.leftWords
+	for _, n := range b.needs {
+		list = append(list, tin.Problem{Code: WarnNotAfterFactors, Message: fmt.Sprintf("no balance after factors is made: %s has no %s; cut is held against fill as they are", n.Material, n.Key)})
+	}
+	if p := b.unassigned; p != nil {
+		list = append(list, tin.Problem{Code: WarnNotAfterFactors, Message: fmt.Sprintf("no balance after factors is made: at a shift of %s, where the materials would make one, "+
+			"%.2f %s of what is dug is of none of them; cut is held against fill as they are", b.shiftWords(p.shift), p.unassigned, b.job.units().Volume)})
+	}
+	if len(b.levels.crossings) > 1 {
+		list = append(list, tin.Problem{Code: WarnSeveral, Message: "more than one level balances: shifts " + b.crossingWords() + "; the one next to the job's own level is given"})
+	}
+	if slices.ContainsFunc(out.Curve, func(p LevelPoint) bool { return p.CostInPart }) {
+		list = append(list, tin.Problem{Code: WarnCostInPart, Message: "at levels marked so the cost leaves out what leaves the site and what is bought, " +
+			"which is not known there for want of a factor or a material; the least cost is taken of the other levels, if there are any"})
+	}
 	switch {
 	case !b.found.crosses():
 		list = append(list, tin.Problem{Code: WarnNoBalance, Message: fmt.Sprintf("no level %s balances: at the nearest, a shift of %s, %s",
 			b.rangeWords(), b.shiftWords(b.found.low.shift), left(b.found.low))})
+	case b.found.flips:
+		list = append(list, tin.Problem{Code: WarnJump, Message: fmt.Sprintf("no level balances exactly: at a shift of %s ground changes from one material to another. "+
+			"Just below it %s, just above %s; the nearer of the two is given", b.shiftWords(b.found.low.shift), left(b.found.low), left(b.found.high))})
 	case b.found.jump:
 		list = append(list, tin.Problem{Code: WarnJump, Message: fmt.Sprintf("no level balances exactly: at a shift of %s works join or part. "+
 			"Just below it %s, just above %s; the nearer of the two is given", b.shiftWords(b.found.low.shift), left(b.found.low), left(b.found.high))})
 	}
 	return list
+}
+
+// scanWords says how balances were looked for that may be several.
+func (b *balancing) scanWords() string {
+	s := b.levels.reachable(b.levels.limits.nearestTo(0))
+	return fmt.Sprintf("they were looked for at %d even steps of shifts from %s to %s, and one between two of these may be missed", scanSteps, b.shiftWords(s.least), b.shiftWords(s.most))
+}
+
+// crossingWords lists between which shifts balances were seen.
+func (b *balancing) crossingWords() string {
+	var list []string
+	for _, c := range b.levels.crossings {
+		list = append(list, b.shiftWords(c.low.shift)+" to "+b.shiftWords(c.high.shift))
+	}
+	return strings.Join(list, ", ")
 }
 
 // rangeWords says which levels were looked at for a balance.
@@ -118,19 +157,18 @@ func (b *balancing) rangeWords() string {
 }
 
 // leftWords says what is left over or missing at a level.
-func (b *balancing) leftWords(l *levels, p *levelled) string {
+func (b *balancing) leftWords(p *levelled) string {
 	u := b.job.units().Volume
-	if b.opts.CompactedPerBank == 0 {
+	if !b.factored() {
 		if p.left >= 0 {
 			return fmt.Sprintf("cut exceeds fill by %.2f %s", p.left, u)
 		}
 		return fmt.Sprintf("fill exceeds cut by %.2f %s", -p.left, u)
 	}
-	surplus, short := leftOver(p.cut, p.fill, l.factor)
 	if p.left >= 0 {
-		return fmt.Sprintf("surplus %.2f %s (bank)", surplus, u)
+		return fmt.Sprintf("surplus %.2f %s (bank)", p.surplus, u)
 	}
-	return fmt.Sprintf("short %.2f %s (compacted)", short, u)
+	return fmt.Sprintf("short %.2f %s (compacted)", p.short, u)
 }
 
 // omissions lists what is not balanced, with how much of it there is at the balance, and
@@ -141,19 +179,27 @@ func (b *balancing) omissions() []Omission {
 		return fmt.Sprintf("%s (%.1f %s)", words, volume, b.job.units().Volume)
 	}
 	var list []Omission
-	if t.Topsoil > 0 {
+	if t.Topsoil > 0 && !b.topsoilSorted() {
 		list = append(list, Omission{"topsoil_apart", with("topsoil: stripped first and kept apart; it makes no fill", t.Topsoil)})
 	}
-	if t.ThickeningVolume > 0 {
+	if t.ThickeningVolume > 0 && !b.levels.byMaterials {
 		list = append(list, Omission{"thickenings_apart", with("digging of thickenings and trenches below formation", t.ThickeningVolume)})
 	}
-	if t.BackfillAsDug > 0 {
+	if t.BackfillAsDug > 0 && !b.levels.byMaterials {
 		list = append(list, Omission{"backfill_apart", with("backfill round structures, as dug", t.BackfillAsDug)})
 	}
 	if len(t.Layers) > 0 {
 		list = append(list, Omission{"layers_apart", "layers of the build-up: they are bought, not made of the cut"})
 	}
-	return append(append(list,
-		Omission{"unfit_cut", "cut that is unfit for fill: all of it is taken to be fit"},
-		Omission{"haul", "haul: from where on the site to where"}), b.job.notMeasured()...)
+	if !b.levels.byMaterials {
+		list = append(list, Omission{"unfit_cut", "cut that is unfit for fill: all of it is taken to be fit"})
+	}
+	if !b.levels.planHaul {
+		list = append(list, Omission{"haul", "haul: from where on the site to where"})
+	}
+	if b.stairs() {
+		list = append(list, Omission{"provisional", "provisional items of the bill: in no cost"}, noTaxes(),
+			Omission{"error_of_quantities", "the error of survey and quantities, carried into money: price the job at a level for that of cut and fill"})
+	}
+	return append(list, b.job.notMeasured()...)
 }

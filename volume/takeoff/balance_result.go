@@ -1,5 +1,10 @@
 package takeoff
 
+import (
+	"barrow/volume/material"
+	"barrow/volume/price"
+)
+
 // BalanceResult is where cut and fill of a job balance, and what other levels make of
 // them. Every number is in its Units and unrounded; levels are finished levels, and a
 // shift is by how much they are above those of the job. What is absent is left out.
@@ -13,9 +18,14 @@ type BalanceResult struct {
 
 	Surveys []SurveyResult `json:"surveys"`
 
-	CompactedPerBank *float64    `json:"compacted_per_bank,omitempty"` // nil: no factor was given, and 1 is taken
-	Moved            []MovedPad  `json:"moved"`
-	Limits           ShiftLimits `json:"limits"`
+	CompactedPerBank *float64        `json:"compacted_per_bank,omitempty"` // nil: no factor was given, and without materials 1 is taken
+	ByMaterials      bool            `json:"by_materials,omitempty"`       // the job's materials say what fill is made of all that is dug
+	Needs            []material.Need `json:"needs,omitempty"`              // factors for want of which they do not
+	Currency         *price.Currency `json:"currency,omitempty"`           // of costs; nil: not said, and minor units are hundredths
+	Rates            *EarthRates     `json:"rates,omitempty"`              // that costs are by
+	RatesFile        string          `json:"rates_file,omitempty"`         // instead: its bill, works with contingency
+	Moved            []MovedPad      `json:"moved"`
+	Limits           ShiftLimits     `json:"limits"`
 
 	AsGiven LevelPoint  `json:"as_given"`          // the job as it stands
 	Balance *LevelPoint `json:"balance,omitempty"` // nil: none within the limits
@@ -58,18 +68,23 @@ type ShiftLimits struct {
 // LevelPoint is the job measured with its pads at one shift. Cut and fill are those of
 // all pads as dug; areas those of the works of the pads that move, batters too.
 type LevelPoint struct {
-	Shift       float64    `json:"shift"`
-	Levels      []PadLevel `json:"levels"` // of the pads that move
-	Cut         float64    `json:"cut"`
-	Fill        float64    `json:"fill"`
-	CutLessFill float64    `json:"cut_less_fill"`
-	Surplus     *float64   `json:"surplus,omitempty"`  // cut left over, bank measure; nil without a factor, as Short is
-	Short       *float64   `json:"short,omitempty"`    // fill missing, compacted measure
-	CutArea     float64    `json:"cut_area"`           // by which cut falls with the level
-	FillArea    float64    `json:"fill_area"`          // by which fill rises with it
-	Cost        *int64     `json:"cost,omitempty"`     // minor units of money; nil without rates
-	AtLeast     bool       `json:"at_least,omitempty"` // part of the works has no ground
-	Outside     bool       `json:"outside,omitempty"`  // outside of the limits
+	Shift       float64         `json:"shift"`
+	Levels      []PadLevel      `json:"levels"` // of the pads that move
+	Cut         float64         `json:"cut"`
+	Fill        float64         `json:"fill"`
+	CutLessFill float64         `json:"cut_less_fill"`
+	Surplus     *float64        `json:"surplus,omitempty"`      // cut left over, bank measure; nil without a factor, as Short is
+	Short       *float64        `json:"short,omitempty"`        // fill missing, compacted measure
+	Supply      *float64        `json:"supply,omitempty"`       // fill that can be made of what is dug, compacted
+	FillToMake  *float64        `json:"fill_to_make,omitempty"` // by materials backfill too
+	Unassigned  float64         `json:"unassigned,omitempty"`   // dug, of no material
+	Materials   []LevelMaterial `json:"materials,omitempty"`    // where they make the balance; topsoil only where it can be fill, or is priced
+	CutArea     float64         `json:"cut_area"`               // by which cut falls with the level
+	FillArea    float64         `json:"fill_area"`              // by which fill rises with it
+	Cost        *int64          `json:"cost,omitempty"`         // minor units of money; nil without rates
+	CostInPart  bool            `json:"cost_in_part,omitempty"` // spoil and import are not known, and not in Cost
+	AtLeast     bool            `json:"at_least,omitempty"`     // part of the works has no ground
+	Outside     bool            `json:"outside,omitempty"`      // outside of the limits
 }
 
 // PadLevel is the level of a pad at one shift.
@@ -103,9 +118,12 @@ const (
 // LeastCost is the level of least cost among those looked at.
 type LeastCost struct {
 	LevelPoint
-	Least float64 `json:"least"` // shifts looked at
-	Most  float64 `json:"most"`
-	AtEnd string  `json:"at_end,omitempty"` // "limit" or "search": it may be less beyond
+	Least    float64  `json:"least"` // shifts looked at
+	Most     float64  `json:"most"`
+	Saved    int64    `json:"saved,omitempty"`     // against the job as it stands; 0 where either cost is in part
+	SameFrom *float64 `json:"same_from,omitempty"` // by a bill: shifts about it that cost the same
+	SameTo   *float64 `json:"same_to,omitempty"`
+	AtEnd    string   `json:"at_end,omitempty"` // "limit" or "search": it may be less beyond
 }
 
 // AlonePad is where the job balances with one pad moved and all others as the job has
@@ -113,6 +131,6 @@ type LeastCost struct {
 type AlonePad struct {
 	Name    string      `json:"name"`
 	Balance *LevelPoint `json:"balance,omitempty"`
-	Nearest *LevelPoint `json:"nearest,omitempty"` // where none within its limits balances
-	Jump    bool        `json:"jump,omitempty"`    // the volumes jump across the balance
+	Nearest *LevelPoint `json:"nearest,omitempty"` // where none within its limits balances; nil as Balance: not known, for cut of no material
+	Jump    bool        `json:"jump,omitempty"`    // the volumes, or what they are of, jump across the balance
 }

@@ -11,10 +11,14 @@ import (
 type bracket struct {
 	low, high *levelled
 	jump      bool // the volumes jump between the two
+	flips     bool // they do not, but the materials that they are of do
 }
 
-// crosses reports whether the balance is in the bracket.
-func (b bracket) crosses() bool { return b.low.left >= 0 && b.high.left <= 0 }
+// crosses reports whether a balance is in the bracket: what is left over falls to 0 or
+// below, or where it may turn rises to it or above.
+func (b bracket) crosses() bool {
+	return b.low.left >= 0 && b.high.left <= 0 || b.low.left <= 0 && b.high.left >= 0
+}
 
 // nearer returns the end with less left over or missing.
 func (b bracket) nearer() *levelled {
@@ -35,13 +39,67 @@ const (
 
 // balance finds the level at which the cut, compacted, makes the fill: what is left
 // over never grows with the level, so that one side of it has too much and the other
-// too little.
-func (l *levels) balance() (bracket, error) {
-	b, err := l.straddle()
-	if err != nil || !b.crosses() {
+// too little. Where it may turn, the balance next to the job's own level is looked for at
+// even steps first.
+func (l *levels) balance() (b bracket, err error) {
+	if len(l.turns) > 0 {
+		if b, err = l.nextCrossing(); err != nil || b.low != nil {
+			return b, err
+		}
+	}
+	b, err = l.straddle()
+	if err != nil {
 		return b, err
 	}
+	if !b.crosses() {
+		least := slices.MinFunc(l.within(l.limits.least, l.limits.most), func(p, q *levelled) int { return cmp.Compare(math.Abs(p.left), math.Abs(q.left)) })
+		if math.Abs(least.left) < math.Abs(b.low.left) {
+			b = bracket{low: least, high: least}
+		}
+		return b, nil
+	}
 	return l.narrow(b)
+}
+
+// scanSteps is how many even steps a balance that may turn is looked for at, to either
+// side of the job's own level as far as limits or costReach allow.
+const scanSteps = 20
+
+// nextCrossing looks for balances at even steps, and closes in on the one next to the
+// job's own level, the lower one of two. Its low is nil where there is none.
+func (l *levels) nextCrossing() (bracket, error) {
+	start, s := l.limits.nearestTo(0), l.reachable(l.limits.nearestTo(0))
+	shifts := []float64{start}
+	for i := range scanSteps + 1 {
+		shifts = append(shifts, wholeNanometres(s.least+(s.most-s.least)*float64(i)/scanSteps))
+	}
+	list, err := l.atAll(shifts)
+	if err != nil {
+		return bracket{}, err
+	}
+	for i := 1; i < len(list); i++ {
+		if (list[i-1].left >= 0) != (list[i].left >= 0) {
+			l.crossings = append(l.crossings, bracket{low: list[i-1], high: list[i]})
+		}
+	}
+	if len(l.crossings) == 0 {
+		return bracket{}, nil
+	}
+	away := func(b bracket) float64 { return max(b.low.shift-start, start-b.high.shift, 0) }
+	return l.narrow(slices.MinFunc(l.crossings, func(x, y bracket) int { return cmp.Compare(away(x), away(y)) }))
+}
+
+// reachable returns the shifts that limits allow, or for want of one some way beyond a
+// shift and the job's own level.
+func (l *levels) reachable(at float64) shiftRange {
+	s, reach := l.limits, wholeNanometres(costReach/l.ground.unit)
+	if math.IsInf(s.least, -1) {
+		s.least = min(0, at, s.most) - reach
+	}
+	if math.IsInf(s.most, 1) {
+		s.most = max(0, at, s.least) + reach
+	}
+	return s
 }
 
 // straddle looks for a level on each side of the balance, from the job's own level
@@ -89,7 +147,7 @@ func (l *levels) narrow(b bracket) (bracket, error) {
 	for b.high.shift-b.low.shift > tolerance {
 		width := b.high.shift - b.low.shift
 		p := b.nearer()
-		shift := p.shift + p.left/l.falls(p) + math.Copysign(tolerance/4, p.left)
+		shift := p.shift + p.left/l.slope(b, p) + b.inwards(p, tolerance/4)
 		if halve || !(shift > b.low.shift && shift < b.high.shift) {
 			shift = b.low.shift + width/2
 		}
@@ -97,10 +155,10 @@ func (l *levels) narrow(b bracket) (bracket, error) {
 		if err != nil {
 			return b, err
 		}
-		if middle.left == 0 {
+		if middle.left == 0 && middle.wanted > 0 {
 			return bracket{low: middle, high: middle}, nil
 		}
-		if middle.left > 0 {
+		if (middle.left >= 0) == (b.low.left >= 0) {
 			b.low = middle
 		} else {
 			b.high = middle
@@ -108,7 +166,26 @@ func (l *levels) narrow(b bracket) (bracket, error) {
 		halve = b.high.shift-b.low.shift > width/2
 	}
 	b.jump = l.excess(b) > l.leastJump()
+	way := b.high.shift - b.low.shift
+	b.flips = !b.jump && l.byMaterials && math.Abs(b.low.left-b.high.left) > l.leastJump()+2*way*max(l.falls(b.low), l.falls(b.high))
 	return b, nil
+}
+
+// slope is by how much less is left over per unit of shift upwards, at an end of a
+// bracket; by materials, of which each falls at its own rate, from one end to the other.
+func (l *levels) slope(b bracket, p *levelled) float64 {
+	if l.byMaterials {
+		return (b.low.left - b.high.left) / (b.high.shift - b.low.shift)
+	}
+	return l.falls(p)
+}
+
+// inwards is a step from an end of the bracket to the inside.
+func (b bracket) inwards(p *levelled, step float64) float64 {
+	if p == b.low {
+		return step
+	}
+	return -step
 }
 
 // leastJump is a jump worth telling of: 0.01 m3.

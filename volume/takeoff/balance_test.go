@@ -255,8 +255,8 @@ func TestBalanceErrors(t *testing.T) {
 		{"step below 0", "bad_value", "step", func(_ *takeoff.Job, o *takeoff.BalanceOptions) { o.Step = -0.01 }},
 		{"step no number", "bad_value", "step", func(_ *takeoff.Job, o *takeoff.BalanceOptions) { o.Step = nan }},
 		{"step too great", "bad_value", "step", func(_ *takeoff.Job, o *takeoff.BalanceOptions) { o.Step = 1e300 }},
-		{"factor in per cent", "bad_value", "compacted_per_bank", func(_ *takeoff.Job, o *takeoff.BalanceOptions) { o.CompactedPerBank = 90 }},
-		{"factor no number", "bad_value", "compacted_per_bank", func(_ *takeoff.Job, o *takeoff.BalanceOptions) { o.CompactedPerBank = nan }},
+		{"factor in per cent", "factor_range", "compacted_per_bank", func(_ *takeoff.Job, o *takeoff.BalanceOptions) { o.CompactedPerBank = 90 }},
+		{"factor no number", "factor_range", "compacted_per_bank", func(_ *takeoff.Job, o *takeoff.BalanceOptions) { o.CompactedPerBank = nan }},
 		{"cost no number", "bad_value", "cost", func(_ *takeoff.Job, o *takeoff.BalanceOptions) {
 			o.Cost = func(*takeoff.Result) (float64, error) { return nan, nil }
 		}},

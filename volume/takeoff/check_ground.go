@@ -32,6 +32,9 @@ func (j *Job) checkGround() error {
 			}
 		}
 	}
+	if err := j.checkDeviations(); err != nil {
+		return err
+	}
 	return j.checkAreas()
 }
 

@@ -52,19 +52,25 @@ const (
 	NoteHaulCells         = "haul_cells"           // how the haul on site was planned
 	NoteHaulNone          = "haul_not_found"       // the haul on site could not be planned
 	NoteThickMaterial     = "thickenings_material" // what thickenings are dug in, where materials lie by depth
+	NoteSpreadAsBank      = "spread_as_bank"       // what is spread again counts as in bank measure, for want of a factor
 	NoteTopsoilNoMaterial = "topsoil_no_material"  // topsoil is stripped, and no material says what it is
 	WarnNoMaterial        = "cut_without_material" // cut that is of none of the job's materials
 	WarnHorizonData       = "horizon_without_data" // a surface in the ground does not reach over all of the cut
 	codeMaterialsOverlap  = "materials_overlap"    // an error: two materials lie at one place
 
-	codeNoRates    = "no_rates"          // an error: a job without rates is to be priced
-	NoteWorksJoin  = "works_join"        // the volumes jump between two levels, where works join or part
-	NoteNoFactor   = "no_factor"         // cut was held against fill without a factor
-	NoteStays      = "level_stays"       // a level of its own does not move with a pad
-	WarnNoBalance  = "no_balance"        // no level within the limits balances
-	WarnJump       = "balance_jump"      // the volumes jump across the balance
-	codeUnknownPad = "unknown_pad"       // an error: the job has no pad of the name
-	codeLimits     = "limits_impossible" // an error: limits that leave no level
+	codeNoRates         = "no_rates"          // an error: a job without rates is to be priced
+	NoteWorksJoin       = "works_join"        // the volumes jump between two levels, where works join or part
+	NoteNoFactor        = "no_factor"         // cut was held against fill without a factor
+	NoteFactorCounts    = "factor_counts"     // of a factor given and a job's materials, the factor counts
+	NoteMayTurn         = "balance_may_turn"  // what is left over need not fall as the level rises
+	WarnSeveral         = "several_balances"  // more than one level balances
+	WarnNotAfterFactors = "not_after_factors" // cut was held against fill for want of what the materials need
+	WarnCostInPart      = "cost_in_part"      // spoil and import are not known at some levels, and not in the cost
+	NoteStays           = "level_stays"       // a level of its own does not move with a pad
+	WarnNoBalance       = "no_balance"        // no level within the limits balances
+	WarnJump            = "balance_jump"      // the volumes jump across the balance
+	codeUnknownPad      = "unknown_pad"       // an error: the job has no pad of the name
+	codeLimits          = "limits_impossible" // an error: limits that leave no level
 
 	codeClearanceName = "duplicate_clearance_name" // an error: two clearances with one name
 )

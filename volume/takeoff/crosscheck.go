@@ -55,7 +55,9 @@ func Crosscheck(ctx context.Context, job *Job, opts CrosscheckOptions) (*Crossch
 	if err := x.measureAll(); err != nil {
 		return nil, err
 	}
-	x.holdClaim()
+	if err := r.do(x.holdClaim); err != nil {
+		return nil, err
+	}
 	if err := x.holdShots(shotGround{surface: r.ground, more: 1}); err != nil {
 		return nil, err
 	}

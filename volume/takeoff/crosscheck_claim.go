@@ -140,11 +140,11 @@ func (r *run) strips() bool {
 	return t.Depth > 0 || len(t.Areas) > 0
 }
 
-// holdClaim holds the claim against what the methods support on its basis.
-func (x *crossing) holdClaim() {
+// holdClaim holds the claim against what the survey and the methods support on its basis.
+func (x *crossing) holdClaim() error {
 	c := x.opts.Claim
 	if c == nil {
-		return
+		return nil
 	}
 	h := &x.held[0]
 	basis := BasisSurveys
@@ -164,19 +164,37 @@ func (x *crossing) holdClaim() {
 		Name: c.Name, Measure: c.measure(), Factor: c.Factor, FillFactor: c.FillFactor, Load: c.Load,
 		Basis: basis, TopsoilIn: c.TopsoilIn,
 	}
+	if x.run.layout != nil {
+		if err := x.run.surenessOf(h.works.basis == BasisAsDug); err != nil {
+			return err
+		}
+		x.claim.Survey = x.run.uncertaintyResult()
+	}
 	if c.Cut != nil {
 		x.claim.Cut = x.claimed(h, inCut, *c.Cut, c.restate(*c.Cut, c.Factor), c.restate(c.CutRounding, c.Factor))
 	}
 	if c.Fill != nil {
 		x.claim.Fill = x.claimed(h, inFill, *c.Fill, c.restate(*c.Fill, c.FillFactor), c.restate(c.FillRounding, c.FillFactor))
 	}
+	return nil
+}
+
+// surveyHalf returns by how much the survey alone may have a volume wrong either way
+// with 95 %, in the job's unit; 0 where that is not known.
+func (c *ClaimResult) surveyHalf(q int) float64 {
+	if c.Survey == nil || c.Survey.NotStated != "" {
+		return 0
+	}
+	return [...]float64{*c.Survey.Cut, *c.Survey.Fill}[q]
 }
 
 // claimed holds one figure, and warns where it is outside.
 func (x *crossing) claimed(h *heldWorks, q int, given, restated, rounding float64) *ClaimFigure {
 	r := x.run
 	least, greatest := h.supported(q)
-	f := &ClaimFigure{Claimed: given, Restated: restated, Rounding: rounding, Least: least / r.volumeUnit(), Greatest: greatest / r.volumeUnit()}
+	half := x.claim.surveyHalf(q)
+	f := &ClaimFigure{Claimed: given, Restated: restated, Rounding: rounding,
+		Least: max(0, least/r.volumeUnit()-half), Greatest: greatest/r.volumeUnit() + half}
 	d := restated*r.volumeUnit() - h.works.prism[q]
 	f.Difference, f.Percent, f.Height = d/r.volumeUnit(), h.percent(d, q), h.mean(d)/r.unit
 	slack := rounding + float64(crossLeast*h.works.area)/r.volumeUnit()
@@ -190,7 +208,7 @@ func (x *crossing) claimed(h *heldWorks, q int, given, restated, rounding float6
 	}
 	unit := r.job.units().Volume
 	x.warnings = append(x.warnings, tin.Problem{Code: WarnClaimOutside, Message: fmt.Sprintf(
-		"the %s claimed, %.1f %s %s, is %s the range that the methods support, %.1f to %.1f %s: by %s, %s over the works, %s than by prisms",
+		"the %s claimed, %.1f %s %s, is %s the range that survey and methods support, %.1f to %.1f %s: by %s, %s over the works, %s than by prisms",
 		[...]string{"cut", "fill"}[q], restated, unit, h.works.title(), side, f.Least, f.Greatest, unit,
 		r.volumeText(math.Abs(d)), r.heightText(h.mean(d)), map[bool]string{true: "more", false: "less"}[d > 0])})
 	return f

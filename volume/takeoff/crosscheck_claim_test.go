@@ -50,7 +50,7 @@ func TestCrosscheckClaim(t *testing.T) {
 			continue
 		}
 		require.Equal(t, []string{"claim_outside"}, codesOf(r.Warnings), name)
-		assert.Contains(t, r.Warnings[0].Message, "the range that the methods support")
+		assert.Contains(t, r.Warnings[0].Message, "the range that survey and methods support")
 	}
 }
 
@@ -182,5 +182,27 @@ func TestLoadShots(t *testing.T) {
 		var e *tin.InputError
 		require.ErrorAs(t, err, &e)
 		assert.Equal(t, "check_shots", e.Key)
+	}
+}
+
+// The survey's own interval reaches beyond the methods' range at both ends, on the basis
+// of the claim: a figure beyond what the methods alone support may yet be inside.
+func TestCrosscheckClaimHoldsTheSurvey(t *testing.T) {
+	for _, basis := range []string{"as-dug", "net-void"} {
+		job := roughSite(120)
+		job.Surveys[0].BenchmarkDeviation = 0.05
+		x := crosscheck(t, job, takeoff.CrosscheckOptions{Claim: &takeoff.Claim{Cut: ptrTo(0), Fill: ptrTo(0), Basis: basis}})
+		u := x.Claim.Survey
+		require.NotNil(t, u)
+		require.Empty(t, u.NotStated)
+		b := x.Bases[0]
+		if basis == "net-void" {
+			b = x.Bases[1]
+		}
+		assert.InDelta(t, b.Range.Cut[1]+*u.Cut, x.Claim.Cut.Greatest, 1e-9)
+		assert.InDelta(t, max(0, b.Range.Cut[0]-*u.Cut), x.Claim.Cut.Least, 1e-9)
+		assert.InDelta(t, b.Range.Fill[1]+*u.Fill, x.Claim.Fill.Greatest, 1e-9)
+		within := takeoff.Claim{Cut: ptrTo(b.Range.Cut[1] + 0.9**u.Cut), Basis: basis}
+		assert.True(t, crosscheck(t, job, takeoff.CrosscheckOptions{Claim: &within}).Claim.Cut.Inside)
 	}
 }

@@ -121,15 +121,18 @@ type CrosscheckRange struct {
 
 // ClaimResult is someone else's figures on the basis of the sheet.
 type ClaimResult struct {
-	Name       string       `json:"name"` // the file, if it came from one
-	Measure    string       `json:"measure"`
-	Factor     float64      `json:"factor,omitempty"`
-	FillFactor float64      `json:"fill_factor,omitempty"`
-	Load       float64      `json:"load,omitempty"`
-	Basis      string       `json:"basis"`
-	TopsoilIn  bool         `json:"topsoil_in"`
-	Cut        *ClaimFigure `json:"cut,omitempty"`
-	Fill       *ClaimFigure `json:"fill,omitempty"`
+	Name       string  `json:"name"` // the file, if it came from one
+	Measure    string  `json:"measure"`
+	Factor     float64 `json:"factor,omitempty"`
+	FillFactor float64 `json:"fill_factor,omitempty"`
+	Load       float64 `json:"load,omitempty"`
+	Basis      string  `json:"basis"`
+	TopsoilIn  bool    `json:"topsoil_in"`
+	// Survey is how sure the survey makes the volumes of the claim's basis; nil between
+	// two surveys, where it is not worked out.
+	Survey *UncertaintyResult `json:"survey,omitempty"`
+	Cut    *ClaimFigure       `json:"cut,omitempty"`
+	Fill   *ClaimFigure       `json:"fill,omitempty"`
 }
 
 // ClaimFigure is one of them. All but Claimed are bank measure of cut, and the space to
@@ -138,7 +141,7 @@ type ClaimFigure struct {
 	Claimed    float64  `json:"claimed"` // as given
 	Restated   float64  `json:"restated"`
 	Rounding   float64  `json:"rounding"`          // by how much Restated may be off as its decimals were cut
-	Least      float64  `json:"least"`             // that the methods support
+	Least      float64  `json:"least"`             // that survey and methods support
 	Greatest   float64  `json:"greatest"`          // likewise
 	Difference float64  `json:"difference"`        // Restated less the prisms'
 	Percent    *float64 `json:"percent,omitempty"` // of the prisms'; nil where they have none

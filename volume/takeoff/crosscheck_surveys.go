@@ -28,7 +28,9 @@ func CrosscheckSurveys(ctx context.Context, c *Comparison, opts CrosscheckOption
 	if err := x.measureAll(); err != nil {
 		return nil, err
 	}
-	x.holdClaim()
+	if err := x.run.do(x.holdClaim); err != nil {
+		return nil, err
+	}
 	compared := m.result()
 	held := shotGround{m.b.ground, "after", -1}
 	if opts.Shots != nil && opts.Shots.Before {

@@ -66,6 +66,10 @@ type Survey struct {
 	ReplacesWithin orb.MultiPolygon
 	StepTolerance  float64 // between the levels of both at the edge of the new ground; 0 counts as 50 mm
 
+	// Standard deviations of the error of each spot's level by itself, and of the one
+	// that the benchmark gives to all; 0: not known.
+	SpotDeviation, BenchmarkDeviation float64
+
 	lineFiles []lineFile // where Breaklines came from
 }
 
@@ -141,6 +145,8 @@ type Topsoil struct {
 	Beyond float64          // how far the strip goes beyond the works, on the ground
 	Within orb.MultiPolygon // strip all of this area instead of the works and what is within Beyond of them; empty: the works
 	Areas  []TopsoilArea    // with a depth of their own; where they overlap the last counts
+
+	Deviation float64 // standard deviation of all its depths together; 0: not known
 }
 
 // TopsoilArea is a part of the plan with its own depth of topsoil.
@@ -166,6 +172,7 @@ type Layer struct {
 	Name      string
 	Thickness float64
 	To        LayersTo // how far it goes; empty: as far as the pad's layers do
+	Deviation float64  // standard deviation of Thickness; 0: not known
 }
 
 // LayersTo is how far a layer goes in plan.

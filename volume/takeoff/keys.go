@@ -15,7 +15,7 @@ var keysOf = map[string][]string{
 	"job": {"name", "units", "scale", "plan_to_site", "survey", "ground", "clearance", "alignment", "pad", "respread",
 		"material", "import", "truck", "machine", "rates"},
 	"survey": {"points", "columns", "state", "ignore_codes", "line_codes", "breaklines", "benchmark", "check", "check_tolerance",
-		"replaces_within", "step_tolerance"},
+		"replaces_within", "step_tolerance", "sd"},
 	"ground":    {"boundary", "voids", "max_edge", "duplicates", "crossing_tolerance", "topsoil"},
 	"clearance": {"name", "stay", "shape", "distance"},
 	"alignment": {"name", "line", "start", "interval", "at", "reach", "run_out", "haul"},
@@ -25,12 +25,13 @@ var keysOf = map[string][]string{
 	"thickening":   {"name", "line", "area", "width", "depth", "from", "slab", "underside", "layers", "batter"},
 	"own_layer":    {"name", "thickness"},
 	"backfill":     {"to", "around"},
+	"benchmark":    {"name", "plan", "measured", "sd"},
 	"mark":         {"name", "plan", "measured"},
-	"topsoil":      {"depth", "beyond", "within", "areas"},
+	"topsoil":      {"depth", "beyond", "within", "areas", "sd"},
 	"topsoil_area": {"name", "area", "depth"},
 	"claim":        {"cut", "fill", "measure", "factor", "fill_factor", "load", "basis", "topsoil"},
 	"berm":         {"every", "width"},
-	"layer":        {"name", "thickness", "to"},
+	"layer":        {"name", "thickness", "to", "sd"},
 	"fall":         {"slope", "bearing", "at"},
 	"batter":       {"cut", "fill"},
 	"edge":         {"from", "to", "face", "margin", "batter"},
@@ -49,7 +50,7 @@ var keysOf = map[string][]string{
 
 // tableOrder is the order in which another table is looked for that knows a
 // key.
-var tableOrder = []string{"job", "survey", "ground", "pad", "layer", "fall", "mark", "outline", "clearance", "alignment", "material", "import", "truck", "machine"}
+var tableOrder = []string{"job", "survey", "ground", "pad", "layer", "fall", "benchmark", "mark", "outline", "clearance", "alignment", "material", "import", "truck", "machine"}
 
 // childTables tells which table a key holds, in which table.
 var childTables = map[[2]string]string{
@@ -59,7 +60,7 @@ var childTables = map[[2]string]string{
 	{"job", "alignment"}:          "alignment",
 	{"job", "pad"}:                "pad",
 	{"job", "plan_to_site"}:       "plan_to_site",
-	{"survey", "benchmark"}:       "mark",
+	{"survey", "benchmark"}:       "benchmark",
 	{"survey", "check"}:           "mark",
 	{"ground", "topsoil"}:         "topsoil",
 	{"survey", "replaces_within"}: "outline",

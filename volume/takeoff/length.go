@@ -65,11 +65,12 @@ type lengthLimit struct {
 
 // Common practice, no source. Never written to.
 var (
-	layerLimit   = lengthLimit{"a layer", 1.5}
-	topsoilLimit = lengthLimit{"topsoil", 1}
-	marginLimit  = lengthLimit{"a margin", 10}
-	widthLimit   = lengthLimit{"a thickening's width", 10}
-	depthLimit   = lengthLimit{"a thickening's depth", 10}
+	layerLimit     = lengthLimit{"a layer", 1.5}
+	topsoilLimit   = lengthLimit{"topsoil", 1}
+	deviationLimit = lengthLimit{"a standard deviation", 1}
+	marginLimit    = lengthLimit{"a margin", 10}
+	widthLimit     = lengthLimit{"a thickening's width", 10}
+	depthLimit     = lengthLimit{"a thickening's depth", 10}
 )
 
 // unlikely returns what to say about a bare number over the limit, and "" if

@@ -46,6 +46,8 @@ func TestLoadErrors(t *testing.T) {
 		{"thick layer in feet", strings.Replace(with(`layers = [ { name = "x", thickness = 6 } ]`), `"m"`, `"ft"`, 1), "unlikely_length", "8:38", "pad[0].layers[0].thickness", []string{`did you mean "6 in"?`}},
 		{"layer of nothing", with(`layers = [ { name = "x", thickness = 0 } ]`), "bad_value", "8:38", "pad[0].layers[0].thickness", nil},
 		{"layer below 0", with(`layers = [ { name = "x", thickness = "-5 mm" } ]`), "bad_value", "8:38", "pad[0].layers[0].thickness", []string{"below 0"}},
+		{"standard deviation below 0", with("[ground]", "topsoil = { depth = 0.2, sd = -0.01 }"), "bad_value", "9:31", "ground.topsoil.sd", []string{"below 0"}},
+		{"standard deviation in millimetres", with(`layers = [ { name = "x", thickness = 0.1, sd = 5 } ]`), "unlikely_length", "8:48", "pad[0].layers[0].sd", []string{`"5 mm"`}},
 		{"unknown unit", with(`layers = [ { name = "x", thickness = "5 yd" } ]`), "bad_value", "8:38", "pad[0].layers[0].thickness", []string{`unknown unit "yd"`}},
 		{"wide margin", with("margin = 750"), "unlikely_length", "8:10", "pad[0].margin", []string{`"750 mm"`}},
 		{"deep topsoil", with("[ground]", "topsoil = { depth = 200 }"), "unlikely_length", "9:21", "ground.topsoil.depth", []string{`"200 mm"`}},

@@ -93,7 +93,7 @@ func (l *loader) layers(n *tomltree.Node) []Layer {
 		if l.err == nil && thickness == 0 {
 			l.fail(at, codeBadValue, "a layer 0 thick", "give its thickness, or take the layer out")
 		}
-		layers = append(layers, Layer{Name: name, Thickness: thickness, To: l.layersTo(t.Get("to"))})
+		layers = append(layers, Layer{Name: name, Thickness: thickness, To: l.layersTo(t.Get("to")), Deviation: l.deviation(t)})
 	}
 	return layers
 }

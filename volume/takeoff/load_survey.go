@@ -21,6 +21,7 @@ func (l *loader) survey(n *tomltree.Node) {
 	if b := n.Get("benchmark"); b != nil {
 		m := l.mark(b, `benchmark = { name = "BM1", plan = 62.500, measured = 10.134 }`)
 		s.Benchmark = &m
+		s.BenchmarkDeviation = l.deviation(b)
 	}
 	if c := n.Get("check"); c != nil {
 		const example = `check = [ { name = "BM2", plan = 63.210, measured = 10.846 } ]`
@@ -28,6 +29,7 @@ func (l *loader) survey(n *tomltree.Node) {
 			s.Checks = append(s.Checks, l.mark(item, example))
 		}
 	}
+	s.SpotDeviation = l.deviation(n)
 	if t := n.Get("check_tolerance"); t != nil {
 		s.CheckTolerance = l.tolerance(t, `check_tolerance = "10 mm"`)
 	}

@@ -118,7 +118,17 @@ func (l *loader) topsoil(n *tomltree.Node) (t Topsoil) {
 		l.fail(b, codeBadValue, "a strip of a stated area does not go beyond the works", "give within or beyond, not both")
 	}
 	t.Areas = l.topsoilAreas(n.Get("areas"), `areas = [ { area = "paddock.geojson", depth = 0.30 } ]`)
+	t.Deviation = l.deviation(n)
 	return t
+}
+
+// deviation reads the standard deviation that a table may have, 0 for none.
+func (l *loader) deviation(n *tomltree.Node) float64 {
+	sd := n.Get("sd")
+	if sd == nil {
+		return 0
+	}
+	return l.distance(sd, `sd = "20 mm"`, &deviationLimit)
 }
 
 // topsoilAreas reads areas with a depth of topsoil each.

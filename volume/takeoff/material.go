@@ -54,7 +54,7 @@ func (m *Material) banded() bool { return m.From > 0 || m.To > 0 }
 func (m *Material) factors() (f material.Factors, from string) {
 	f = m.Factors
 	if k, ok := material.KindNamed(m.Kind); ok && f.LoosePerBank == 0 {
-		f.LoosePerBank, from = k.LoosePerBank, k.PublishedWith
+		f.LoosePerBank, from = k.LoosePerBank, k.PublishedIn
 	}
 	return f, from
 }

@@ -15,26 +15,32 @@ func (r *run) materials(res *Result) error {
 		return nil
 	}
 	r.tell("sorting materials", 0, 1)
-	m := materials{run: r, res: res}
-	if err := m.reckon(); err != nil {
+	if _, err := r.sortMaterials(res); err != nil {
 		return err
 	}
-	m.remark()
-	res.Materials = m.out
-	res.Notes = append(res.Notes, r.remarks(m.notes)...)
-	res.Warnings = append(res.Warnings, r.remarks(m.warnings)...)
 	r.tell("sorting materials", 1, 1)
 	return nil
+}
+
+// sortMaterials does so for a job that has materials, and returns what it went by.
+func (r *run) sortMaterials(res *Result) (material.Site, error) {
+	m := materials{run: r, res: res}
+	if err := m.reckon(); err != nil {
+		return m.site, err
+	}
+	m.remark()
+	res.Materials, res.site = m.out, m.site
+	res.Notes = append(res.Notes, r.remarks(m.notes)...)
+	res.Warnings = append(res.Warnings, r.remarks(m.warnings)...)
+	return m.site, nil
 }
 
 // materials is what becomes of the cut of a run, in the making.
 type materials struct {
 	*run
-	res   *Result
-	parts []volume.Part // where the materials of the cut lie
-	of    []int         // which material each part is
-	site  material.Site
-	out   *material.Result
+	res  *Result
+	site material.Site
+	out  *material.Result
 
 	notes, warnings []tin.Problem
 }
@@ -43,9 +49,10 @@ func (m *materials) reckon() error {
 	m.site = m.job.site()
 	t := &m.res.Total
 	m.site.Fill = material.Compacted(t.Fill + t.BackfillAsDug)
-	if err := m.place(); err != nil {
+	if err := m.placeMaterials(); err != nil {
 		return err
 	}
+	m.notes = slices.Clip(m.lie.notes)
 	if err := m.sort(); err != nil {
 		return err
 	}
@@ -54,18 +61,21 @@ func (m *materials) reckon() error {
 	if err != nil {
 		return err
 	}
-	m.out = out
+	if m.out = out; m.noHaul {
+		return nil
+	}
 	return m.haul()
 }
 
 // sort gives each material what is dug of it: the cut, and what thickenings dig below
 // the formation.
 func (m *materials) sort() error {
-	split, err := volume.SplitWorks(m.ctx, m.works(), volume.Split{Parts: m.parts})
+	split, err := volume.SplitWorks(m.ctx, m.works(), volume.Split{Parts: m.lie.parts})
 	if err != nil {
 		return m.keyed(err)
 	}
-	m.add(split, m.of)
+	settle(&split)
+	m.add(split, m.lie.of)
 	if m.res.Total.ThickeningVolume == 0 {
 		return nil
 	}
@@ -74,6 +84,7 @@ func (m *materials) sort() error {
 	if err != nil {
 		return m.keyed(err)
 	}
+	settle(&split)
 	m.add(split, of)
 	for k, p := range split.Parts {
 		m.site.Materials[of[k]].Thickenings += material.Bank(p.Cut / m.volumeUnit())
@@ -108,11 +119,7 @@ func (m *materials) add(split volume.SplitResult, of []int) {
 	for k, p := range split.Parts {
 		m.site.Materials[of[k]].Dug += material.Bank(p.Cut / m.volumeUnit())
 	}
-	missing := (split.Rest.Cut + split.Undetermined.Cut) / m.volumeUnit()
-	if missing <= dustOfSplit*split.Cut/m.volumeUnit() {
-		return
-	}
-	m.site.Unassigned += material.Bank(missing)
+	m.site.Unassigned += material.Bank((split.Rest.Cut + split.Undetermined.Cut) / m.volumeUnit())
 	if v := split.Rest.Cut / m.volumeUnit(); v > 0 {
 		m.warn(WarnNoMaterial, "%.2f %s of what is dug is of none of the materials given: no surplus and no shortage are reckoned", v, m.res.Units.Volume)
 	}
@@ -121,8 +128,27 @@ func (m *materials) add(split volume.SplitResult, of []int) {
 	}
 }
 
-// dustOfSplit is the share of a cut that rounding may leave in no part.
+// dustOfSplit is the share of works that rounding may leave in a part that has none of
+// them, or in no part.
 const dustOfSplit = 1e-9
+
+// settle takes off what rounding left where there is nothing: it would make a load, or
+// ask for a factor.
+func settle(s *volume.SplitResult) {
+	dust := dustOfSplit * (s.Cut + s.Fill)
+	for k := range s.Parts {
+		s.Parts[k].Cut = aboveDust(s.Parts[k].Cut, dust)
+	}
+	s.Rest.Cut, s.Undetermined.Cut = aboveDust(s.Rest.Cut, dust), aboveDust(s.Undetermined.Cut, dust)
+}
+
+// aboveDust returns a volume, or 0 where rounding may have left it.
+func aboveDust(volume, dust float64) float64 {
+	if volume <= dust {
+		return 0
+	}
+	return volume
+}
 
 // topsoil gives the topsoil's material what is stripped, and what of it is spread again.
 func (m *materials) topsoil() {
@@ -135,6 +161,9 @@ func (m *materials) topsoil() {
 		s.Dug = material.Bank(t.Topsoil)
 		for _, a := range t.Respread {
 			s.Spread += material.Compacted(a.Volume)
+		}
+		if s.Spread > 0 && s.CompactedPerBank == 0 {
+			m.note(NoteSpreadAsBank, "%s: compacted_per_bank is not given, so what is spread again counts as in bank measure", s.Name)
 		}
 		return
 	}

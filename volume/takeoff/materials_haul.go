@@ -2,6 +2,7 @@ package takeoff
 
 import (
 	"math"
+	"slices"
 
 	"barrow/volume"
 	"barrow/volume/material"
@@ -11,6 +12,10 @@ import (
 // plan takes.
 func (m *materials) haul() error {
 	if m.out.FillFromSite == nil || *m.out.FillFromSite == 0 || m.res.Total.Fill == 0 {
+		return nil
+	}
+	if m.topsoilFills() {
+		m.note(NoteHaulNone, "no haul on site is planned: topsoil becomes fill, and where it is heaped is not known")
 		return nil
 	}
 	side := m.firstSide()
@@ -34,13 +39,18 @@ func (m *materials) haul() error {
 	return nil
 }
 
+// topsoilFills reports whether fill is made of what is stripped, which is in no cut.
+func (m *materials) topsoilFills() bool {
+	return slices.ContainsFunc(m.out.Materials, func(x material.MaterialResult) bool { return x.Topsoil && x.Fill > 0 })
+}
+
 // mostSides is how many sides of cells are tried: the last is some 10^9 times the first,
 // and there are at most four cells of it.
 const mostSides = 27
 
 // planned reckons the site with a haul over cells of a side, in the job's unit.
 func (m *materials) planned(side float64) (*material.Result, error) {
-	split, err := volume.SplitWorks(m.ctx, m.works(), volume.Split{Parts: m.parts, CellSize: side * m.unit})
+	split, err := volume.SplitWorks(m.ctx, m.works(), volume.Split{Parts: m.lie.parts, CellSize: side * m.unit})
 	if err != nil {
 		return nil, err
 	}
@@ -77,7 +87,7 @@ func (m *materials) cells(split []volume.Cell) (cells []material.Cell) {
 		cell := material.Cell{DugAt: scalePoint(c.CutAt, 1/m.unit), Fill: material.Compacted(c.Fill / m.volumeUnit()), FillAt: scalePoint(c.FillAt, 1/m.unit)}
 		if c.Cut != nil {
 			cell.Dug = make([]material.Bank, len(m.site.Materials))
-			for k, i := range m.of {
+			for k, i := range m.lie.of {
 				cell.Dug[i] = material.Bank(c.Cut[k] / m.volumeUnit())
 			}
 		}

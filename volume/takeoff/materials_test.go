@@ -153,11 +153,17 @@ func TestMaterialOfTopsoil(t *testing.T) {
 	job.Respread = []takeoff.TopsoilArea{{Area: orb.MultiPolygon{ring(0, 30, 50, 40)}, Depth: 0.05}}
 	r = run(t, job)
 	assert.NotContains(t, codes(r.Notes), "topsoil_no_material")
+	assert.Contains(t, codes(r.Notes), "spread_as_bank")
 	top := r.Materials.Materials[1]
 	assert.InDelta(t, 60, float64(top.Dug), 1e-9)
 	assert.InDelta(t, 25, float64(top.Spread), 1e-9)
 	assert.InDelta(t, 35, float64(*top.Spoil), 1e-9)
 	assert.Zero(t, *top.ToFill) // it is no fill unless that is said
+
+	job.Materials[1].Factors.CompactedPerBank = 0.8
+	r = run(t, job)
+	assert.InDelta(t, 25/0.8, float64(r.Materials.Materials[1].Spread), 1e-9)
+	assert.NotContains(t, codes(r.Notes), "spread_as_bank")
 }
 
 func TestMaterialNotes(t *testing.T) {
@@ -178,6 +184,27 @@ func TestMaterialNotes(t *testing.T) {
 	assert.Equal(t, 26, r.Materials.Trucks[0].Loads)
 }
 
+// Of a material that rock as high as the ground leaves no room for, rounding leaves none
+// either: it is in no load, and its factors are not asked for.
+func TestRoundingIsNoMaterial(t *testing.T) {
+	job := slopeJob()
+	job.Pads[0].Finished = 11.1
+	rock := takeoff.Survey{Points: job.Surveys[0].Points}
+	job.Materials = []takeoff.Material{
+		{Name: "rock", Factors: material.Factors{LoosePerBank: 1.5, CompactedPerBank: 1.1}, Below: []takeoff.Horizon{{Survey: &rock}}},
+		{Name: "soil", Reuse: 1},
+	}
+	job.Trucks = []material.Truck{{Name: "tipper", Body: 10}}
+	for _, by := range []float64{0, 0.1, 0.3, 1.0 / 3, 0.7} { // where rounding is not the same
+		job.Pads[0].Outline = ring(10+by, 10+by, 30-by, 30-by)
+		r := run(t, job)
+		assert.Zero(t, digOf(r)[1])
+		require.NotNil(t, r.Materials.Spoil)
+		require.Len(t, r.Materials.Trucks[0].Materials, 1)
+		assert.Empty(t, r.Materials.Needs)
+	}
+}
+
 // With more materials than a plan takes places there is no plan, and a note.
 func TestNoHaulOfTooManyMaterials(t *testing.T) {
 	job := cutAndFill()
@@ -195,6 +222,25 @@ func TestNoHaulOfTooManyMaterials(t *testing.T) {
 	assert.Nil(t, r.Materials.Haul)
 	assert.Contains(t, codes(r.Notes), "haul_not_found")
 	assert.InDelta(t, 200, float64(*r.Materials.Surplus), 1e-9)
+}
+
+// Of topsoil that becomes fill no place is known: a plan without it would move more of
+// the cut than becomes fill.
+func TestNoHaulOfTopsoil(t *testing.T) {
+	job := cutAndFill()
+	job.Ground.Topsoil.Depth = 0.3
+	top := takeoff.Material{Name: "topsoil", Topsoil: true, Factors: material.Factors{CompactedPerBank: 0.9}}
+	job.Materials = append([]takeoff.Material{top}, job.Materials...)
+	r := run(t, job)
+	require.NotNil(t, r.Materials.Haul)
+	assert.InDelta(t, float64(*r.Materials.FillFromSite), float64(r.Materials.Haul.Volume), 1e-9)
+
+	job.Materials[0].Reuse = 1
+	r = run(t, job)
+	assert.Positive(t, r.Materials.Materials[0].Fill)
+	assert.Less(t, r.Materials.Materials[1].Fill, r.Materials.Fill)
+	assert.Nil(t, r.Materials.Haul)
+	assert.Contains(t, codes(r.Notes), "haul_not_found")
 }
 
 // The same site in feet, its densities in t/m3 all the same.

@@ -14,18 +14,20 @@ import (
 // unrounded; amounts are whole minor units of the bill's currency. Its JSON form is the
 // machine's result.
 type PricedResult struct {
-	Schema      int              `json:"schema"`
-	Program     Program          `json:"program"`
-	Job         string           `json:"job"`
-	Units       Units            `json:"units"`
-	Inputs      []Input          `json:"inputs"`
-	Rates       string           `json:"rates"` // the file's name
-	Scale       float64          `json:"scale"`
-	Quantities  []price.Quantity `json:"quantities"` // all that can be priced
-	Bill        *price.Bill      `json:"bill"`
-	Notes       []Remark         `json:"notes"`    // of the bill
-	Warnings    []Remark         `json:"warnings"` // those of the takeoff, then those of the bill
-	NotMeasured []Omission       `json:"not_measured"`
+	Schema     int              `json:"schema"`
+	Program    Program          `json:"program"`
+	Job        string           `json:"job"`
+	Units      Units            `json:"units"`
+	Inputs     []Input          `json:"inputs"`
+	Rates      string           `json:"rates"` // the file's name
+	Scale      float64          `json:"scale"`
+	Quantities []price.Quantity `json:"quantities"` // all that can be priced
+	Bill       *price.Bill      `json:"bill"`
+	// Uncertainty is how sure the totals are; nil: there are no works.
+	Uncertainty *PriceUncertainty `json:"uncertainty,omitempty"`
+	Notes       []Remark          `json:"notes"`    // of the bill
+	Warnings    []Remark          `json:"warnings"` // those of the takeoff, then those of the bill
+	NotMeasured []Omission        `json:"not_measured"`
 }
 
 // Price measures a job and prices its quantities by its rates. Errors are those of
@@ -48,10 +50,14 @@ func PriceResult(r *Result, rates *price.Rates) (*PricedResult, error) {
 	if err != nil {
 		return nil, err
 	}
+	sure, err := sureOfPrice(r, rates)
+	if err != nil {
+		return nil, err
+	}
 	out := &PricedResult{
 		Schema: SchemaVersion, Program: r.Program, Job: r.Job, Units: r.Units, Scale: r.Scale,
-		Inputs: append([]Input{}, r.Inputs...), Rates: rates.Name, Quantities: quantities, Bill: bill,
-		Notes: remarksOf(notes), Warnings: slices.Concat(r.Warnings, remarksOf(warnings)),
+		Inputs: append([]Input{}, r.Inputs...), Rates: rates.Name, Quantities: quantities, Bill: bill, Uncertainty: sure,
+		Notes: remarksOf(notes), Warnings: append(append([]Remark{}, r.Warnings...), remarksOf(warnings)...),
 		NotMeasured: slices.Concat(r.NotMeasured, notReckoned(r), notPriced()),
 	}
 	if in := (Input{Path: rates.Name, SHA256: rates.SHA256}); rates.SHA256 != "" && !slices.Contains(out.Inputs, in) {
@@ -82,9 +88,13 @@ func notReckoned(r *Result) (list []Omission) {
 // notPriced lists what is in no bill of quantities.
 func notPriced() []Omission {
 	return []Omission{
-		{"taxes", "taxes and duties: the rates are taken as they stand"},
-		{"error_of_quantities", "the error of survey and quantities, carried into money"},
+		noTaxes(),
+		{"error_of_other_quantities", "the error of topsoil, areas and lengths, carried into money: only cut and fill are, with what hangs on them"},
 	}
+}
+
+func noTaxes() Omission {
+	return Omission{"taxes", "taxes and duties: the rates are taken as they stand"}
 }
 
 // LoadRates reads a rates file. Errors are as those of [Load].

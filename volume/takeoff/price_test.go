@@ -221,6 +221,16 @@ func TestPriceOfAJobFile(t *testing.T) {
 	assert.Equal(t, rates.SHA256, other.Inputs[len(p.Inputs)].SHA256)
 }
 
+// A bill without warnings has an empty list of them in JSON, as a takeoff has, and no null.
+func TestPriceWithoutWarnings(t *testing.T) {
+	rates, err := takeoff.LoadRates(t.Context(), takeoff.DataFile{FS: priced(invented), Name: "rates.csv"}, takeoff.Limits{})
+	require.NoError(t, err)
+	p, err := takeoff.PriceResult(&takeoff.Result{Units: takeoff.Units{Length: "m", Area: "m2", Volume: "m3"}}, rates)
+	require.NoError(t, err)
+	assert.Empty(t, p.Warnings)
+	assert.NotNil(t, p.Warnings)
+}
+
 func TestPriceErrors(t *testing.T) {
 	load := func(files fstest.MapFS) error {
 		job, err := takeoff.Load(t.Context(), files, "job.toml", takeoff.Limits{})
@@ -282,4 +292,64 @@ func ExamplePrice() {
 	// Dig 50 m3 bank 325.00
 	// Trim 100 m2 75.00
 	// total XTS 400.00
+}
+
+// A bill of cut and fill alone: its slopes are the rates, with contingency, and the
+// covariance is carried through them. With materials a shortage turns into import.
+func TestPriceUncertainty(t *testing.T) {
+	rates, err := price.ReadRates(strings.NewReader("currency,XTS\ncontingency,10\nquantities,hundredths\nitem,quantity,unit,rate\nDig,cut,m3 bank,650\nFill,fill,m3 compacted,800\nBuy,import_compacted,m3 compacted,3000\n"), "rates.csv")
+	require.NoError(t, err)
+	job := roughSite(90)
+	job.Rates = rates
+	p, err := takeoff.Price(t.Context(), job, takeoff.Options{})
+	require.NoError(t, err)
+	measured := run(t, job)
+	u := p.Uncertainty
+	require.NotNil(t, u)
+	for i, want := range []float64{715_00, 880_00} {
+		assert.InEpsilon(t, want, u.TotalPerVolume[i], 1e-3)
+		assert.InEpsilon(t, want, u.FirmPerVolume[i], 1e-3)
+	}
+	assert.InEpsilon(t, 1.96*measured.Uncertainty.Covariance.Of([2]float64{715_00, 880_00}), *u.Total, 1e-3)
+	assert.Equal(t, measured.Uncertainty.Parts, u.Parts)
+
+	job.Materials = []takeoff.Material{{Name: "clay", Factors: material.Factors{LoosePerBank: 1.25, CompactedPerBank: 0.1 / 0.11}, Reuse: 0}}
+	p, err = takeoff.Price(t.Context(), job, takeoff.Options{})
+	require.NoError(t, err)
+	assert.InEpsilon(t, 715_00, p.Uncertainty.TotalPerVolume[0], 1e-3)
+	assert.InEpsilon(t, 880_00+3300_00, p.Uncertainty.TotalPerVolume[1], 1e-3) // all fill is bought
+
+	job.Surveys[0].Points = job.Surveys[0].Points[:12]
+	p, err = takeoff.Price(t.Context(), job, takeoff.Options{})
+	require.NoError(t, err)
+	assert.Nil(t, p.Uncertainty.Total)
+	assert.NotEmpty(t, p.Uncertainty.NotStated)
+}
+
+// Spoil priced material by material is priced in part where one of them has no factor to
+// be counted by: no split passes for whole without it.
+func TestSpoilOfUnknownFactorsIsNotPriced(t *testing.T) {
+	job := cutAndFill()
+	job.Pads = job.Pads[:1]
+	rock := takeoff.Material{Name: "rock", Below: []takeoff.Horizon{{Level: 8.5}}} // 100 of 400 m3
+	job.Materials = append([]takeoff.Material{rock}, job.Materials...)
+	job.Trucks = []material.Truck{{Name: "tipper", Body: 10}}
+	const head = "currency,XTS\nitem,quantity,unit,rate,basis\nDig,cut,m3 bank,6.5,\nTrim,trim_area,m2,1,\n"
+	for _, rate := range []string{
+		"Cart,material.clay.spoil_loose,m3 loose,3,\n", "Tip,material.clay.spoil_tonnes,t,9,density as dug\n",
+		"Cart,truck.tipper.loads.clay,load,30,\n", "Cart,truck.tipper.spoil_loads,load,30,\n", "Cart,spoil_loose,m3 loose,3,\n",
+	} {
+		var err error
+		job.Rates, err = price.ReadRates(strings.NewReader(head+rate), "rates.csv")
+		require.NoError(t, err)
+		p, err := takeoff.Price(t.Context(), job, takeoff.Options{})
+		require.NoError(t, err)
+		require.Len(t, p.Bill.NotPriced, 1, rate)
+		assert.Equal(t, "spoil: what leaves the site", p.Bill.NotPriced[0].Work, rate)
+		assert.Contains(t, codes(p.Warnings), "not_priced", rate)
+	}
+	job.Rates.Items[2].Key, job.Rates.Items[2].Unit = "spoil", price.Unit{Name: "m3", Measure: price.Bank}
+	p, err := takeoff.Price(t.Context(), job, takeoff.Options{})
+	require.NoError(t, err)
+	assert.Empty(t, p.Bill.NotPriced)
 }

@@ -146,13 +146,14 @@ func layerRows(r *Result) (rows []quantityRow) {
 func thickeningRows(r *Result) []quantityRow {
 	u := r.priceUnits()
 	var rows []quantityRow
+	at := map[string]int{} // of the first row of a name; looked up only
 	for i := range r.Pads {
 		for _, t := range r.Pads[i].Thickenings {
 			key := "thickening." + t.Name
-			k := slices.IndexFunc(rows, func(q quantityRow) bool { return q.key == key+".volume" })
-			if k < 0 {
+			k, ok := at[t.Name]
+			if !ok {
 				k = len(rows)
-				rows = append(rows,
+				at[t.Name], rows = k, append(rows,
 					quantityRow{key + ".volume", t.Name + ", dug below formation", u.bank, 0, "thickenings", byName, onGround},
 					quantityRow{key + ".length", t.Name + ", length in plan", u.length, 0, "", "", 0})
 			}

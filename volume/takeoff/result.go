@@ -56,6 +56,9 @@ type Result struct {
 	// volumes those dug in thickenings are a part, beside the cut, and backfill is a part
 	// of its fill.
 	Materials *material.Result `json:"materials,omitempty"`
+	site      material.Site    // that they were reckoned from
+
+	Uncertainty *UncertaintyResult `json:"uncertainty,omitempty"` // nil: there are no works
 
 	WorksOutline orb.MultiPolygon `json:"-"` // the rim of all works, grid coordinates: closed rings, outer ones anticlockwise
 	StripOutline orb.MultiPolygon `json:"-"` // what is stripped: it may reach beyond the ground and over places without topsoil

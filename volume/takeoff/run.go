@@ -10,6 +10,7 @@ import (
 	"barrow/tin"
 	"barrow/tin/formation"
 	"barrow/tin/pointfile"
+	"barrow/volume/uncertainty"
 )
 
 // Options tell [Run] how to go about it. The zero value is good.
@@ -32,6 +33,9 @@ type Options struct {
 func Run(ctx context.Context, job *Job, opts Options) (*Result, error) {
 	r, err := takeOff(ctx, job, opts)
 	if err != nil {
+		return nil, err
+	}
+	if err := r.do(r.sureness); err != nil {
 		return nil, err
 	}
 	res := r.result()
@@ -107,8 +111,11 @@ type run struct {
 	strip    *formation.Strip // nil: there is no topsoil to strip
 	respread []float64        // m2 on the grid, of each area of the job
 	cleared  []formation.Cleared
-	thinArea float64 // m2 on the grid
-	maxGap   float64 // metres on the grid
+	lie      *lie                     // nil: not looked for
+	noHaul   bool                     // no haul is planned
+	sure     *uncertainty.Uncertainty // nil: there are no works
+	thinArea float64                  // m2 on the grid
+	maxGap   float64                  // metres on the grid
 
 	notes, warnings []tin.Problem
 }

@@ -410,7 +410,7 @@ func TestRunTellsItsProgress(t *testing.T) {
 		}
 	}})
 	require.NoError(t, err)
-	assert.Equal(t, []string{"building the ground", "laying out pads", "finding daylight", "measuring", "checking"}, stages)
+	assert.Equal(t, []string{"building the ground", "laying out pads", "finding daylight", "measuring", "checking", "how sure"}, stages)
 }
 
 func TestRunEndsWithItsContext(t *testing.T) {
