@@ -6,7 +6,10 @@
 // benchmarks and its distribution. [Reduction.Points] gives the reduced points to a
 // survey. [TwoPeg] finds how far a level's line of sight is out of level.
 //
-// Start with [ReadBook]. Readings and levels are [Decimal]: what a check adds up is
+// Finished work is held against the levels asked for by [Conform]: each shot's deviation
+// and how it stands to a tolerance, what they say together, and whether they are enough.
+//
+// Start with [ReadBook]. Readings and levels of a book are [Decimal]: what a check adds up is
 // exact, and a level is the decimal that a person works out on paper. All lengths are
 // in the unit of the book.
 //
