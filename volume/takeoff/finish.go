@@ -44,6 +44,7 @@ func (r *run) result() *Result {
 	res.Warnings = r.remarks(append(append([]tin.Problem{}, r.job.Warnings...), r.warnings...))
 	res.NotMeasured = r.job.notMeasured()
 	res.Clearances = r.clearances()
+	r.cautions(res)
 	return res
 }
 

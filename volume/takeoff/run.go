@@ -109,6 +109,8 @@ type run struct {
 	cleared  []formation.Cleared
 	thinArea float64 // m2 on the grid
 	maxGap   float64 // metres on the grid
+	cutFaces []cutFace
+	outlets  []outlet
 
 	notes, warnings []tin.Problem
 }
