@@ -19,7 +19,7 @@ func (r *run) cautions(res *Result) {
 		c.add(o.Caution, o.at)
 	}
 	if n := len(res.Clearances); n > 0 {
-		c.add(Caution{Code: CodeClearances, Message: countOf(n, "clearance")+" given, each listed with its least distance: the works have been compared with no other boundary, service, tree or footing"}, nil)
+		c.add(Caution{Code: CodeClearances, Message: countOf(n, "clearance") + " given, each listed with its least distance: the works have been compared with no other boundary, service, tree or footing"}, nil)
 		return
 	}
 	c.add(Caution{Code: CodeNoClearances, Message: "no clearance given: the works have been compared with no boundary, service, tree or footing"}, nil)
@@ -87,7 +87,7 @@ func (c *cautioning) compare(f *cutFace, rule SlopeRule) {
 	depths := DepthRules()
 	switch {
 	case depths[designDepth].Begins(depth):
-		c.add(Caution{Code: CodeSlopeBeyond, Pad: pad, Source: SlopeSource, Message: words+": deeper than the 20 ft (6.10 m) that the table of greatest slopes goes to, so that it has been compared with none: "+
+		c.add(Caution{Code: CodeSlopeBeyond, Pad: pad, Source: SlopeSource, Message: words + ": deeper than the 20 ft (6.10 m) that the table of greatest slopes goes to, so that it has been compared with none: " +
 			"slope or support is for a registered professional engineer to design"}, &f.at)
 	case f.along >= rule.Along:
 		c.add(Caution{Code: CodeSlopeCompared, Pad: pad, Source: SlopeSource, Message: fmt.Sprintf("%s: not steeper than %s. Which class the ground is of, and whether it stands, is for a competent person on site",
