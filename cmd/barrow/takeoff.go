@@ -160,7 +160,7 @@ func (c *console) answer(text, object *bytes.Buffer, name string, inputs []strin
 		rest := ""
 		switch {
 		case len(more) == 1:
-			rest = " and " + filepath.Join(out, more[0].name)
+			rest = ", and " + filepath.Join(out, more[0].name)
 		case len(more) > 1:
 			rest = fmt.Sprintf(", and %d files beside them", len(more))
 		}
