@@ -42,7 +42,7 @@ type ConformOptions struct {
 // Conform holds shots of finished work against the formation of a job, its finished level
 // or the top of a layer: how each shot lies to the level asked for where it is, and pad by
 // pad what they say together, where shots are missing, and what is still to trim and to
-// make up (docs/methods.md, 8).
+// make up (docs/methods.md, 9).
 //
 // A verdict is about the levels measured alone: not about the ground, its bearing or its
 // stability. Warnings are those about the shots and of work that is not within tolerance;
