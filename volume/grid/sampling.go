@@ -13,6 +13,9 @@ const Order = 2
 // Sampling says how far the volumes of a grid may be off because it sees the
 // ground at its corners only: from a second grid of half the spacing or, where
 // there are no more depths, of twice the spacing.
+//
+// Not in it is what [ZeroLine] and [FourPoint] lose of cut and of fill alike where ground
+// near formation is rough within a cell, at half the spacing too: [CornerSums] does not.
 type Sampling struct {
 	Factor                 float64 // spacing of the second grid over that of the first: 0.5 or 2
 	Share                  float64 // of the area measured, what both grids measure; the figures are raised to the whole

@@ -283,7 +283,7 @@ func (t *crosscheck) cameAbout() {
 		t.item("", fmt.Sprintf("of the works, %s have no depth on the grid and are not measured by it", t.n.area(uncovered)))
 	}
 	t.item("Expected", "what a method may differ from the prisms either way, since it does not see what lies between its sections "+
-		"or corners: found by halving the interval and the spacing. A difference beyond that is a warning")
+		"or corners: found by parting the intervals and halving the spacing. A difference beyond that is a warning")
 	t.sources(t.c.Scale, t.c.Inputs)
 }
 

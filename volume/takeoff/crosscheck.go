@@ -13,7 +13,8 @@ type CrosscheckOptions struct {
 	Options
 	// Spacing is the side of the grid's cells and Interval the way between sections,
 	// in the job's unit, on the ground. 0: the greatest of 1, 2 or 5 times a power of
-	// ten that gives 10,000 cells, or 20 sections, over the works; wider cells where
+	// ten that gives 10,000 cells, or 20 sections, over the works, the interval times
+	// the golden section, 0.618; wider cells where
 	// works so thin or far apart would have more than a grid may have in the box round them.
 	Spacing, Interval float64
 	// Alignment is the name of the job's alignment to cut sections along; empty: its

@@ -28,25 +28,39 @@ func (x *crossing) placeSections(extent []orb.Point) error {
 	x.alignment, x.along = x.axis, Alignment{Name: longAxis}
 	x.interval = x.opts.Interval * x.run.lengthUnit()
 	if x.interval == 0 {
-		x.interval = section.Interval(x.alignment.Length(), x.run.job.Units)
+		x.interval = offPattern * section.Interval(x.alignment.Length(), x.run.job.Units)
 	}
 	x.marks, err = x.alignment.Marks(section.Plan{Interval: x.interval, Corners: x.corners(extent), Works: extent})
 	if err != nil {
 		return under("interval", err)
 	}
-	x.markHalfway()
+	x.markParted()
 	return nil
 }
 
-// markHalfway puts a mark half way between any two.
-func (x *crossing) markHalfway() {
+// offPattern is by what a round interval is multiplied where nobody gave one: the golden
+// section, short enough to read, so that sections do not all fall on lines of spots
+// (docs/decisions/0007-sections-off-the-pattern.md).
+const offPattern = 0.618
+
+// markParted puts a mark between any two.
+func (x *crossing) markParted() {
 	for i, m := range x.marks {
 		if i > 0 {
 			before := x.marks[i-1].Chainage
-			x.halfway = append(x.halfway, section.Mark{Chainage: before + (m.Chainage-before)/2})
+			x.parted = append(x.parted, section.Mark{Chainage: before + float64(partedAt(i-1)*(m.Chainage-before))})
 		}
-		x.halfway = append(x.halfway, m)
+		x.parted = append(x.parted, m)
 	}
+}
+
+// partedAt returns where a span is parted to estimate its error, as a share of its
+// length: from a third to two thirds, spread from span to span by the golden section.
+// Spots in lines square to the alignment would have all sections alike fall on the lines
+// again where every span is halved, and show no error.
+func partedAt(span int) float64 {
+	_, spread := math.Modf(float64(span) * (math.Phi - 1))
+	return (1 + spread) / 3
 }
 
 // jobAlignment returns the job's alignment asked for, or its first; nil without any.
@@ -81,6 +95,9 @@ func (x *crossing) placeAlong(a *Alignment, extent []orb.Point) (taken bool, err
 	if err := r.layAlignment(&s, extent, math.MaxInt); err != nil {
 		return x.notTaken(&s, err)
 	}
+	if s.of.Interval == 0 {
+		s.interval *= offPattern
+	}
 	if r.findMissed(&s, extent); len(s.warnings) > 0 {
 		x.remarkNotTaken(&s, s.warnings[0])
 		return false, nil
@@ -89,7 +106,7 @@ func (x *crossing) placeAlong(a *Alignment, extent []orb.Point) (taken bool, err
 	for _, c := range a.At {
 		plan.At = append(plan.At, c*r.lengthUnit())
 	}
-	if line := s.line.Line(); line[0] == line[len(line)-1] {
+	if s.isRing() {
 		plan.Works = nil // round a ring works may go on past its ends
 	}
 	marks, err := s.line.Marks(plan)
@@ -105,7 +122,7 @@ func (x *crossing) placeAlong(a *Alignment, extent []orb.Point) (taken bool, err
 		return false, nil
 	}
 	x.alignment, x.along, x.interval, x.marks = s.line, *a, s.interval, marks
-	x.markHalfway()
+	x.markParted()
 	return true, nil
 }
 
@@ -149,7 +166,7 @@ func (x *crossing) missedAlong(s *sectioned, marks []section.Mark, extent []orb.
 			return &trial.Notes[i], nil
 		}
 	}
-	if line := s.line.Line(); line[0] == line[len(line)-1] {
+	if s.isRing() {
 		return nil, nil
 	}
 	first, last := acrossAt(&trial.Sections[0]), acrossAt(&trial.Sections[len(trial.Sections)-1])

@@ -79,7 +79,7 @@ func TestCrosscheckAlongRing(t *testing.T) {
 	job := inclined(tin.Metre, takeoff.Pad{Name: "ditch", Finished: 9, Outline: orb.Polygon{
 		{{40, 40}, {120, 40}, {120, 120}, {40, 120}, {40, 40}}, {{46, 46}, {46, 114}, {114, 114}, {114, 46}, {46, 46}}}})
 	job.Alignments = []takeoff.Alignment{{Name: "round", Line: orb.LineString{{80, 43}, {117, 43}, {117, 117}, {43, 117}, {43, 43}, {80, 43}}, Reach: 5}}
-	r := crosscheck(t, job, takeoff.CrosscheckOptions{Spacing: 1})
+	r := crosscheck(t, job, takeoff.CrosscheckOptions{Spacing: 1, Interval: 10})
 	require.Empty(t, r.Warnings)
 	require.Empty(t, r.Notes)
 	assert.False(t, r.Alignment.LongAxis)

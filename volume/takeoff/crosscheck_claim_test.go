@@ -75,6 +75,12 @@ func TestCrosscheckClaimBetweenSurveys(t *testing.T) {
 	assert.InDelta(t, 40.0/1200, r.Claim.Cut.Height, 1e-12)
 }
 
+// A file too long is named for what it is.
+func TestLoadClaimTooLong(t *testing.T) {
+	_, err := takeoff.LoadClaim(t.Context(), takeoff.DataFile{FS: fstest.MapFS{"claim.toml": {Data: []byte("cut = 1\n")}}, Name: "claim.toml"}, takeoff.Limits{JobBytes: 4})
+	require.ErrorContains(t, err, "the claim's file is longer than the limit of 4 bytes")
+}
+
 func TestLoadClaim(t *testing.T) {
 	load := func(text string) (*takeoff.Claim, error) {
 		return takeoff.LoadClaim(t.Context(), takeoff.DataFile{FS: fstest.MapFS{"claim.toml": {Data: []byte(text)}}, Name: "claim.toml"}, takeoff.Limits{})

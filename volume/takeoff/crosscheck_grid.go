@@ -15,8 +15,11 @@ const blocksAcross = 20
 // byGrid measures works by the unit-area grid.
 func (x *crossing) byGrid(w *crossWorks) (m crossMethod, err error) {
 	b := x.blocks()
+	// Corners apart: each is a sample of the ground. Parted on the zero line a cell sees
+	// the mean of its corners, which takes the cut and fill of rough ground off against
+	// each other, at half the spacing as much as at the full one.
 	res, err := grid.Measure(x.run.ctx, x.grid, w.depths, grid.Options{
-		Inside: w.inside, Halve: true,
+		Split: grid.CornerSums, Inside: w.inside, Halve: true,
 		Cell: func(c grid.Cell) {
 			p := b.of(c.Row, c.Column)
 			for q, v := range [quantities]float64{c.Cut, c.Fill, c.CutLessFill} {
@@ -35,6 +38,11 @@ func (x *crossing) byGrid(w *crossWorks) (m crossMethod, err error) {
 		for q, e := range [quantities]grid.Estimate{s.Cut, s.Fill, s.CutLessFill} {
 			m.expected[q] = max(e.Error, crossMargin*math.Abs(m.volumes[q]-e.Extrapolated))
 		}
+	}
+	// Of works thinner than a cell the grid misses a part, or meets some too often.
+	missed := math.Abs(w.area-res.Area-res.UncoveredArea) / w.area
+	for q := range m.expected {
+		m.expected[q] = max(m.expected[q], crossMargin*missed*math.Abs(w.prism[q]))
 	}
 	return m, nil
 }

@@ -23,7 +23,7 @@ type crossing struct {
 	alignment *section.Alignment // its line
 	interval  float64
 	marks     []section.Mark
-	halfway   []section.Mark // the same, and one half way between any two
+	parted    []section.Mark // the same, and one between any two
 	grid      grid.Layout
 
 	held            []heldWorks // in the order of works
@@ -31,6 +31,10 @@ type crossing struct {
 	shots           *ShotsResult
 	notes, warnings []tin.Problem
 }
+
+// mostExtent is how many corners of what lies between two surveys are gathered before
+// only the hull round them is kept.
+const mostExtent = 1 << 16
 
 // leastCells is how many cells a grid has over the works if nobody says otherwise.
 const leastCells = 10_000
@@ -43,9 +47,14 @@ func (x *crossing) layOut(find func() ([]crossWorks, error)) (err error) {
 		return err
 	}
 	var extent []orb.Point
+	room := mostExtent
 	if err := x.works[0].pieces(func(p depthPiece) {
 		for _, c := range p {
 			extent = append(extent, c.at)
+		}
+		if x.run.layout == nil && len(extent) >= room { // a straight line is laid along them
+			extent = section.Hull(extent)
+			room = max(mostExtent, 2*len(extent))
 		}
 	}); err != nil {
 		return err

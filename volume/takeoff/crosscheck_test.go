@@ -90,7 +90,7 @@ func TestCrosscheckPlane(t *testing.T) {
 		assert.Nil(t, b.Methods[0].Fill.Percent)
 		assert.InDelta(t, 60, r.Alignment.Length, 1e-9)
 		assert.InDelta(t, 90, r.Alignment.Bearing, 1e-9)
-		assert.InDelta(t, 2, r.Alignment.Interval, 1e-9, "the greatest round one with 20 sections or more")
+		assert.InDelta(t, 2*0.618, r.Alignment.Interval, 1e-9, "the greatest round one with 20 sections or more, times the golden section")
 	}
 }
 

@@ -53,12 +53,18 @@ func newLoader(ctx context.Context, fsys fs.FS, name string, b *budget) *loader 
 	return &loader{ctx: ctx, fsys: fsys, name: name, dir: path.Dir(name), budget: b, job: &Job{}}
 }
 
+// jobFile reads a job's file.
 func (l *loader) jobFile() *tomltree.Node {
+	return l.tomlFile("the job file", "put long lists of coordinates into files of their own")
+}
+
+// tomlFile reads a file of keys; what names it, and long tells how to make it shorter.
+func (l *loader) tomlFile(what, long string) *tomltree.Node {
 	var root *tomltree.Node
 	top := &tomltree.Node{Line: 0}
 	if !fs.ValidPath(l.name) {
 		l.err = &tin.InputError{Code: codePathOutside, File: l.name,
-			Message: "this is not a path in the file system given", Hint: "name the job file from the top of it, with /, and without .."}
+			Message: "this is not a path in the file system given", Hint: "name " + what + " from the top of it, with /, and without .."}
 		return nil
 	}
 	l.read(top, l.name, func(r io.Reader) (int, error) {
@@ -69,8 +75,8 @@ func (l *loader) jobFile() *tomltree.Node {
 		}
 		if int64(len(data)) > most {
 			return 0, &tin.InputError{Code: codeTooManyBytes, File: l.name,
-				Message: fmt.Sprintf("the job file is longer than the limit of %d bytes", most),
-				Hint:    "put long lists of coordinates into files of their own"}
+				Message: fmt.Sprintf("%s is longer than the limit of %d bytes", what, most),
+				Hint:    long}
 		}
 		root, err = tomltree.Parse(l.name, data)
 		return 0, err

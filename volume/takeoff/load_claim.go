@@ -15,7 +15,7 @@ import (
 // fill_factor, load, basis and topsoil. Errors are as those of [Load].
 func LoadClaim(ctx context.Context, f DataFile, limits Limits) (*Claim, error) {
 	l := newLoader(ctx, f.FS, f.Name, newBudget(limits))
-	root := l.jobFile()
+	root := l.tomlFile("the claim's file", "it needs a few keys only")
 	if l.err != nil {
 		return nil, l.err
 	}

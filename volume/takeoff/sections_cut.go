@@ -111,6 +111,9 @@ func (r *run) cutAlong(s *sectioned, dug *dugFaces, most int) error {
 	for _, c := range s.of.At {
 		plan.At = append(plan.At, c*r.lengthUnit())
 	}
+	if s.isRing() {
+		plan.Works = nil // round a ring works may go on past its ends
+	}
 	marks, err := s.line.Marks(plan)
 	if err != nil {
 		return err
@@ -132,6 +135,12 @@ func (r *run) cutAlong(s *sectioned, dug *dugFaces, most int) error {
 	s.endArea = section.AverageEndArea(s.spans, out)
 	s.prismoidal, err = section.Prismoidal(s.spans)
 	return err
+}
+
+// isRing reports whether the line ends where it begins.
+func (s *sectioned) isRing() bool {
+	line := s.line.Line()
+	return line[0] == line[len(line)-1]
 }
 
 // beside returns how much ground to show beside the works, metres: a tenth of their

@@ -327,3 +327,13 @@ func TestSectionsOnRealGround(t *testing.T) {
 		}
 	}
 }
+
+// A ring of sections whose works go on past its beginning has all of them.
+func TestSectionsRoundARing(t *testing.T) {
+	job := inclined(tin.Metre, takeoff.Pad{Name: "ditch", Finished: 9, Outline: orb.Polygon{
+		{{40, 40}, {120, 40}, {120, 120}, {40, 120}, {40, 40}}, {{46, 46}, {46, 114}, {114, 114}, {114, 46}, {46, 46}}}})
+	job.Alignments = []takeoff.Alignment{{Name: "round", Line: orb.LineString{{83, 43}, {117, 43}, {117, 117}, {43, 117}, {43, 43}, {83, 43}}, Reach: 5, Interval: 7}}
+	r, err := takeoff.Sections(t.Context(), job, takeoff.SectionsOptions{})
+	require.NoError(t, err)
+	assert.Empty(t, r.Warnings)
+}
