@@ -35,6 +35,9 @@ func (c *conforming) sort() error {
 	}
 	held := 0
 	for i := range s.Points {
+		if i%256 == 0 && c.ctx.Err() != nil {
+			return c.ctx.Err()
+		}
 		shot := &s.Points[i]
 		at := orb.Point{shot.E * c.unit, shot.N * c.unit}
 		pad, why := c.padUnder(at)
@@ -137,11 +140,16 @@ func (c *conforming) inThickening(pad int, at orb.Point) bool {
 	return false
 }
 
-// distanceFrom returns how far a place is from facets in plan; 0 on one, +Inf of none.
+// distanceFrom returns how far a place is from facets in plan, if that is less than
+// nearRim; 0 on one, else +Inf.
 func distanceFrom(at orb.Point, facets []tin.Facet) float64 {
 	least := math.Inf(1)
 	for i := range facets {
-		if least = min(least, distanceFromConvex(at, facets[i].Cell.Corner[:])); least == 0 {
+		corners := facets[i].Cell.Corner[:]
+		if !orb.MultiPoint(corners).Bound().Pad(nearRim).Contains(at) {
+			continue
+		}
+		if least = min(least, distanceFromConvex(at, corners)); least == 0 {
 			break
 		}
 	}
