@@ -80,7 +80,7 @@ func (c *Cover) by(shots []orb.Point) Coverage {
 		return out
 	}
 	far := distances(samples, shots)
-	next := farthest(samples, far)
+	next := farthestSample(samples, far)
 	out.Gap = far[next]
 	lacks := func() bool {
 		return out.Have+len(out.Places) < out.Needed || c.Reach > 0 && far[next] > c.Reach
@@ -91,7 +91,7 @@ func (c *Cover) by(shots []orb.Point) Coverage {
 		for i, s := range samples {
 			far[i] = min(far[i], math.Hypot(s[0]-at[0], s[1]-at[1]))
 		}
-		next = farthest(samples, far)
+		next = farthestSample(samples, far)
 	}
 	out.Missing = max(len(out.Places), out.Needed-out.Have)
 	return out
@@ -179,9 +179,9 @@ func distances(samples, shots []orb.Point) []float64 {
 	return far
 }
 
-// farthest returns the sample farthest from all shots: of several the first by easting,
+// farthestSample returns the sample farthest from all shots: of several the first by easting,
 // then northing; without shots, the one nearest to the middle of all.
-func farthest(samples []orb.Point, far []float64) int {
+func farthestSample(samples []orb.Point, far []float64) int {
 	best := 0
 	if math.IsInf(far[0], 1) {
 		middle := orb.MultiPoint(samples).Bound().Center()
