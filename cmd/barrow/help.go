@@ -52,6 +52,8 @@ func helpOf(name string) string {
 		return helpPrice
 	case "balance":
 		return helpBalance
+	case "setout":
+		return helpSetout
 	case "conform":
 		return helpConform
 	case "levelbook":
@@ -239,6 +241,31 @@ No balance within the limits is exit code 3, with the nearest level.
 To try it:
   barrow demo --out demo &&
   barrow balance demo/job.toml --compacted-per-bank 0.9
+`
+
+const helpSetout = `usage: barrow setout JOB.toml [--backsight READING] [--json] [--out DIR]
+
+Pegs at corners, along edges, on a grid, where batters meet the ground, and on
+lines outside the dig, with depths; and the levels to work to. A peg's number
+stays when something else in the job changes.
+  --interval LENGTH   between pegs along edges; else 10 m, or 25 ft
+  --grid LENGTH       pegs on a grid inside as well
+  --back LENGTH       pegs on a line so far outside the outline; repeatable
+  --backsight READING   of the staff on the job's benchmark: staff readings and
+                      a laser's receiver for every level
+    --benchmark-level LEVEL   of the benchmark that was read, if another
+    --staff LENGTH    no reading can be longer
+  --over-dig LENGTH   dug below formation;  --trim LENGTH  left above it for the
+                      last pass
+  --peg-tops FILE     measured tops of pegs, by number: DOWN from each
+    --peg-columns WORDS   the order of its columns, where it has no header
+  --json              one JSON object instead of the sheet
+  --out DIR           write setout.txt, setout.json, pegs.csv and pages to print
+                      on A4 (setout-page-01.svg and on) into DIR
+
+To try it:
+  barrow demo --out demo &&
+  barrow setout demo/job.toml --back 6 --backsight 1.245 --out out
 `
 
 const helpConform = `usage: barrow conform JOB.toml --shots FILE [--json] [--out DIR]

@@ -77,6 +77,11 @@
 // [Balance] moves the pads of a job up and down and finds the level at which cut, after
 // a factor, makes the fill, and the level of least cost.
 //
+// # Set-out
+//
+// [SetOut] finds the pegs of a job and the levels to work to, with what the staff reads on
+// them; [LoadPegTops] reads measured tops of pegs.
+//
 // # Crosscheck
 //
 // [Crosscheck] measures a job by prisms, sections and a grid, and [CrosscheckSurveys] what
