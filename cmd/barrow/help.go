@@ -54,6 +54,8 @@ func helpOf(name string) string {
 		return helpBalance
 	case "setout":
 		return helpSetout
+	case "conform":
+		return helpConform
 	case "levelbook":
 		return helpLevelbook
 	case "demo":
@@ -266,6 +268,30 @@ stays when something else in the job changes.
 To try it:
   barrow demo --out demo &&
   barrow setout demo/job.toml --back 6 --backsight 1.245 --out out
+`
+
+const helpConform = `usage: barrow conform JOB.toml --shots FILE [--json] [--out DIR]
+
+Shots of the finished work against the formation of the job: how each lies to it
+in words, mean, spread and the worst; a verdict where there are enough shots, or
+where they are missing; what is still to trim and to make up. Out of tolerance,
+undecided or too few shots is exit code 3.
+  --shots FILE        a point file, in the job's unit and grid
+    --columns WORDS     order of its columns, where it has no header
+    --benchmark P=M     plan level and measured level of the mark it was shot on
+  --of WHAT           formation (the default), finished, or a layer, whose top
+                      is meant;  --layer NAME   the same, always a layer
+  --tolerance TEXT    up and down apart, such as "+0.010 -0.030" or
+                      "+10 mm -30 mm"; else that of each pad in the job
+  --sd LENGTH         standard deviation of a shot's level; nearer to a limit
+                      than twice that, a shot is undecided
+  --pad NAME          this pad only, or these; repeatable
+  --json              one JSON object instead of the sheet
+  --out DIR           write conform.txt, conform.json and conform.csv into DIR
+
+To try it:
+  barrow demo --out d &&
+  barrow conform d/job.toml --shots d/finished.csv --pad workshop --sd 4mm
 `
 
 const helpLevelbook = `usage: barrow levelbook BOOK.csv --units m|ft|ftUS [--json] [--out DIR]

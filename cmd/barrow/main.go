@@ -41,6 +41,7 @@ func commands() []command {
 		{"price", "the quantities of a job as a bill, by the rates of a file", priceCommand},
 		{"balance", "the level at which cut and fill balance, or that costs least", balanceCommand},
 		{"setout", "pegs, levels to work to, and what the staff reads on them", setoutCommand},
+		{"conform", "finished work against the levels asked for", conformCommand},
 		{"levelbook", "a level book reduced and checked; a two-peg test", levelbookCommand},
 		{"demo", "write a job to try, and run it", demoCommand},
 	}

@@ -10,7 +10,11 @@
 // [Instrument.Sight] says what the staff reads on a level, and where a laser's receiver
 // goes.
 //
-// Start with [ReadBook] or [Outline.Pegs]. Readings and levels are [Decimal]: what a check adds up is
+// Finished work is held against the levels asked for by [Conform]: each shot's deviation
+// and how it stands to a tolerance, what they say together, and whether they are enough.
+//
+// Start with [ReadBook], [Outline.Pegs] or [Conform]. Readings and levels of a book and of an
+// instrument are [Decimal]: what a check adds up is
 // exact, and a level is the decimal that a person works out on paper. All lengths are
 // in the unit of the book, of pegs in that of their outline.
 //

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 
+	"github.com/paulmach/orb"
+
 	"barrow/tin"
 	"barrow/tin/setout"
 )
@@ -51,4 +53,28 @@ func ExampleTwoPeg() {
 	}
 	fmt.Printf("%.1f mm in 10 m; B is %.3f m above A; the far staff should read %.3f\n", r.Tilt*1e4, r.Rise, r.A2)
 	// Output: 1.0 mm in 10 m; B is 0.300 m above A; the far staff should read 1.700
+}
+
+// A pad of 10 x 10 to be 7.00, at most 10 mm high or 30 mm low, each shot good to 3 mm.
+func ExampleConform() {
+	shots := []setout.Shot{{E: 1, N: 1, Level: 7.002}, {E: 9, N: 1, Level: 6.985}, {E: 9, N: 9, Level: 7.012}, {E: 1, N: 9, Level: 6.990}, {E: 5, N: 5, Level: 7.001}}
+	asked := func(e, n float64) (level float64, ok bool) { return 7, true }
+	c, err := setout.Conform(shots, asked, setout.ConformOptions{
+		Tolerance: &setout.Tolerance{Up: 0.010, Down: 0.030}, StandardDeviation: 0.003,
+		Cover: setout.Cover{Area: [][3]orb.Point{{{0, 0}, {10, 0}, {10, 10}}, {{0, 0}, {10, 10}, {0, 10}}}, PerShot: 50, Reach: 7},
+	})
+	if err != nil {
+		panic(err)
+	}
+	for _, d := range c.Deviations {
+		fmt.Printf("%+.3f %s\n", d.Off, d.Standing)
+	}
+	fmt.Println(c.Verdict)
+	// Output:
+	// +0.002 within
+	// -0.015 within
+	// +0.012 undecided
+	// -0.010 within
+	// +0.001 within
+	// undecided
 }

@@ -134,9 +134,11 @@ func feet() *takeoff.Result {
 func works() *takeoff.Result {
 	r := metric()
 	r.Job = "Tannery Field basement"
-	along := func(n float64) *takeoff.BatterResult { return &takeoff.BatterResult{Along: n} }
+	along := func(n float64) *takeoff.BatterResult {
+		return &takeoff.BatterResult{Along: n, Degrees: takeoff.SlopeDegrees(n)}
+	}
 	p := &r.Pads[0]
-	p.Margin, p.CutBatter, p.FillBatter = 0.75, &takeoff.BatterResult{Along: 0.75, Every: 3, Berm: 1.5}, along(2)
+	p.Margin, p.CutBatter, p.FillBatter = 0.75, &takeoff.BatterResult{Along: 0.75, Every: 3, Berm: 1.5, Degrees: takeoff.SlopeDegrees(0.75)}, along(2)
 	p.Edges = []takeoff.EdgeResult{
 		{From: "P13", To: "P14", Upright: true, Margin: ptr(0)},
 		{From: "P14", To: "P15", CutBatter: along(1.5), FillBatter: along(3)},

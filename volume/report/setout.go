@@ -288,7 +288,7 @@ func (t *setOutSheet) slopesOf(pad string) (list []string) {
 		if p.Pad != pad || p.Batter == nil {
 			continue
 		}
-		if words := ratio(p.Batter.Along); !slices.Contains(list, words) {
+		if words := takeoff.SlopeWords(p.Batter.Along); !slices.Contains(list, words) {
 			list = append(list, words)
 		}
 	}

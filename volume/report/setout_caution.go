@@ -2,21 +2,10 @@ package report
 
 import (
 	"fmt"
-	"math"
-	"strconv"
 	"strings"
 
 	"barrow/volume/takeoff"
 )
-
-// ratio writes a batter, and what it means.
-func ratio(along float64) string {
-	n := strconv.FormatFloat(math.Round(along*1e4)/1e4, 'f', -1, 64)
-	return fmt.Sprintf("1V:%sH (1 up, %s along, %s deg)", n, n, strconv.FormatFloat(math.Round(math.Atan2(1, along)*180/math.Pi), 'f', 0, 64))
-}
-
-// noRule says which rule the slopes were held against.
-const noRule = "no soil class stated: no slope has been compared with any rule"
 
 // cautions say what a set-out cannot know.
 func (t *setOutSheet) cautions() []string {
@@ -24,8 +13,8 @@ func (t *setOutSheet) cautions() []string {
 		"Pegs and levels say where the drawing wants the dig, and not how to work there. Upright faces and batters are shapes to measure by, " +
 			"and no statement that ground will stand or a fill hold: the stability of trenches, faces and batters is for a competent person " +
 			"to judge on site, by the local codes.",
-		"Slopes: " + noRule + ".",
 	}
+	list = append(list, cautionWords(comparedSlopes(t.r.Takeoff.Cautions))...)
 	m := t.takeoff()
 	list = append(list, m.deep()...)
 	list = append(list, t.uprights(m)...)
@@ -48,15 +37,15 @@ func (t *setOutSheet) cautions() []string {
 // uprights names the pads whose upright faces are deeper than the lowest depth that a
 // published rule speaks of.
 func (t *setOutSheet) uprights(m *text) (list []string) {
-	lowest := thresholds()[0]
+	lowest := takeoff.DepthRules()[0]
 	for i := range t.r.Takeoff.Pads {
 		p := &t.r.Takeoff.Pads[i]
-		depth := m.dug(p)
-		if words := faces(p); depth*m.metres() < lowest.metres || !strings.HasPrefix(words, "upright") {
+		depth := t.r.Takeoff.Dug(p)
+		if words := faces(p); !lowest.Begins(depth*m.metres()) || !strings.HasPrefix(words, "upright") {
 			continue
 		}
 		list = append(list, fmt.Sprintf("UPRIGHT FACES of %s are up to %s %s deep, more than %g ft (%.2f m): support must be designed by somebody competent before anyone goes near them.",
-			p.Name, fixed(depth, 2), t.r.Units.Length, lowest.feet, lowest.metres))
+			p.Name, fixed(depth, 2), t.r.Units.Length, lowest.Feet, lowest.Metres))
 	}
 	return list
 }
@@ -87,5 +76,17 @@ func slopeAsked(b *takeoff.BatterResult) string {
 	if b == nil {
 		return "upright (no batter given)"
 	}
-	return ratio(b.Along)
+	return takeoff.SlopeWords(b.Along)
+}
+
+// comparedSlopes are the cautions about slopes and the rule they were compared with, or
+// that they were compared with none.
+func comparedSlopes(all []takeoff.Caution) (list []takeoff.Caution) {
+	for _, c := range all {
+		switch c.Code {
+		case takeoff.CodeNoSoil, takeoff.CodeSlopeCompared, takeoff.CodeSlopeBeyond, takeoff.CodeNoCutFace:
+			list = append(list, c)
+		}
+	}
+	return list
 }

@@ -8,28 +8,6 @@ import (
 	"barrow/volume/takeoff"
 )
 
-// published is a depth from which a published rule asks for something.
-type published struct {
-	feet         float64 // 0: the rule counts in metres
-	metres       float64
-	over         bool // it begins above the depth, not at it
-	words, where string
-}
-
-// thresholds are such depths, the least first. The figures in feet are as listed by
-// a contractors' association and in Appendix F of the rules (testdata/reference,
-// SLOPE-1 and SLOPE-2); the numbers of the paragraphs, and the Australian rule, are
-// from memory.
-func thresholds() []published {
-	const foot = 0.3048
-	return []published{
-		{4, 4 * foot, false, "a ladder, ramp or stair to get out of a trench", "29 CFR 1926.651(c)(2), USA"},
-		{0, 1.5, false, "a written statement of the way of working, and a trench secured against collapse and entry", "model WHS Regulations, Australia"},
-		{5, 5 * foot, false, "a protective system: slopes, benches, support or shields", "29 CFR 1926.652(a), USA"},
-		{20, 20 * foot, true, "a protective system designed by a registered professional engineer", "29 CFR 1926 Subpart P, Appendix F, USA"},
-	}
-}
-
 // cautions say what a sheet of quantities cannot know.
 func (t *text) cautions() {
 	t.title("CAUTIONS")
@@ -39,6 +17,7 @@ func (t *text) cautions() {
 			"competent person to judge on site, by the local codes.",
 	}
 	list = append(list, t.deep()...)
+	list = append(list, cautionWords(t.r.Cautions)...)
 	list = append(list, "Find buried services before breaking ground. Plans and levels show none of them.",
 		"Water changes what ground can do and what must be moved. None is allowed for.")
 	if t.any(cuts) {
@@ -63,7 +42,7 @@ func (t *text) deep() []string {
 	var pads []string
 	for i := range t.r.Pads {
 		p := &t.r.Pads[i]
-		depth := t.dug(p)
+		depth := t.r.Dug(p)
 		if deepest = max(deepest, depth); len(t.reached(depth)) > 0 {
 			pads = append(pads, fmt.Sprintf("%s up to %s %s, with %s", p.Name, fixed(depth, 2), t.n.units.Length, faces(p)))
 		}
@@ -83,13 +62,31 @@ func (t *text) deep() []string {
 
 // reached lists the published rules that begin at a depth or above it.
 func (t *text) reached(depth float64) (rules []string) {
-	m := depth * t.metres()
-	for _, rule := range thresholds() {
-		if m > rule.metres || m == rule.metres && !rule.over {
-			rules = append(rules, fmt.Sprintf("%s, %s (%s)", rule.depth(), rule.words, rule.where))
+	for _, rule := range takeoff.DepthRules() {
+		if rule.Begins(depth * t.metres()) {
+			rules = append(rules, fmt.Sprintf("%s, %s (%s)", rule.Depth(), rule.Words, rule.Source))
 		}
 	}
 	return rules
+}
+
+// cautionWords writes the cautions of a result, each with its pad before and its source
+// and place behind it.
+func cautionWords(list []takeoff.Caution) (words []string) {
+	for _, c := range list {
+		s := c.Message
+		if c.Pad != "" {
+			s = c.Pad + ": " + s
+		}
+		if c.Source != "" {
+			s += " (" + c.Source + ")"
+		}
+		if c.At != nil {
+			s += ", at " + place(c.At)
+		}
+		words = append(words, s+".")
+	}
+	return words
 }
 
 // faces says what stands round a pad's cut.
@@ -107,40 +104,9 @@ func faces(p *takeoff.PadResult) string {
 	return "batters as given"
 }
 
-// dug is how deep a pad is dug from the ground as it is: the greatest depth of its
-// works or, where its batters climb a slope, from their top down to its lowest
-// formation, and with the topsoil.
-func (t *text) dug(p *takeoff.PadResult) float64 {
-	depth := max(p.MaxCutDepth, p.WorksCutDepth)
-	if p.BatterTop != nil {
-		depth = max(depth, p.BatterTop.Level-p.Low.Formation)
-	}
-	rule := t.r.StripRule
-	if depth == 0 || rule == nil {
-		return depth
-	}
-	topsoil := rule.Depth
-	for _, a := range rule.Areas {
-		topsoil = max(topsoil, a.Depth)
-	}
-	return depth + topsoil
-}
-
 // metres is how long the unit of lengths is; a result without one counts in metres,
 // as a job does.
 func (t *text) metres() float64 {
 	unit, _ := tin.ParseUnit(t.n.units.Length)
 	return unit.Metres()
-}
-
-// depth writes where a rule begins, as it is published.
-func (p published) depth() string {
-	words := "from "
-	if p.over {
-		words = "over "
-	}
-	if p.feet == 0 {
-		return words + fmt.Sprintf("%g m", p.metres)
-	}
-	return words + fmt.Sprintf("%g ft (%.2f m)", p.feet, p.metres)
 }

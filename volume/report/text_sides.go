@@ -3,7 +3,6 @@ package report
 import (
 	"strings"
 
-	"barrow/tin/formation"
 	"barrow/volume/takeoff"
 )
 
@@ -66,7 +65,7 @@ func (t *text) batterOf(b *takeoff.BatterResult) string {
 	if b == nil {
 		return "upright (no batter given)"
 	}
-	words := formation.Batter{Along: b.Along}.String()
+	words := takeoff.SlopeWords(b.Along)
 	if b.Berm > 0 {
 		words += " with berms " + t.n.small(b.Berm) + " wide after each " + t.n.small(b.Every) + " of rise"
 	}

@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"strconv"
 	"strings"
 
 	"barrow/volume/takeoff"
@@ -73,7 +72,7 @@ func (t *text) thickeningWords(th *takeoff.ThickeningResult) string {
 		words = append(words, t.n.small(th.Depth)+" deep from "+fromWords(th))
 	}
 	if th.Along > 0 {
-		words = append(words, fmt.Sprintf("sides 1V:%sH: %s in them", strconv.FormatFloat(th.Along, 'f', -1, 64), t.n.volume(th.BatterVolume)))
+		words = append(words, fmt.Sprintf("sides %s: %s in them", takeoff.SlopeWords(th.Along), t.n.volume(th.BatterVolume)))
 	}
 	if len(th.Layers) > 0 {
 		words = append(words, t.n.volume(th.Body)+" above its own layers")

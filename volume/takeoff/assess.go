@@ -30,8 +30,10 @@ func (r *run) assess() error {
 	if err := r.assessSpots(); err != nil {
 		return err
 	}
-	if err := r.assessLevels(); err != nil {
-		return err
+	for _, step := range []func() error{r.assessLevels, r.findFaces, r.findOutlets} {
+		if err := step(); err != nil {
+			return err
+		}
 	}
 	for i := range r.surveys {
 		s := &r.surveys[i].result

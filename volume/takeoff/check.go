@@ -28,11 +28,17 @@ func (j *Job) check() error {
 		if err := j.checkOutline(p.Outline); err != nil {
 			return withKey(err, fmt.Sprintf("pad[%d].outline", i))
 		}
+		if err := checkConform(&p, i); err != nil {
+			return err
+		}
 		for k := range p.Layers {
 			if to := p.layerTo(k); to != LayersToOutline && to != LayersToMargin {
 				return badJob(codeBadValue, fmt.Sprintf("pad[%d].layers[%d].to", i, k), fmt.Sprintf("a layer that goes to %q", to), "use LayersToOutline or LayersToMargin")
 			}
 		}
+	}
+	if err := j.Ground.Soil.check("ground.soil"); err != nil {
+		return err
 	}
 	if err := j.checkTopsoil(); err != nil {
 		return err

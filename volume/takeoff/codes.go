@@ -72,5 +72,17 @@ const (
 	codeUnknownPad      = "unknown_pad"       // an error: the job has no pad of the name
 	codeLimits          = "limits_impossible" // an error: limits that leave no level
 
+	NoteLayerAbsent    = "layer_absent"          // a pad without the layer whose top is looked at
+	NoteNoTolerance    = "no_tolerance"          // no tolerance: nothing is judged
+	NoteNoShotSurface  = "no_shot_surface"       // the shots of a pad make no surface, and no volume
+	NoteShotAccuracy   = "shot_accuracy_unknown" // no standard deviation of the shots was given
+	NoteShotsBeside    = "shots_beside"          // shots held against nothing
+	WarnOutOfTolerance = "out_of_tolerance"      // a shot is surely out
+	WarnUndecided      = "shots_undecided"       // shots too near to a limit to decide
+	WarnTooFewShots    = "too_few_shots"         // no verdict, since the shots do not cover a pad
+	WarnToleranceFine  = "tolerance_below_doubt" // a tolerance smaller than two standard deviations of a shot
+	codeUnknownLayer   = "unknown_layer"         // an error: no pad has the layer
+	codeShotsOffWorks  = "shots_off_works"       // an error: no shot is on the work
+
 	codeClearanceName = "duplicate_clearance_name" // an error: two clearances with one name
 )

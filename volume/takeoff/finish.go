@@ -45,6 +45,7 @@ func (r *run) result() *Result {
 	res.NotMeasured = r.job.notMeasured()
 	res.Clearances = r.clearances()
 	res.Uncertainty = r.uncertaintyResult()
+	r.cautions(res)
 	return res
 }
 

@@ -5,6 +5,7 @@ import (
 
 	"barrow/tin"
 	"barrow/tin/formation"
+	"barrow/tin/setout"
 	"barrow/volume/material"
 	"barrow/volume/price"
 )
@@ -94,6 +95,7 @@ type Ground struct {
 	MaxEdge           float64          // longest edge at the ground's rim, on the ground; 0: any
 	Duplicates        tin.Duplicates   // two spots at one place with different levels
 	CrossingTolerance float64          // between the levels of breaklines that cross; 0 counts as 20 mm
+	Soil              Soil             // class of all pads that state none themselves; empty: not stated
 }
 
 // Pad is an area with one formation: level, falling, or with levels of its
@@ -119,6 +121,9 @@ type Pad struct {
 	// NotBelow and NotAbove bound the finished level when Balance moves the pad: Finished,
 	// or of Levels the lowest and the highest. nil: no bound.
 	NotBelow, NotAbove *float64
+
+	Soil      Soil              // its class; empty: that of the ground
+	Tolerance *setout.Tolerance // of its finished level; nil: none is stated
 }
 
 // Batter is the slope of a side from the formation outline to the ground. The zero

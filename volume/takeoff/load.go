@@ -179,6 +179,7 @@ func (l *loader) ground(n *tomltree.Node) {
 	if t := n.Get("crossing_tolerance"); t != nil {
 		g.CrossingTolerance = l.tolerance(t, `crossing_tolerance = "20 mm"`)
 	}
+	g.Soil = l.soil(n.Get("soil"))
 }
 
 func (l *loader) maxEdge(n *tomltree.Node, example string) float64 {

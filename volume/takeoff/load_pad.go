@@ -56,6 +56,8 @@ func (l *loader) pad(n *tomltree.Node) {
 	}
 	p.NotBelow = l.bound(n.Get("not_below"), "not_below = 63.000")
 	p.NotAbove = l.bound(n.Get("not_above"), "not_above = 63.300")
+	p.Soil = l.soil(n.Get("soil"))
+	p.Tolerance = l.levelTolerance(n.Get("tolerance"))
 	if l.err != nil {
 		return
 	}

@@ -47,6 +47,7 @@ type Result struct {
 	Notes       []Remark       `json:"notes"`
 	Warnings    []Remark       `json:"warnings"` // a person must read these
 	NotMeasured []Omission     `json:"not_measured"`
+	Cautions    []Caution      `json:"cautions"` // what those who dig must know; none of them, or their absence, is an approval
 	Scale       float64        `json:"scale"`
 	Surveys     []SurveyResult `json:"surveys"`
 

@@ -116,6 +116,8 @@ type run struct {
 	sure     *uncertainty.Uncertainty // nil: there are no works
 	thinArea float64                  // m2 on the grid
 	maxGap   float64                  // metres on the grid
+	cutFaces []cutFace
+	outlets  []outlet
 
 	notes, warnings []tin.Problem
 }

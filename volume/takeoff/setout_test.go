@@ -47,7 +47,7 @@ func TestSetOutPegs(t *testing.T) {
 	assert.Equal(t, 12.0, corner.Formation)
 	assert.InDelta(t, 13, *corner.Ground, 1e-12)
 	assert.InDelta(t, 1, *corner.Depth, 1e-12)
-	assert.Equal(t, &takeoff.BatterResult{Along: 1}, corner.Batter)
+	assert.Equal(t, &takeoff.BatterResult{Along: 1, Degrees: 45}, corner.Batter)
 
 	crest := pegNamed(t, r, "a 2+5.0 C")
 	assert.InDelta(t, 30+10.0/9, crest.At[0], 1e-9)

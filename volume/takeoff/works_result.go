@@ -5,6 +5,8 @@ type BatterResult struct {
 	Along float64 `json:"along"`           // n in 1V:nH
 	Every float64 `json:"every,omitempty"` // rise between berms
 	Berm  float64 `json:"berm,omitempty"`  // width of a berm, on the ground
+
+	Degrees float64 `json:"degrees"` // of the slope from level
 }
 
 // EdgeResult is what a job gives to the sides from one corner to another.
@@ -50,7 +52,7 @@ func (b Batter) result() *BatterResult {
 	if b.Along == 0 {
 		return nil
 	}
-	return &BatterResult{b.Along, b.Every, b.Berm}
+	return &BatterResult{b.Along, b.Every, b.Berm, SlopeDegrees(b.Along)}
 }
 
 func (e *Edge) result() EdgeResult {

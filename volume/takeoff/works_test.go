@@ -55,7 +55,7 @@ func TestRunBatters(t *testing.T) {
 	assert.InDelta(t, 12, p.BatterTop.Level, 1e-9)
 	assert.InDelta(t, 2, p.WorksCutDepth, 1e-9)
 	assert.Nil(t, p.BatterFoot)
-	assert.Equal(t, &takeoff.BatterResult{Along: 1}, p.CutBatter)
+	assert.Equal(t, &takeoff.BatterResult{Along: 1, Degrees: 45}, p.CutBatter)
 	assert.Nil(t, p.FillBatter)
 	assert.Equal(t, p.BatterCut, r.Total.BatterCut)
 	assert.InEpsilon(t, 100+p.BatterArea, r.Total.WorksArea, 1e-12)
@@ -99,7 +99,7 @@ func TestRunBerms(t *testing.T) {
 	section := 1.5 + 1 + 0.5
 	moment := (1 - 1.0/3) + 1.5 + (3*(9-4)/2.0 - (27-8)/3.0) // of depth x distance
 	notLess(t, 200+40*section+2*math.Pi*moment, p.Cut, r.Total.FacetBound, "as dug")
-	assert.Equal(t, &takeoff.BatterResult{Along: 1, Every: 1, Berm: 1}, p.CutBatter)
+	assert.Equal(t, &takeoff.BatterResult{Along: 1, Every: 1, Berm: 1, Degrees: 45}, p.CutBatter)
 }
 
 // One side is upright: it has no face, and the cones beside it go on to its normal.
