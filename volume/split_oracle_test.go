@@ -412,7 +412,13 @@ func (j *splitJob) measure(t testing.TB, ground *tin.Surface) volume.SplitResult
 // parallel surfaces meet, the last digit of a level moves it far.) On ground that is so
 // much wider than the dig that four last digits of a coordinate are more than 1e-12 of the dig's
 // width, to those.
-func TestSplitAgainstRationals(t *testing.T) { holdSplit(t, 31, 80) }
+func TestSplitAgainstRationals(t *testing.T) {
+	jobs := 80
+	if testing.Short() {
+		jobs = 20
+	}
+	holdSplit(t, 31, jobs)
+}
 
 func holdSplit(t *testing.T, seed uint64, n int) {
 	rng := rand.New(rand.NewPCG(seed, 17))

@@ -111,7 +111,7 @@ func TestStripRefusesWhatIsNoDistance(t *testing.T) {
 
 // Places at random, each asked by itself how far it is from the works.
 func TestStripHoldsWhatIsWithinItsDistance(t *testing.T) {
-	for seed := range uint64(16) {
+	for seed := range seeds() {
 		_, _, d, _ := randomDig(t, seed, orb.Point{})
 		rng := rand.New(rand.NewPCG(seed, 9))
 		beyond := 0.3 + 3*rng.Float64()

@@ -12,8 +12,16 @@ import (
 	"barrow/tin/formation"
 )
 
+// seeds is how many random digs a law is tried on.
+func seeds() uint64 {
+	if testing.Short() {
+		return 6
+	}
+	return 16
+}
+
 func TestSurfacesCoverTheWorks(t *testing.T) {
-	for seed := range uint64(16) {
+	for seed := range seeds() {
 		_, l, d, _ := randomDig(t, seed, offset)
 		surfaces, err := d.Surfaces(context.Background())
 		require.NoError(t, err, seed)
@@ -70,7 +78,7 @@ func steppedDig(t testing.TB, seed uint64) (*tin.Surface, *formation.Layout, *fo
 }
 
 func TestWorksThatTouchAndEndOnEdges(t *testing.T) {
-	for seed := range uint64(16) {
+	for seed := range seeds() {
 		s, l, d := steppedDig(t, seed)
 		want := areaOfPieces(s, l, d)
 		require.InEpsilon(t, want, areaOf(d.Outline), 1e-9, seed)

@@ -177,6 +177,9 @@ func TestShotsHelp(t *testing.T) {
 // Errors of levels make cut and fill larger along the zero line: the mean of simulated
 // surveys of a slope, against the figure.
 func TestLevelsBiasBySimulation(t *testing.T) {
+	if testing.Short() {
+		t.Skip("400 surveys")
+	}
 	const deviation, surveys = 0.1, 400
 	rng := rand.New(rand.NewPCG(5, 55))
 	var places []tin.Point
