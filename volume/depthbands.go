@@ -23,8 +23,8 @@ type DepthBand struct {
 	Area     float64 // m2 in plan
 
 	// Rings go round it, metres: each closed, the band on their left, so that by the
-	// nonzero rule they hold its plan. Where parts of the works meet whose corners differ
-	// there are slits of no width.
+	// nonzero rule they hold its plan. Corners within a micrometre of one another are one;
+	// where parts of the works meet whose corners differ there are slits of no width.
 	Rings []orb.Ring
 }
 
@@ -42,7 +42,7 @@ func SplitDepths(ctx context.Context, works Works, limits []float64) (DepthBands
 	if err := works.check(); err != nil {
 		return DepthBands{}, err
 	}
-	s := depthSplitter{limits: limits, bands: make([]bandSums, len(limits)+2)}
+	s := depthSplitter{limits: limits, weld: newWelder(works.Ground.Frame()), bands: make([]bandSums, len(limits)+2)}
 	if err := works.each(ctx, func(p []column, _ float64) error {
 		s.columns.list = s.columns.list[:0]
 		s.piece(p)
@@ -67,6 +67,7 @@ func checkLimits(limits []float64) error {
 type depthSplitter struct {
 	limits  []float64
 	columns columns
+	weld    welder
 	bands   []bandSums
 }
 
@@ -109,7 +110,7 @@ func (s *depthSplitter) add(band int, p []column) {
 	b.area.Add(planArea2(p))
 	for i := range p {
 		c := &p[(i+1)%len(p)]
-		b.rim.add([2]float64{p[i].x, p[i].y}, [2]float64{c.x, c.y})
+		b.rim.add(s.weld.place(p[i].x, p[i].y), s.weld.place(c.x, c.y))
 	}
 }
 

@@ -2,6 +2,7 @@ package volume
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"github.com/paulmach/orb"
@@ -12,6 +13,35 @@ import (
 // rim is the sides of polygons that lie side by side, in local units: those that two
 // polygons share are gone.
 type rim struct{ sides map[rimSide]int }
+
+// welder makes one place of places that differ by no more than the rounding of levels:
+// where faces meet, each passes a depth at a place of its own. What it makes of a place
+// hangs on those before it.
+type welder struct {
+	near float64 // apart at most, in easting and in northing
+	at   map[[2]int64][2]float64
+}
+
+// weldNear is how near places count as one, metres: far less than can be drawn.
+const weldNear = 1e-6
+
+func newWelder(f tin.Frame) welder {
+	return welder{weldNear / f.Length(), map[[2]int64][2]float64{}}
+}
+
+func (w *welder) place(x, y float64) [2]float64 {
+	cx, cy := int64(math.Floor(x/w.near)), int64(math.Floor(y/w.near))
+	for i := cx - 1; i <= cx+1; i++ {
+		for k := cy - 1; k <= cy+1; k++ {
+			if p, ok := w.at[[2]int64{i, k}]; ok && math.Abs(p[0]-x) <= w.near && math.Abs(p[1]-y) <= w.near {
+				return p
+			}
+		}
+	}
+	p := [2]float64{x, y}
+	w.at[[2]int64{cx, cy}] = p
+	return p
+}
 
 // rimSide is a side with its polygon on its left.
 type rimSide struct{ from, to [2]float64 }

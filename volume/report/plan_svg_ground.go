@@ -18,7 +18,7 @@ const (
 	planBreakline  = `fill="none" stroke="black" stroke-width="0.3" stroke-dasharray="0.3 0.9"`
 	planBoundary   = `fill="none" stroke="black" stroke-width="0.35" stroke-dasharray="5 1 0.8 1 0.8 1"`
 	planVoid       = `fill="none" stroke="black" stroke-width="0.35" stroke-dasharray="1.6 1"`
-	planWorks      = `fill="none" stroke="black" stroke-width="0.2"`
+	planRim        = `fill="none" stroke="black" stroke-width="0.2" stroke-dasharray="5 1"`
 	planMargin     = `fill="none" stroke="black" stroke-width="0.25" stroke-dasharray="1.2 0.6"`
 	planOutline    = `fill="none" stroke="black" stroke-width="0.75" stroke-linejoin="round"`
 	planCrest      = `fill="none" stroke="black" stroke-width="0.4"`
@@ -37,11 +37,12 @@ func (d *planDrawing) ground() {
 	d.line(`<g clip-path="url(#ground)">`)
 	d.depths()
 	p := d.p
-	d.lines(planTriangle, false, p.Triangles)
+	d.path(pathOf(d.onPaper(p.Triangles), false), planTriangle)
 	d.lines(planContour, false, contourLines(p, false))
 	d.lines(planIndex, false, contourLines(p, true))
 	d.lines(planBreakline, false, p.Breaklines)
 	d.lines(planBoundary, false, p.Boundary)
+	d.lines(planRim, false, p.Rim)
 	d.lines(planVoid, false, p.Voids)
 	d.works()
 	d.spots()
@@ -83,28 +84,25 @@ func (d *planDrawing) band(id string, b *takeoff.PlanBand, colour, pattern strin
 	if path == "" {
 		return
 	}
-	d.line(`<path id="%s" d="%s" fill="%s" stroke="%[3]s" stroke-width="0.1"/>`, id, path, colour)
+	d.line(`<defs><path id="%s" d="%s"/></defs>`, id, path)
+	d.line(`<use href="#%s" fill="%s" stroke="%[2]s" stroke-width="0.1"/>`, id, colour)
 	if pattern != "" {
-		d.line(`<use href="#%s" style="fill:url(#%s);stroke:none"/>`, id, pattern)
+		d.line(`<use href="#%s" fill="url(#%s)"/>`, id, pattern)
 	}
 }
 
 // style returns colour and hatching of a band.
 func (d *planDrawing) style(b *takeoff.PlanBand) (colour, pattern string) {
-	step := func(depth float64) int { return int(math.Round(depth / d.p.Step)) }
 	if b.To <= 0 {
-		k := min(step(-b.To), len(fillColours())-1)
+		k := min(int(math.Round(-b.To/d.p.FillStep)), len(fillColours())-1)
 		return fillColours()[k], fmt.Sprintf("fill%d", k)
 	}
-	k := min(step(b.From), len(cutColours())-1)
+	k := min(int(math.Round(b.From/d.p.CutStep)), len(cutColours())-1)
 	return cutColours()[k], fmt.Sprintf("cut%d", k)
 }
 
-// works draws outlines and what goes round the works.
+// works draws outlines, and where batters meet the ground.
 func (d *planDrawing) works() {
-	for _, polygon := range d.r.WorksOutline {
-		d.lines(planWorks, true, ringLines(polygon))
-	}
 	for i := range d.r.Pads {
 		pad := &d.r.Pads[i]
 		d.lines(planMargin, true, inPlans(pad.FormationOutline))
@@ -133,18 +131,26 @@ func (d *planDrawing) lines(style string, closed bool, lines []orb.LineString) {
 
 // thinned writes lines as a path, so far thinned that they are not too much to draw.
 func (d *planDrawing) thinned(lines []orb.LineString, closed bool) string {
-	onPaper := make([]orb.LineString, len(lines))
-	for i, l := range lines {
-		for _, p := range l {
-			onPaper[i] = append(onPaper[i], d.at(p))
-		}
+	onPaper := d.onPaper(lines)
+	for i, l := range onPaper {
 		if n := len(l); closed && n > 0 && l[0] != l[n-1] {
-			onPaper[i] = append(onPaper[i], onPaper[i][0])
+			onPaper[i] = append(l, l[0])
 		}
 	}
 	path, tolerance := thinnedPath(onPaper, closed)
 	d.coarse = max(d.coarse, tolerance)
 	return path
+}
+
+func (d *planDrawing) onPaper(lines []orb.LineString) []orb.LineString {
+	out := make([]orb.LineString, len(lines))
+	for i, l := range lines {
+		out[i] = make(orb.LineString, len(l))
+		for k, p := range l {
+			out[i][k] = d.at(p)
+		}
+	}
+	return out
 }
 
 func inPlan(l takeoff.LevelLine) (out orb.LineString) {

@@ -106,9 +106,14 @@ func (d *planDrawing) shot(c orb.Point, number int) {
 // contourLevels writes the levels of index contours along them, of all contours where
 // there are hardly any.
 func (d *planDrawing) contourLevels() {
-	all, index := len(contourLines(d.p, false)), len(contourLines(d.p, true))
+	index := map[float64]bool{}
 	for _, c := range d.p.Contours {
-		if c.Index || index < 2 || all < 8 {
+		if c.Index {
+			index[c.Level] = true
+		}
+	}
+	for _, c := range d.p.Contours {
+		if c.Index || len(index) < 4 {
 			d.contourLevel(&c)
 		}
 	}

@@ -3,11 +3,15 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/paulmach/orb"
 
 	"barrow/volume/takeoff"
 )
+
+// cornerRoom is how far coordinates stay from the corners, where they would meet, mm.
+const cornerRoom = 9
 
 // rim draws the frame, ticks of the grid with their coordinates, and crosses where they
 // meet.
@@ -26,12 +30,16 @@ func (d *planDrawing) rim() {
 	for _, x := range e.at {
 		c := d.at(orb.Point{x, f.Min[1]})
 		ticks += fmt.Sprintf("M%s %sv1.5", px(c[0]), px(c[1]))
-		d.text(c[0], c[1]+4, `text-anchor="middle"`, "E "+e.write(x))
+		if min(c[0]-d.left, d.right-c[0]) > cornerRoom {
+			d.text(c[0], c[1]+4, `text-anchor="middle"`, "E "+e.write(x))
+		}
 	}
 	for _, y := range n.at {
 		c := d.at(orb.Point{f.Min[0], y})
 		ticks += fmt.Sprintf("M%s %sh-1.5", px(c[0]), px(c[1]))
-		d.text(0, 0, fmt.Sprintf(`text-anchor="middle" transform="translate(%s %s) rotate(-90)"`, px(c[0]-2.3), px(c[1])), "N "+n.write(y))
+		if min(c[1]-d.top, d.bottom-c[1]) > cornerRoom {
+			d.text(0, 0, fmt.Sprintf(`text-anchor="middle" transform="translate(%s %s) rotate(-90)"`, px(c[0]-2.3), px(c[1])), "N "+n.write(y))
+		}
 	}
 	d.path(ticks, `stroke="black" stroke-width="0.2"`)
 	d.line(`<rect x="%s" y="%s" width="%s" height="%s" fill="none" stroke="black" stroke-width="0.3"/>`, px(d.left), px(d.top), px(d.right-d.left), px(d.bottom-d.top))
@@ -43,20 +51,20 @@ type legendEntry struct {
 	draw func(x, y float64) // from its upper left corner
 }
 
-// legend explains all that is drawn, in columns.
+// legend explains all that is drawn: beside the ground in one column, below it in three.
 func (d *planDrawing) legend() {
-	entries := d.scaleEntries()
-	entries = append(entries, d.depthEntries()...)
-	entries = append(entries, d.lineEntries()...)
-	entries = append(entries, d.shotEntries()...)
-	entries = append(entries, d.noteEntries()...)
-	column, y := 0, d.legendTop
-	for _, e := range entries {
-		if y+e.high > d.height-paperMargin+2 && column+1 < len(d.columns) {
-			column, y = column+1, d.legendTop
+	scale, depths, lines := d.scaleEntries(), d.depthEntries(), d.lineEntries()
+	words := slices.Concat(d.shotEntries(), d.noteEntries())
+	columns := [][]legendEntry{depths, lines, slices.Concat(scale, words)}
+	if len(d.columns) == 1 {
+		columns = [][]legendEntry{slices.Concat(scale, depths, lines, words)}
+	}
+	for i, entries := range columns {
+		y := d.legendTop
+		for _, e := range entries {
+			e.draw(d.columns[i], y)
+			y += e.high
 		}
-		e.draw(d.columns[column], y)
-		y += e.high
 	}
 }
 
@@ -130,11 +138,10 @@ func (d *planDrawing) depthEntries() (out []legendEntry) {
 }
 
 func (d *planDrawing) bandWords(b *takeoff.PlanBand) string {
-	word, low, high := "cut", b.From, b.To
+	word, low, high, n := "cut", b.From, b.To, decimalsOf(d.p.CutStep)
 	if b.To <= 0 {
-		word, low, high = "fill", -b.To, -b.From
+		word, low, high, n = "fill", -b.To, -b.From, decimalsOf(d.p.FillStep)
 	}
-	n := decimalsOf(d.p.Step)
 	return fmt.Sprintf("%s %s to %s", word, fixed(low, n), fixed(high, n))
 }
 
@@ -175,7 +182,6 @@ func (d *planDrawing) lineEntries() (out []legendEntry) {
 	add(any(func(p *takeoff.PadResult) bool { return len(p.Crest) > 0 }), planCrest, "crest: cut batter meets the ground")
 	add(any(func(p *takeoff.PadResult) bool { return len(p.Toe) > 0 }), planToe, "toe: fill batter meets the ground")
 	add(any(func(p *takeoff.PadResult) bool { return len(p.ZeroLines) > 0 }), planZero, "zero line: cut turns to fill")
-	add(len(d.r.WorksOutline) > 0, planWorks, "rim of the works")
 	c := d.p
 	if len(c.Contours) > 0 {
 		words := fmt.Sprintf("contours of the ground, each %s %s", trimmed(c.ContourInterval), d.r.Units.Length)
@@ -184,6 +190,7 @@ func (d *planDrawing) lineEntries() (out []legendEntry) {
 	}
 	add(len(c.Breaklines) > 0, planBreakline, "breakline")
 	add(len(c.Boundary) > 0, planBoundary, "boundary of the survey")
+	add(len(c.Rim) > 0, planRim, "end of the triangles")
 	add(len(c.Voids) > 0, planVoid, "void of the survey")
 	add(len(c.Triangles) > 0, planTriangle, "triangles of the ground")
 	if len(c.Spots) > 0 {

@@ -22,15 +22,17 @@ type PlanResult struct {
 	Ratio float64   // places on the ground's grid are drawn 1:Ratio
 	Frame orb.Bound // what Sheet shows at Ratio, the works in its middle
 
-	Step  float64    // between the limits of Bands
-	Bands []PlanBand // from the deepest cut to the deepest fill: of all works, none empty
-	Level PlanBand   // ground that is at formation already
+	CutStep  float64    // between the limits of Bands in cut; 0: there is none
+	FillStep float64    // in fill
+	Bands    []PlanBand // from the deepest cut to the deepest fill: of all works, none empty
+	Level    PlanBand   // ground that is at formation already
 
 	ContourInterval float64 // levels of contours are its multiples; 0: there are none
 	Contours        []ContourLine
 
 	Outlines   []orb.Polygon // of the pads, as drawn
 	Boundary   orb.MultiLineString
+	Rim        orb.MultiLineString // where the triangles end; none where there is a boundary
 	Voids      orb.MultiLineString
 	Breaklines orb.MultiLineString
 	Triangles  []orb.LineString // edges, each once
@@ -65,7 +67,7 @@ type ContourLine struct {
 
 // Bounds of what a plan shows.
 const (
-	planWorksShare = 0.86  // of a sheet's width and height that the works fill at most
+	planWorksShare = 0.92  // of a sheet's width and height that the works fill at most
 	planSpots      = 2500  // spots at most, but for a few
 	planEdges      = 20000 // edges of triangles at most
 	planGap        = 2.5   // mean distance between contours at least, mm on paper
@@ -167,6 +169,11 @@ func (r *run) planLines(p *PlanResult) {
 		return out
 	}
 	p.Boundary, p.Voids = rings(r.job.Ground.Boundary), rings(r.job.Ground.Voids)
+	if len(r.job.Ground.Boundary) == 0 {
+		for _, line := range r.rimLines() {
+			p.Rim = append(p.Rim, clip.LineString(p.Frame, line)...)
+		}
+	}
 	for _, src := range sourcesOf(r.surveys) {
 		for _, b := range src.Breaklines {
 			line := make(orb.LineString, len(b.Vertices))
@@ -176,6 +183,33 @@ func (r *run) planLines(p *PlanResult) {
 			p.Breaklines = append(p.Breaklines, clip.LineString(p.Frame, line)...)
 		}
 	}
+}
+
+// rimLines joins the sides where the ground's triangles end.
+func (r *run) rimLines() (lines []orb.LineString) {
+	type side struct{ from, to int }
+	var sides []side
+	next := map[int][]int{} // the sides that leave a vertex
+	for t, i := range r.ground.Rim() {
+		v := r.ground.Triangle(t).Vertex
+		next[v[i]] = append(next[v[i]], len(sides))
+		sides = append(sides, side{v[i], v[(i+1)%3]})
+	}
+	for _, s := range sides {
+		var line orb.LineString
+		for at := s.from; len(next[at]) > 0; {
+			k := next[at][0]
+			next[at] = next[at][1:]
+			if at = sides[k].to; line == nil {
+				line = append(line, r.vertexAt(sides[k].from))
+			}
+			line = append(line, r.vertexAt(at))
+		}
+		if line != nil {
+			lines = append(lines, line)
+		}
+	}
+	return lines
 }
 
 // planTriangles takes the edges of the ground's triangles.

@@ -1,7 +1,6 @@
 package takeoff
 
 import (
-	"math"
 	"slices"
 
 	"github.com/paulmach/orb"
@@ -9,37 +8,57 @@ import (
 	"barrow/volume"
 )
 
-// planBands splits the works by depth, at multiples of one round step for cut and fill.
+// planBands splits the works by depth, at multiples of a round step for cut and of another
+// for fill.
 func (r *run) planBands(p *PlanResult) error {
 	var cut, fill float64 // the greatest depths, in the job's unit
 	for i := range r.measured {
 		all := r.measured[i].all()
 		cut, fill = max(cut, all.MaxCut.Depth/r.unit), max(fill, all.MaxFill.Depth/r.unit)
 	}
-	p.Step = roundUp(max(cut, fill)/planBands, 1, 2, 2.5, 5)
-	// The outermost bands have no limit, so that nothing is lost.
-	from, to := -steps(fill, p.Step), steps(cut, p.Step)
+	// Limits in the job's unit, upwards. The outermost bands go on without end, so that
+	// nothing is lost.
+	ends := []float64{0}
+	if fill > 0 {
+		p.FillStep = roundUp(fill/planBands, 1, 2, 2.5, 5)
+		for k := 1; k == 1 || multiple(k-1, p.FillStep) < fill; k++ {
+			ends = append(ends, -multiple(k, p.FillStep))
+		}
+	}
+	slices.Reverse(ends)
+	if cut > 0 {
+		p.CutStep = roundUp(cut/planBands, 1, 2, 2.5, 5)
+		for k := 1; k == 1 || multiple(k-1, p.CutStep) < cut; k++ {
+			ends = append(ends, multiple(k, p.CutStep))
+		}
+	}
+	return r.splitDepths(p, ends)
+}
+
+// splitDepths splits the works at the ends of bands, the outermost left out.
+func (r *run) splitDepths(p *PlanResult, ends []float64) error {
 	var limits []float64
-	for k := min(from+1, 0); k <= max(to-1, 0); k++ {
-		limits = append(limits, multiple(k, p.Step)*r.unit)
+	for i, end := range ends {
+		if end == 0 || i > 0 && i < len(ends)-1 {
+			limits = append(limits, end*r.unit)
+		}
 	}
 	split, err := volume.SplitDepths(r.ctx, r.allWorks(), limits)
 	if err != nil {
 		return err
 	}
-	first := min(from, -1)
-	for i, b := range split.Bands {
-		if len(b.Rings) > 0 {
-			p.Bands = append(p.Bands, r.planBand(b, multiple(first+i, p.Step), multiple(first+i+1, p.Step)))
+	if ends[0] == 0 {
+		split.Bands = split.Bands[1:] // there is no fill
+	}
+	for i := range len(ends) - 1 {
+		if b := split.Bands[i]; len(b.Rings) > 0 {
+			p.Bands = append(p.Bands, r.planBand(b, ends[i], ends[i+1]))
 		}
 	}
 	slices.Reverse(p.Bands)
 	p.Level = r.planBand(split.Level, 0, 0)
 	return nil
 }
-
-// steps returns how many steps reach a depth.
-func steps(depth, step float64) int { return int(math.Ceil(depth / step * (1 - 1e-12))) }
 
 func (r *run) planBand(b volume.DepthBand, from, to float64) PlanBand {
 	out := PlanBand{From: from, To: to, Area: b.Area / r.areaUnit()}
