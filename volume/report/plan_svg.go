@@ -108,7 +108,7 @@ func (d *planDrawing) open() {
 	d.line(`<pattern id="missing" width="2.5" height="2.5" patternUnits="userSpaceOnUse"><path d="M0 0L2.5 2.5M0 2.5L2.5 0" stroke="black" stroke-width="0.12"/></pattern>`)
 	d.line(`</defs>`)
 	d.line(`<rect width="%s" height="%s" fill="white"/>`, px(d.width), px(d.height))
-	d.text(paperMargin, 11, `font-size="4" font-weight="bold"`, shortened(d.r.Job, int((d.width-2*paperMargin)/(0.7*4))))
+	d.text(paperMargin, 11, `font-size="4" font-weight="bold"`, fitted(d.r.Job, 4.4, d.width-2*paperMargin))
 	d.text(paperMargin, 16.5, `font-size="2.8"`, d.subtitle())
 }
 
@@ -122,11 +122,15 @@ func (d *planDrawing) subtitle() string {
 	return fmt.Sprintf("Plan of the works, 1:%s on A4. Cut %s%s, fill %s%s as dug.", trimmed(d.p.Ratio), least, n.volume(t.Cut), least, n.volume(t.Fill))
 }
 
-// shortened cuts a name to so many letters.
-func shortened(name string, n int) string {
-	letters := []rune(strings.Join(strings.Fields(Plain(name)), " "))
-	if len(letters) > n {
-		return string(letters[:n-1]) + "…"
+// fitted cuts a name to a width.
+func fitted(name string, size, wide float64) string {
+	name = strings.Join(strings.Fields(Plain(name)), " ")
+	if textWidth(name, size) <= wide {
+		return name
 	}
-	return string(letters)
+	letters := []rune(name)
+	for len(letters) > 0 && textWidth(string(letters)+"…", size) > wide {
+		letters = letters[:len(letters)-1]
+	}
+	return string(letters) + "…"
 }

@@ -34,7 +34,7 @@ func (d *planDrawing) pads() {
 
 func (d *planDrawing) pad(pad *takeoff.PadResult, outline orb.Polygon) bool {
 	const size = 2.8
-	rows := []string{shortened(pad.Name, 32)}
+	rows := []string{fitted(pad.Name, 1.1*size, 60)}
 	switch {
 	case pad.FormationLevel != nil && pad.Fall != nil:
 		rows = append(rows, "formation falls "+slope(pad.Fall.Slope))
@@ -43,7 +43,7 @@ func (d *planDrawing) pad(pad *takeoff.PadResult, outline orb.Polygon) bool {
 	}
 	wide := 0.0
 	for _, row := range rows {
-		wide = max(wide, textWidth(row, size))
+		wide = max(wide, textWidth(row, 1.1*size)) // the first is bold
 	}
 	high := 1.25 * size * float64(len(rows))
 	for _, c := range d.padPlaces(outline, wide, high) {

@@ -129,7 +129,7 @@ func (d *planDrawing) depthEntries() (out []legendEntry) {
 		out = append(out, d.swatch("#f7f7f7", "", "at formation", n.area(d.p.Level.Area)))
 	}
 	if u := d.r.Total.UncoveredArea; u > 0 {
-		out = append(out, d.swatch("white", "missing", "no ground: not measured", n.area(u)))
+		out = append(out, d.swatch("white", "missing", "no ground", n.area(u)))
 	}
 	return append(out, legendEntry{legendRow, func(x, y float64) {
 		d.text(x+10, y+2.8, "", "all works")
@@ -212,7 +212,7 @@ func (d *planDrawing) shotEntries() (out []legendEntry) {
 	for i, s := range shots {
 		words := fmt.Sprintf("%d. %s", i+1, place(&s.At))
 		if !d.p.Frame.Contains(orb.Point(s.At)) {
-			words += ", off this plan"
+			words += ", off plan"
 		}
 		out = append(out, d.words("", words))
 	}

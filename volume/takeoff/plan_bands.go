@@ -20,20 +20,23 @@ func (r *run) planBands(p *PlanResult) error {
 	// nothing is lost.
 	ends := []float64{0}
 	if fill > 0 {
-		p.FillStep = roundUp(fill/planBands, 1, 2, 2.5, 5)
+		p.FillStep = planStep(fill)
 		for k := 1; k == 1 || multiple(k-1, p.FillStep) < fill; k++ {
 			ends = append(ends, -multiple(k, p.FillStep))
 		}
 	}
 	slices.Reverse(ends)
 	if cut > 0 {
-		p.CutStep = roundUp(cut/planBands, 1, 2, 2.5, 5)
+		p.CutStep = planStep(cut)
 		for k := 1; k == 1 || multiple(k-1, p.CutStep) < cut; k++ {
 			ends = append(ends, multiple(k, p.CutStep))
 		}
 	}
 	return r.splitDepths(p, ends)
 }
+
+// planStep is the step of depth bands up to a depth, both in the job's unit.
+func planStep(depth float64) float64 { return roundUp(max(depth/planBands, 1e-3), 1, 2, 2.5, 5) }
 
 // splitDepths splits the works at the ends of bands, the outermost left out.
 func (r *run) splitDepths(p *PlanResult, ends []float64) error {
