@@ -108,9 +108,11 @@ func (s *depthSplitter) above(k int, p []column) {
 func (s *depthSplitter) add(band int, p []column) {
 	b := &s.bands[band]
 	b.area.Add(planArea2(p))
+	last := s.weld.place(p[len(p)-1].x, p[len(p)-1].y)
 	for i := range p {
-		c := &p[(i+1)%len(p)]
-		b.rim.add(s.weld.place(p[i].x, p[i].y), s.weld.place(c.x, c.y))
+		next := s.weld.place(p[i].x, p[i].y)
+		b.rim.add(last, next)
+		last = next
 	}
 }
 
@@ -121,13 +123,14 @@ func (s *depthSplitter) result(f tin.Frame) (out DepthBands) {
 		if k < len(s.limits) {
 			to = s.limits[k]
 		}
-		out.Bands = append(out.Bands, s.bands[k].result(f, from, to))
+		out.Bands = append(out.Bands, s.band(k, f, from, to))
 		from = to
 	}
-	out.Level = s.bands[len(s.bands)-1].result(f, 0, 0)
+	out.Level = s.band(len(s.bands)-1, f, 0, 0)
 	return out
 }
 
-func (b *bandSums) result(f tin.Frame, from, to float64) DepthBand {
-	return DepthBand{From: from, To: to, Area: b.area.Value() / 2 * f.Area(), Rings: b.rim.rings(f)}
+func (s *depthSplitter) band(k int, f tin.Frame, from, to float64) DepthBand {
+	b := &s.bands[k]
+	return DepthBand{From: from, To: to, Area: b.area.Value() / 2 * f.Area(), Rings: b.rim.rings(f, s.weld.at)}
 }

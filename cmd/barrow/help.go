@@ -78,8 +78,8 @@ const helpTakeoff = `usage: barrow takeoff JOB.toml [--json] [--out DIR [--trian
 
 Cut and fill for the pads of a job. Flags may stand before or after the file.
   --json              one JSON object instead of the sheet; an error is one too
-  --out DIR           write result.txt, result.json and plan.svg into DIR as well
-  --triangles         draw the ground's triangles on the plan too
+  --out DIR           write result.txt, result.json and plan.svg into DIR too
+  --triangles         draw the triangles of the ground on the plan
 A job of one pad without a job file:
   --ground FILE       spot heights;  --outline FILE   the pad's corners in order
   --finished LEVEL    top of the finished work
