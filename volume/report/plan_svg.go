@@ -88,10 +88,13 @@ func (d *planDrawing) at(p orb.Point) orb.Point {
 	return orb.Point{d.left + (p[0]-d.p.Frame.Min[0])*d.mm, d.bottom - (p[1]-d.p.Frame.Min[1])*d.mm}
 }
 
+// planTones is how many fills there are of cut, and of fill.
+const planTones = 4
+
 // cutColours and fillColours are those of depth bands, the shallowest first: ColorBrewer
 // PuOr.
-func cutColours() [4]string  { return [...]string{"#fee0b6", "#fdb863", "#f1a340", "#e08214"} }
-func fillColours() [4]string { return [...]string{"#d8daeb", "#b2abd2", "#998ec3", "#8073ac"} }
+func cutColours() [planTones]string  { return [...]string{"#fee0b6", "#fdb863", "#f1a340", "#e08214"} }
+func fillColours() [planTones]string { return [...]string{"#d8daeb", "#b2abd2", "#998ec3", "#8073ac"} }
 
 // open begins the sheet with its title and hatching.
 func (d *planDrawing) open() {
@@ -99,7 +102,7 @@ func (d *planDrawing) open() {
 	d.line(`<title>%s</title>`, escaped(d.r.Job+": plan of cut and fill"))
 	d.line(`<defs>`)
 	d.line(`<clipPath id="ground"><rect x="%s" y="%s" width="%s" height="%s"/></clipPath>`, px(d.left), px(d.top), px(d.p.Sheet.Wide), px(d.p.Sheet.High))
-	for k := range cutColours() {
+	for k := range planTones {
 		gap := []string{"2.6", "1.8", "1.25", "0.85"}[k]
 		d.line(`<pattern id="cut%d" width="%s" height="%[2]s" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path d="M0 0V%[2]s" stroke="black" stroke-width="0.16"/></pattern>`, k, gap)
 		gap = []string{"2.4", "1.7", "1.25", "0.9"}[k]

@@ -94,10 +94,10 @@ func (d *planDrawing) band(id string, b *takeoff.PlanBand, colour, pattern strin
 // style returns colour and hatching of a band.
 func (d *planDrawing) style(b *takeoff.PlanBand) (colour, pattern string) {
 	if b.To <= 0 {
-		k := min(int(math.Round(-b.To/d.p.FillStep)), len(fillColours())-1)
+		k := min(int(math.Round(-b.To/d.p.FillStep)), planTones-1)
 		return fillColours()[k], fmt.Sprintf("fill%d", k)
 	}
-	k := min(int(math.Round(b.From/d.p.CutStep)), len(cutColours())-1)
+	k := min(int(math.Round(b.From/d.p.CutStep)), planTones-1)
 	return cutColours()[k], fmt.Sprintf("cut%d", k)
 }
 

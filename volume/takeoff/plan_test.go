@@ -36,6 +36,9 @@ func TestPlanOfJobsThatComeAlong(t *testing.T) {
 		r := planned(t, job, takeoff.PlanOptions{Triangles: true})
 		checkBands(t, r)
 		p := r.Plan
+		for _, b := range p.Bands {
+			assert.Less(t, len(b.Rings), 40, "the rims of faces that meet are gone")
+		}
 		for _, polygon := range append(slices.Clone(r.WorksOutline), p.Outlines...) {
 			b := polygon.Bound()
 			assert.True(t, p.Frame.Contains(b.Min) && p.Frame.Contains(b.Max), tt.name)
