@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -24,10 +25,11 @@ const (
 	planCrest      = `fill="none" stroke="black" stroke-width="0.4"`
 	planToe        = `fill="none" stroke="black" stroke-width="0.4" stroke-dasharray="2.6 0.9"`
 	planZero       = `fill="none" stroke="black" stroke-width="0.5" stroke-dasharray="4 0.9 0.5 0.9"`
+	planSpot       = `stroke="black" stroke-width="0.18"`
 	planHalo       = `stroke="white" stroke-width="0.7" stroke-linejoin="round" paint-order="stroke"`
 	mostPoints     = 12000 // of one kind of line, or one depth band
 	planTolerance  = 0.04  // mm that a thinned line is off at most
-	planDotRadius  = 0.35
+	planSpotArm    = 0.4
 	planTooCoarse  = 0.3 // a tolerance that is worth a word, mm
 	planShotRadius = 2.0
 )
@@ -117,12 +119,18 @@ func (d *planDrawing) works() {
 	}
 }
 
-// spots marks the spots with dots.
+// spots marks the spots with slanting crosses.
 func (d *planDrawing) spots() {
+	var marks strings.Builder
 	for _, s := range d.p.Spots {
-		c := d.at(s)
-		d.line(`<circle cx="%s" cy="%s" r="%s"/>`, px(c[0]), px(c[1]), px(planDotRadius))
+		marks.WriteString(spotMark(d.at(s)))
 	}
+	d.path(marks.String(), planSpot)
+}
+
+func spotMark(c orb.Point) string {
+	const arm = planSpotArm
+	return fmt.Sprintf("M%s %sl%[3]s %[3]sm0-%[3]sl-%[3]s %[3]s", px(c[0]-arm), px(c[1]-arm), px(2*arm))
 }
 
 func (d *planDrawing) lines(style string, closed bool, lines []orb.LineString) {

@@ -17,65 +17,98 @@ func (d *planDrawing) labels() {
 	d.pads()
 	for _, s := range d.p.Spots {
 		c := d.at(s)
-		d.taken = append(d.taken, around(c, 2*planDotRadius, 2*planDotRadius))
+		d.taken = append(d.taken, around(c, 2*planSpotArm, 2*planSpotArm))
 	}
 	d.contourLevels()
 	d.spotLevels()
 }
 
-// pads writes name and formation level of each pad.
+// padLabel is the name of a pad with its formation.
+type padLabel struct {
+	rows       []string
+	wide, high float64
+	inside     bool // the pad has room for it
+	outline    orb.Polygon
+	box        rectangle // round the outline, on paper
+}
+
+const padText = 2.8
+
+func (d *planDrawing) padLabel(pad *takeoff.PadResult, outline orb.Polygon) padLabel {
+	l := padLabel{rows: []string{fitted(pad.Name, 1.1*padText, 60)}, outline: outline}
+	switch {
+	case pad.FormationLevel != nil && pad.Fall != nil:
+		l.rows = append(l.rows, "formation falls "+slope(pad.Fall.Slope))
+	case pad.FormationLevel != nil:
+		l.rows = append(l.rows, "formation "+fixed(*pad.FormationLevel, 3))
+	}
+	for _, row := range l.rows {
+		l.wide = max(l.wide, textWidth(row, 1.1*padText)+1) // the first is bold
+	}
+	l.high = l.height()
+	low, up := d.at(outline.Bound().Min), d.at(outline.Bound().Max)
+	l.box = rectangle{low[0], up[1], up[0], low[1]}
+	l.inside = l.box.right-l.box.left > l.wide && l.box.bottom-l.box.top > l.high
+	return l
+}
+
+func (l *padLabel) height() float64 { return 1.25*padText*float64(len(l.rows)) + 0.6 }
+
+// pads writes name and formation level of each pad: inside where there is room, else
+// beside it and not over another small one; where there is none for both, the name.
 func (d *planDrawing) pads() {
+	var labels []padLabel
 	for i := range d.r.Pads {
-		if !d.pad(&d.r.Pads[i], d.p.Outlines[i]) {
+		l := d.padLabel(&d.r.Pads[i], d.p.Outlines[i])
+		if labels = append(labels, l); !l.inside {
+			d.taken = append(d.taken, l.box)
+		}
+	}
+	var crowded []padLabel
+	for _, l := range labels {
+		if !d.pad(&l) {
+			l.rows = l.rows[:1]
+			l.high = l.height()
+			crowded = append(crowded, l)
+		}
+	}
+	for _, l := range crowded {
+		if !d.pad(&l) {
 			d.nameless++
 		}
 	}
 }
 
-func (d *planDrawing) pad(pad *takeoff.PadResult, outline orb.Polygon) bool {
-	const size = 2.8
-	rows := []string{fitted(pad.Name, 1.1*size, 60)}
-	switch {
-	case pad.FormationLevel != nil && pad.Fall != nil:
-		rows = append(rows, "formation falls "+slope(pad.Fall.Slope))
-	case pad.FormationLevel != nil:
-		rows = append(rows, "formation "+fixed(*pad.FormationLevel, 3))
-	}
-	wide := 0.0
-	for _, row := range rows {
-		wide = max(wide, textWidth(row, 1.1*size)) // the first is bold
-	}
-	high := 1.25 * size * float64(len(rows))
-	for _, c := range d.padPlaces(outline, wide, high) {
-		if d.place(around(c, wide+1, high+0.6)) {
-			for k, row := range rows {
-				weight := ""
-				if k == 0 {
-					weight = `font-weight="bold" `
-				}
-				d.text(c[0], c[1]-high/2+1.25*size*(float64(k)+0.8), weight+fmt.Sprintf(`font-size="%s" text-anchor="middle" `, px(size))+planHalo, row)
-			}
-			return true
+func (d *planDrawing) pad(l *padLabel) bool {
+	for _, c := range d.padPlaces(l) {
+		if !d.place(around(c, l.wide, l.high)) {
+			continue
 		}
+		for k, row := range l.rows {
+			weight := ""
+			if k == 0 {
+				weight = `font-weight="bold" `
+			}
+			y := c[1] - l.high/2 + 0.3 + 1.25*padText*(float64(k)+0.8)
+			d.text(c[0], y, weight+fmt.Sprintf(`font-size="%s" text-anchor="middle" `, px(padText))+planHalo, row)
+		}
+		return true
 	}
 	return false
 }
 
-// padPlaces returns where the name of a pad may stand: in it, then above, below and
-// beside it.
-func (d *planDrawing) padPlaces(outline orb.Polygon, wide, high float64) (places []orb.Point) {
-	b := outline.Bound()
-	low, up := d.at(b.Min), d.at(b.Max)
-	c, _ := planar.CentroidArea(outline)
-	if planar.PolygonContains(outline, c) {
+// padPlaces returns where the name of a pad may stand.
+func (d *planDrawing) padPlaces(l *padLabel) (places []orb.Point) {
+	if c, _ := planar.CentroidArea(l.outline); l.inside && planar.PolygonContains(l.outline, c) {
 		m := d.at(c)
 		for _, by := range []float64{0, -1, 1, -2, 2} {
-			places = append(places, orb.Point{m[0], m[1] + by*high})
+			places = append(places, orb.Point{m[0], m[1] + by*l.high})
 		}
 	}
-	x, y := (low[0]+up[0])/2, (low[1]+up[1])/2
-	return append(places, orb.Point{x, y}, orb.Point{x, up[1] - high}, orb.Point{x, low[1] + high},
-		orb.Point{low[0] - wide/2 - 2, y}, orb.Point{up[0] + wide/2 + 2, y})
+	const gap = 0.8
+	x, y := (l.box.left+l.box.right)/2, (l.box.top+l.box.bottom)/2
+	return append(places, orb.Point{x, l.box.top - l.high/2 - gap}, orb.Point{x, l.box.bottom + l.high/2 + gap},
+		orb.Point{l.box.right + l.wide/2 + gap, y}, orb.Point{l.box.left - l.wide/2 - gap, y})
 }
 
 // shots marks where further spots would help most, by their number.
@@ -176,12 +209,12 @@ func away(from orb.Point, line orb.LineString, k, step int, length float64) (orb
 	return from, false
 }
 
-// spotLevels writes the levels of the spots that have room, beside their dots.
+// spotLevels writes the levels of the spots that have room, beside their marks.
 func (d *planDrawing) spotLevels() {
 	for i, s := range d.p.Spots {
 		words := fixed(d.p.SpotLevels[i], 2)
 		c, wide := d.at(s), textWidth(words, smallText)
-		beside, over := wide/2+2*planDotRadius, 0.8*smallText
+		beside, over := wide/2+planSpotArm+0.3, 0.8*smallText
 		for _, by := range []orb.Point{{beside, -over / 2}, {beside, over / 2}, {-beside, -over / 2}, {-beside, over / 2}} {
 			m := orb.Point{c[0] + by[0], c[1] + by[1]}
 			if d.place(around(m, wide, smallText)) {

@@ -195,7 +195,7 @@ func (d *planDrawing) lineEntries() (out []legendEntry) {
 	add(len(c.Triangles) > 0, planTriangle, "triangles of the ground")
 	if len(c.Spots) > 0 {
 		out = append(out, legendEntry{legendRow, func(x, y float64) {
-			d.line(`<circle cx="%s" cy="%s" r="%s"/>`, px(x+4), px(y+1.9), px(planDotRadius))
+			d.path(spotMark(orb.Point{x + 4, y + 1.9}), planSpot)
 			d.text(x+10, y+2.8, "", "spot or vertex, with its level")
 		}})
 	}

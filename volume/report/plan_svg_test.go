@@ -209,6 +209,35 @@ func TestPlanSVGHasRoom(t *testing.T) {
 	}
 }
 
+// Many small pads: every name stands once, beside its pad, or the legend counts it.
+func TestPlanSVGOfManyPads(t *testing.T) {
+	job := hillJob(100, 12)
+	job.Pads = nil
+	for i := range 40 {
+		e, n := 1030+float64(i%8)*30, 7040+float64(i/8)*45
+		job.Pads = append(job.Pads, takeoff.Pad{Name: fmt.Sprintf("plot %d", i+1), Finished: 50,
+			Outline: orb.Polygon{{{e, n}, {e + 10, n}, {e + 10, n + 12}, {e, n + 12}}}})
+	}
+	s := planSVG(t, planOf(t, job, false))
+	list, _, _ := labelsOf(t, s)
+	names := 0
+	for i, a := range list {
+		if strings.HasPrefix(a.words, "plot ") {
+			names++
+		}
+		for _, b := range list[:i] {
+			require.False(t, a.over(b), "%q and %q", a.words, b.words)
+		}
+	}
+	var nameless int
+	if i := strings.Index(s, " names of pads had no room"); i > 0 {
+		_, err := fmt.Sscanf(s[strings.LastIndex(s[:i], ">")+1:i], "%d", &nameless)
+		require.NoError(t, err)
+	}
+	assert.Equal(t, 40, names+nameless)
+	assert.Greater(t, names, 30)
+}
+
 // Names come from files of strangers.
 func TestPlanSVGEscapes(t *testing.T) {
 	job := hillJob(30, 7)
