@@ -30,6 +30,8 @@ type padLabel struct {
 	inside     bool // the pad has room for it
 	outline    orb.Polygon
 	box        rectangle // round the outline, on paper
+	at         orb.Point // its middle, if it is placed
+	placed     bool
 }
 
 const padText = 2.8
@@ -55,46 +57,63 @@ func (d *planDrawing) padLabel(pad *takeoff.PadResult, outline orb.Polygon) padL
 func (l *padLabel) height() float64 { return 1.25*padText*float64(len(l.rows)) + 0.6 }
 
 // pads writes name and formation level of each pad: inside where there is room, else
-// beside it and not over another small one; where there is none for both, the name.
+// beside it and not over another small one; the names alone of those where there is not
+// room for all.
 func (d *planDrawing) pads() {
 	var labels []padLabel
 	for i := range d.r.Pads {
-		l := d.padLabel(&d.r.Pads[i], d.p.Outlines[i])
-		if labels = append(labels, l); !l.inside {
-			d.taken = append(d.taken, l.box)
-		}
+		labels = append(labels, d.padLabel(&d.r.Pads[i], d.p.Outlines[i]))
 	}
-	var crowded []padLabel
-	for _, l := range labels {
-		if !d.pad(&l) {
-			l.rows = l.rows[:1]
-			l.high = l.height()
-			crowded = append(crowded, l)
+	taken := d.taken
+	if d.placePads(labels) > 0 {
+		for i := range labels {
+			if l := &labels[i]; !l.inside {
+				l.rows = l.rows[:1]
+				l.wide, l.high = textWidth(l.rows[0], 1.1*padText)+1, l.height()
+			}
 		}
+		d.taken = taken
+		d.nameless = d.placePads(labels)
 	}
-	for _, l := range crowded {
-		if !d.pad(&l) {
-			d.nameless++
+	for i := range labels {
+		if l := &labels[i]; l.placed {
+			d.pad(l)
 		}
 	}
 }
 
-func (d *planDrawing) pad(l *padLabel) bool {
-	for _, c := range d.padPlaces(l) {
-		if !d.place(around(c, l.wide, l.high)) {
-			continue
+// placePads finds a place for each label, and returns how many have none.
+func (d *planDrawing) placePads(labels []padLabel) (without int) {
+	for i := range labels {
+		if l := &labels[i]; !l.inside {
+			d.taken = append(d.taken, l.box)
 		}
-		for k, row := range l.rows {
-			weight := ""
-			if k == 0 {
-				weight = `font-weight="bold" `
-			}
-			y := c[1] - l.high/2 + 0.3 + 1.25*padText*(float64(k)+0.8)
-			d.text(c[0], y, weight+fmt.Sprintf(`font-size="%s" text-anchor="middle" `, px(padText))+planHalo, row)
-		}
-		return true
 	}
-	return false
+	for i := range labels {
+		l := &labels[i]
+		l.placed = false
+		for _, c := range d.padPlaces(l) {
+			if d.place(around(c, l.wide, l.high)) {
+				l.at, l.placed = c, true
+				break
+			}
+		}
+		if !l.placed {
+			without++
+		}
+	}
+	return without
+}
+
+func (d *planDrawing) pad(l *padLabel) {
+	for k, row := range l.rows {
+		weight := ""
+		if k == 0 {
+			weight = `font-weight="bold" `
+		}
+		y := l.at[1] - l.high/2 + 0.3 + 1.25*padText*(float64(k)+0.8)
+		d.text(l.at[0], y, weight+fmt.Sprintf(`font-size="%s" text-anchor="middle" `, px(padText))+planHalo, row)
+	}
 }
 
 // padPlaces returns where the name of a pad may stand.
