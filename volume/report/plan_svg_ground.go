@@ -64,9 +64,6 @@ func contourLines(p *takeoff.PlanResult, index bool) (out []orb.LineString) {
 func (d *planDrawing) depths() {
 	if d.r.Total.UncoveredArea > 0 {
 		for i := range d.r.Pads {
-			for _, ring := range d.r.Pads[i].FormationOutline {
-				d.lines(`fill="white" stroke="none"`, true, []orb.LineString{inPlan(ring)})
-			}
 			d.lines(`fill="url(#missing)" fill-rule="evenodd" stroke="none"`, true, inPlans(d.r.Pads[i].FormationOutline))
 		}
 	}

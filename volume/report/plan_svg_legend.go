@@ -168,7 +168,7 @@ func (d *planDrawing) lineEntries() (out []legendEntry) {
 			}})
 		}
 	}
-	any := func(has func(*takeoff.PadResult) bool) bool {
+	some := func(has func(*takeoff.PadResult) bool) bool {
 		for i := range d.r.Pads {
 			if has(&d.r.Pads[i]) {
 				return true
@@ -178,10 +178,10 @@ func (d *planDrawing) lineEntries() (out []legendEntry) {
 	}
 	out = append(out, d.heading("Lines"))
 	add(true, planOutline, "outline")
-	add(any(func(p *takeoff.PadResult) bool { return len(p.FormationOutline) > 0 && p.FormationArea > p.OutlineArea }), planMargin, "outline with its margin")
-	add(any(func(p *takeoff.PadResult) bool { return len(p.Crest) > 0 }), planCrest, "crest: cut batter meets the ground")
-	add(any(func(p *takeoff.PadResult) bool { return len(p.Toe) > 0 }), planToe, "toe: fill batter meets the ground")
-	add(any(func(p *takeoff.PadResult) bool { return len(p.ZeroLines) > 0 }), planZero, "zero line: cut turns to fill")
+	add(some(func(p *takeoff.PadResult) bool { return len(p.FormationOutline) > 0 && p.FormationArea > p.OutlineArea }), planMargin, "outline with its margin")
+	add(some(func(p *takeoff.PadResult) bool { return len(p.Crest) > 0 }), planCrest, "crest: cut batter meets the ground")
+	add(some(func(p *takeoff.PadResult) bool { return len(p.Toe) > 0 }), planToe, "toe: fill batter meets the ground")
+	add(some(func(p *takeoff.PadResult) bool { return len(p.ZeroLines) > 0 }), planZero, "zero line: cut turns to fill")
 	c := d.p
 	if len(c.Contours) > 0 {
 		words := fmt.Sprintf("contours of the ground, each %s %s", trimmed(c.ContourInterval), d.r.Units.Length)
@@ -227,9 +227,11 @@ func (d *planDrawing) noteEntries() (out []legendEntry) {
 			notes = append(notes, fmt.Sprintf(format, args...))
 		}
 	}
-	add(d.p.SpotsLeftOut > 0, "%d further spots are not drawn.", d.p.SpotsLeftOut)
+	add(len(d.r.Warnings) > 0, "Read the %s on this job's sheet.", countOf(len(d.r.Warnings), "WARNING", "WARNINGS"))
+	add(d.r.Total.OpenLength > 0, "Batters run off the surveyed ground along %s %s: how far they go on is not known.", fixed(d.r.Total.OpenLength, 1), d.r.Units.Length)
+	add(d.p.SpotsLeftOut > 0, "%s not drawn.", countOf(d.p.SpotsLeftOut, "further spot is", "further spots are"))
 	add(d.p.EdgesLeftOut > 0, "The %d edges of triangles are too many to draw.", d.p.EdgesLeftOut)
-	add(d.nameless > 0, "%d names of pads had no room.", d.nameless)
+	add(d.nameless > 0, "%s no room.", countOf(d.nameless, "name of a pad had", "names of pads had"))
 	add(d.coarse > planTooCoarse, "Lines are drawn to %s mm on paper.", fixed(d.coarse, 1))
 	notes = append(notes, "Levels without room are left out. Set out from the figures, not from this drawing. It does not say that a face stands.")
 	out = append(out, legendEntry{high: 2})

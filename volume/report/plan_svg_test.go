@@ -88,6 +88,8 @@ func TestPlanSVGUncovered(t *testing.T) {
 	assert.Contains(t, s, ">no ground<")
 	assert.Contains(t, s, `fill="url(#missing)"`)
 	assert.Contains(t, s, "end of the triangles")
+	assert.Contains(t, s, "Batters run off the surveyed ground")
+	assert.Contains(t, s, "WARNINGS on this job")
 }
 
 // Further spots are marked by their number, those that lie off the plan in the legend only.
