@@ -21,6 +21,7 @@
 //   - [Surface.Partition] cuts the plane by outlines that may cross, and
 //     [Surface.Pieces] the surface by the cells that come out: common pieces on
 //     which everything is linear, to integrate in closed form;
+//   - [Surface.Contours] are its lines of given levels;
 //   - [Surface.Ties] finds the places where four spots on a circle leave the
 //     diagonal open, and how much volume hangs on it;
 //   - [CheckOutline] says what is wrong with an outline, and where.

@@ -171,6 +171,26 @@ func ExampleSurface_Ties() {
 	// Output: 4 corners, 16.7 m3
 }
 
+// The contour of 2.5 m of a slope that rises 1 in 10 to the east.
+func ExampleSurface_Contours() {
+	ground, err := tin.FromPoints([]tin.Point{
+		{E: 0, N: 0}, {E: 40, N: 0, Level: 4}, {E: 40, N: 10, Level: 4}, {E: 0, N: 10},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	contours, err := ground.Contours(context.Background(), []float64{2.5}, ground.Bound())
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, c := range contours {
+		fmt.Println(c.Level, c.Line)
+	}
+	// Output: 2.5 [[25 10] [25 3.75] [25 0]]
+}
+
 func ExampleCheckOutline() {
 	eight := orb.Polygon{{{0, 0}, {10, 10}, {10, 0}, {0, 10}}}
 	fmt.Println(tin.CheckOutline(eight))

@@ -37,7 +37,7 @@ func demoCommand(ctx context.Context, c *console, args []string) (warnings bool,
 	job := filepath.Join(dir, "job.toml")
 	c.say("wrote the demo job into %s", dir)
 	c.say("to run it again: barrow takeoff %s", job)
-	return c.takeoffFile(ctx, job, "")
+	return c.takeoffFile(ctx, job, output{})
 }
 
 // writeDemo writes the demo job into a folder, by default a new temporary one,

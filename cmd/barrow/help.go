@@ -79,12 +79,13 @@ To try it:
   barrow demo
 `
 
-const helpTakeoff = `usage: barrow takeoff JOB.toml [--json] [--out DIR]
+const helpTakeoff = `usage: barrow takeoff JOB.toml [--json] [--out DIR [--triangles]]
        barrow takeoff --ground FILE --outline FILE --finished LEVEL --units m
 
 Cut and fill for the pads of a job. Flags may stand before or after the file.
   --json              one JSON object instead of the sheet; an error is one too
-  --out DIR           write result.txt and result.json into DIR as well
+  --out DIR           write result.txt, result.json and plan.svg into DIR too
+  --triangles         draw the triangles of the ground on the plan
 A job of one pad without a job file:
   --ground FILE       spot heights;  --outline FILE   the pad's corners in order
   --finished LEVEL    top of the finished work

@@ -48,7 +48,7 @@ func (q *quickJob) flags(set *flag.FlagSet) {
 // given returns the first flag given that makes a job, "" if none was.
 func (q *quickJob) given(set *flag.FlagSet) (name string) {
 	set.Visit(func(f *flag.Flag) {
-		if name == "" && f.Name != "json" && f.Name != "out" {
+		if name == "" && f.Name != "json" && f.Name != "out" && f.Name != "triangles" {
 			name = f.Name
 		}
 	})

@@ -15,14 +15,21 @@ import (
 )
 
 type takeoffOptions struct {
-	out   string
+	output
 	quick quickJob
+}
+
+// output is what a takeoff writes besides its answer.
+type output struct {
+	dir       string // none: nothing
+	triangles bool   // on the plan
 }
 
 func (o *takeoffOptions) flags(c *console) *flag.FlagSet {
 	set := flags("takeoff")
 	set.BoolVar(&c.json, "json", c.json, "")
-	set.StringVar(&o.out, "out", "", "")
+	set.StringVar(&o.dir, "out", "", "")
+	set.BoolVar(&o.triangles, "triangles", false, "")
 	o.quick.flags(set)
 	return set
 }
@@ -37,6 +44,8 @@ func takeoffCommand(ctx context.Context, c *console, args []string) (warnings bo
 	}
 	quick := o.quick.given(set)
 	switch {
+	case o.triangles && o.dir == "":
+		return false, usageError("--triangles is about the plan, which is only written with --out", "add --out DIR")
 	case len(files) > 1:
 		return false, usageError(fmt.Sprintf("%d job files given", len(files)), "give one")
 	case len(files) == 1 && quick != "":
@@ -51,13 +60,13 @@ func takeoffCommand(ctx context.Context, c *console, args []string) (warnings bo
 		if err != nil {
 			return false, err
 		}
-		return c.measure(ctx, job, inputs, o.out, o.quick.translate)
+		return c.measure(ctx, job, inputs, o.output, o.quick.translate)
 	}
-	return c.takeoffFile(ctx, files[0], o.out)
+	return c.takeoffFile(ctx, files[0], o.output)
 }
 
 // takeoffFile measures the job file at an operating system's path.
-func (c *console) takeoffFile(ctx context.Context, path, out string) (warnings bool, err error) {
+func (c *console) takeoffFile(ctx context.Context, path string, out output) (warnings bool, err error) {
 	l, err := loadJob(ctx, path)
 	if err != nil {
 		return false, err
@@ -120,9 +129,13 @@ func inFolder(err error, dir string) error {
 // measure runs a job and writes its result. inputs are its files, which no
 // output may replace; translate puts the places of errors into the user's
 // words.
-func (c *console) measure(ctx context.Context, job *takeoff.Job, inputs []string, out string, translate func(error) error) (warnings bool, err error) {
+func (c *console) measure(ctx context.Context, job *takeoff.Job, inputs []string, out output, translate func(error) error) (warnings bool, err error) {
 	show, wipe := c.progress()
-	result, err := takeoff.Run(ctx, job, takeoff.Options{Progress: show})
+	opts := takeoff.Options{Progress: show}
+	if out.dir != "" {
+		opts.Plan = &takeoff.PlanOptions{Triangles: out.triangles}
+	}
+	result, err := takeoff.Run(ctx, job, opts)
 	wipe()
 	if err != nil {
 		return false, translate(err)
@@ -134,7 +147,15 @@ func (c *console) measure(ctx context.Context, job *takeoff.Job, inputs []string
 	if err := report.JSON(&object, result); err != nil {
 		return false, err
 	}
-	if err := c.answer(&text, &object, "result", inputs, out); err != nil {
+	var files []outFile
+	if out.dir != "" {
+		var plan bytes.Buffer
+		if err := report.PlanSVG(&plan, result); err != nil {
+			return false, err
+		}
+		files = append(files, outFile{"plan.svg", plan.Bytes()})
+	}
+	if err := c.answer(&text, &object, "result", inputs, out.dir, files...); err != nil {
 		return false, err
 	}
 	return len(result.Warnings) > 0, nil

@@ -62,6 +62,12 @@
 // A [Result] holds every number a sheet shows, in the job's unit and unrounded,
 // and is the JSON result as it is. Package report writes it out.
 //
+// # Plan
+//
+// [Options].Plan asks for what a plan of the works shows, in Result.Plan: the works by
+// depth with their areas, contours and spots, on a sheet at a round scale. Package report
+// draws it.
+//
 // # Comparison
 //
 // [Compare] measures what was cut and filled between two surveyed surfaces, given as

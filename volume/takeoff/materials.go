@@ -70,7 +70,7 @@ func (m *materials) reckon() error {
 // sort gives each material what is dug of it: the cut, and what thickenings dig below
 // the formation.
 func (m *materials) sort() error {
-	split, err := volume.SplitWorks(m.ctx, m.works(), volume.Split{Parts: m.lie.parts})
+	split, err := volume.SplitWorks(m.ctx, m.allWorks(), volume.Split{Parts: m.lie.parts})
 	if err != nil {
 		return m.keyed(err)
 	}
@@ -90,17 +90,6 @@ func (m *materials) sort() error {
 		m.site.Materials[of[k]].Thickenings += material.Bank(p.Cut / m.volumeUnit())
 	}
 	return nil
-}
-
-// works are the works of all pads.
-func (m *materials) works() volume.Works {
-	w := volume.Works{Ground: m.ground}
-	for i := range m.layout.Pads {
-		p := &m.layout.Pads[i]
-		w.Facets = append(append(w.Facets, p.Facets...), p.Margin...)
-		w.Faces = append(w.Faces, m.dig.Pads[i].Faces...)
-	}
-	return w
 }
 
 // thickened are the thickenings of all pads, dug from the formation.

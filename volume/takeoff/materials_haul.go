@@ -50,7 +50,7 @@ const mostSides = 27
 
 // planned reckons the site with a haul over cells of a side, in the job's unit.
 func (m *materials) planned(side float64) (*material.Result, error) {
-	split, err := volume.SplitWorks(m.ctx, m.works(), volume.Split{Parts: m.lie.parts, CellSize: side * m.unit})
+	split, err := volume.SplitWorks(m.ctx, m.allWorks(), volume.Split{Parts: m.lie.parts, CellSize: side * m.unit})
 	if err != nil {
 		return nil, err
 	}

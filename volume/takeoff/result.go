@@ -61,6 +61,8 @@ type Result struct {
 
 	Uncertainty *UncertaintyResult `json:"uncertainty,omitempty"` // nil: there are no works
 
+	Plan *PlanResult `json:"-"` // nil: not asked for in [Options]
+
 	WorksOutline orb.MultiPolygon `json:"-"` // the rim of all works, grid coordinates: closed rings, outer ones anticlockwise
 	StripOutline orb.MultiPolygon `json:"-"` // what is stripped: it may reach beyond the ground and over places without topsoil
 }

@@ -15,6 +15,8 @@ import (
 
 // Options tell [Run] how to go about it. The zero value is good.
 type Options struct {
+	Plan *PlanOptions // asks for Result.Plan; nil: none
+
 	// Progress, if set, is told the stage of the work and how far it is.
 	Progress func(stage string, done, total int)
 }
@@ -41,6 +43,11 @@ func Run(ctx context.Context, job *Job, opts Options) (*Result, error) {
 	res := r.result()
 	if err := r.do(func() error { return r.materials(res) }); err != nil {
 		return nil, err
+	}
+	if opts.Plan != nil {
+		if err := r.do(func() error { return r.plan(res, *opts.Plan) }); err != nil {
+			return nil, err
+		}
 	}
 	return res, nil
 }

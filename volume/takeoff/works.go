@@ -119,3 +119,14 @@ func (r *run) measure() error {
 	r.tell("measuring", len(r.layout.Pads), len(r.layout.Pads))
 	return nil
 }
+
+// allWorks are the works of all pads.
+func (r *run) allWorks() volume.Works {
+	w := volume.Works{Ground: r.ground}
+	for i := range r.layout.Pads {
+		p := &r.layout.Pads[i]
+		w.Facets = append(append(w.Facets, p.Facets...), p.Margin...)
+		w.Faces = append(w.Faces, r.dig.Pads[i].Faces...)
+	}
+	return w
+}

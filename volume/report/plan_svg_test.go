@@ -1,0 +1,284 @@
+package report_test
+
+import (
+	"bytes"
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/paulmach/orb"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"barrow/tin"
+	"barrow/volume/report"
+	"barrow/volume/takeoff"
+)
+
+func planOf(t testing.TB, job *takeoff.Job, triangles bool) *takeoff.Result {
+	t.Helper()
+	r, err := takeoff.Run(t.Context(), job, takeoff.Options{Plan: &takeoff.PlanOptions{Triangles: triangles}})
+	require.NoError(t, err)
+	return r
+}
+
+func planSVG(t testing.TB, r *takeoff.Result) string {
+	t.Helper()
+	var b bytes.Buffer
+	require.NoError(t, report.PlanSVG(&b, r))
+	return b.String()
+}
+
+// hillJob is a pad of a size in rolling ground, at the middle of a survey three times as
+// wide, with a spot at each of n by n places.
+func hillJob(size float64, n int) *takeoff.Job {
+	job := &takeoff.Job{Name: "hill", Units: tin.Metre}
+	survey := takeoff.Survey{}
+	for i := range n {
+		for k := range n {
+			e, q := 3*size*float64(i)/float64(n-1), 3*size*float64(k)/float64(n-1)
+			level := 50 + size/20*(math.Sin(e/size*2)+math.Cos(q/size*1.7))
+			survey.Points = append(survey.Points, tin.Point{E: 1000 + e, N: 7000 + q, Level: math.Round(level*1e3) / 1e3})
+		}
+	}
+	job.Surveys = []takeoff.Survey{survey}
+	w, s := 1000+size, 7000+size
+	job.Pads = []takeoff.Pad{{Name: "pad", Finished: math.Round(50 + size/30), Margin: size / 100,
+		Outline: orb.Polygon{{{w, s}, {w + size, s}, {w + size, s + 0.7*size}, {w, s + 0.7*size}}},
+		Cut:     takeoff.Batter{Along: 1}, Fill: takeoff.Batter{Along: 2}}}
+	return job
+}
+
+func TestPlanSVG(t *testing.T) {
+	golden(t, "plan.svg", []byte(planSVG(t, planOf(t, hillJob(30, 7), true))))
+}
+
+// What the legend says is in the result.
+func TestPlanSVGSays(t *testing.T) {
+	r := planOf(t, hillJob(30, 7), true)
+	s := planSVG(t, r)
+	for _, want := range []string{"Plan of the works, 1:250 on A4. Cut ", "Depth of the ground over formation", "all works", ">outline<", "outline with its margin",
+		"crest: cut batter", "toe: fill batter", "zero line", "contours of the ground, each ", "triangles of the ground", "spot or vertex", ">N<", "E 1030", "N 7040"} {
+		assert.Contains(t, s, want)
+	}
+	for _, b := range r.Plan.Bands {
+		assert.Contains(t, s, strconv.FormatFloat(b.Area, 'f', 1, 64)+" m2")
+	}
+	assert.Contains(t, s, strconv.FormatFloat(r.Total.WorksArea, 'f', 1, 64)+" m2")
+	for _, not := range []string{"breakline", "boundary of", "void of", "no ground", "stripped", "end of the triangles"} {
+		assert.NotContains(t, s, not)
+	}
+	assert.NotContains(t, planSVG(t, planOf(t, hillJob(30, 7), false)), "triangles of the ground")
+}
+
+// Where there is no ground the plan says so, and that volumes are at least those given.
+func TestPlanSVGUncovered(t *testing.T) {
+	job := hillJob(30, 7)
+	for i := range job.Pads[0].Outline[0] {
+		job.Pads[0].Outline[0][i][0] += 50
+	}
+	s := planSVG(t, planOf(t, job, false))
+	assert.Contains(t, s, "Cut at least ")
+	assert.Contains(t, s, ">no ground<")
+	assert.Contains(t, s, `fill="url(#missing)"`)
+	assert.Contains(t, s, "end of the triangles")
+	assert.Contains(t, s, "Batters run off the surveyed ground")
+	assert.Contains(t, s, "WARNINGS on this job")
+}
+
+// Further spots are marked by their number, those that lie off the plan in the legend only.
+func TestPlanSVGShots(t *testing.T) {
+	r := planOf(t, hillJob(30, 7), false)
+	r.Uncertainty = &takeoff.UncertaintyResult{Shots: []takeoff.ShotResult{{At: takeoff.Place{1040, 7040}}, {At: takeoff.Place{10, 7040}}}}
+	s := planSVG(t, r)
+	assert.Contains(t, s, ">1. E 1040.00 N 7040.00<")
+	assert.Contains(t, s, ">2. E 10.00 N 7040.00, off plan<")
+	assert.Contains(t, s, ">1</text>")
+	assert.NotContains(t, s, ">2</text>")
+}
+
+// A label of a picture, by its middle, half its size and its angle.
+type label struct {
+	words            string
+	x, y, wide, high float64
+	cos, sin         float64
+}
+
+// labelsOf reads every text of a plan, at 0.62 of the size for each letter.
+func labelsOf(t *testing.T, picture string) (list []label, width, height float64) {
+	t.Helper()
+	decoder := xml.NewDecoder(strings.NewReader(picture))
+	var open *label
+	var size float64
+	var anchor string
+	for {
+		token, err := decoder.Token()
+		if errors.Is(err, io.EOF) {
+			return list, width, height
+		}
+		require.NoError(t, err)
+		switch e := token.(type) {
+		case xml.StartElement:
+			at := map[string]string{}
+			for _, a := range e.Attr {
+				at[a.Name.Local] = a.Value
+			}
+			if e.Name.Local == "svg" {
+				_, err := fmt.Sscanf(at["viewBox"], "0 0 %f %f", &width, &height)
+				require.NoError(t, err)
+			}
+			if e.Name.Local != "text" {
+				continue
+			}
+			open, size, anchor = &label{cos: 1}, 2.5, at["text-anchor"]
+			if at["font-size"] != "" {
+				size, err = strconv.ParseFloat(at["font-size"], 64)
+				require.NoError(t, err)
+			}
+			if turned := at["transform"]; turned != "" {
+				var angle float64
+				if n, _ := fmt.Sscanf(turned, "translate(%f %f) rotate(%f)", &open.x, &open.y, &angle); n != 3 {
+					t.Fatalf("transform %q", turned)
+				}
+				open.sin, open.cos = math.Sincos(angle * math.Pi / 180)
+				continue
+			}
+			_, err = fmt.Sscanf(at["x"]+" "+at["y"], "%f %f", &open.x, &open.y)
+			require.NoError(t, err)
+			open.y -= 0.36 * size
+		case xml.CharData:
+			if open != nil {
+				open.words = string(e)
+				open.wide, open.high = 0.31*size*float64(len([]rune(open.words))), 0.4*size
+				switch anchor {
+				case "end":
+					open.x -= open.wide
+				case "":
+					open.x += open.wide
+				}
+			}
+		case xml.EndElement:
+			if open != nil {
+				list, open = append(list, *open), nil
+			}
+		}
+	}
+}
+
+// over reports whether two labels lie over one another: no side of either parts them.
+func (a label) over(b label) bool {
+	dx, dy := b.x-a.x, b.y-a.y
+	for _, axis := range [][2]float64{{a.cos, a.sin}, {-a.sin, a.cos}, {b.cos, b.sin}, {-b.sin, b.cos}} {
+		reach := func(l label) float64 {
+			return l.wide*math.Abs(l.cos*axis[0]+l.sin*axis[1]) + l.high*math.Abs(-l.sin*axis[0]+l.cos*axis[1])
+		}
+		if math.Abs(dx*axis[0]+dy*axis[1]) > reach(a)+reach(b) {
+			return false
+		}
+	}
+	return true
+}
+
+// From 5 m to 5 km, few spots or many: no text lies over another or runs off the sheet,
+// and the picture stays small.
+func TestPlanSVGHasRoom(t *testing.T) {
+	for _, size := range []float64{5, 10, 60, 333, 1666} {
+		for _, n := range []int{5, 40, 120} {
+			job := hillJob(size, n)
+			job.Name = strings.Repeat("store and yard ", 30)
+			job.Pads[0].Name = strings.Repeat("W", 200)
+			job.Pads[0].Margin = min(job.Pads[0].Margin, 5)
+			s := planSVG(t, planOf(t, job, n > 5))
+			what := fmt.Sprintf("%v m, %d spots", size, n*n)
+			assert.Less(t, len(s), 5_000_000, what)
+			assert.NotRegexp(t, `NaN|Inf`, s)
+			list, width, height := labelsOf(t, s)
+			require.Greater(t, len(list), 25, what)
+			for i, a := range list {
+				x, y := a.wide*math.Abs(a.cos)+a.high*math.Abs(a.sin), a.wide*math.Abs(a.sin)+a.high*math.Abs(a.cos)
+				require.True(t, a.x-x >= 0 && a.x+x <= width && a.y-y >= 0 && a.y+y <= height, "%s: %q runs out: %+v", what, a.words, a)
+				for _, b := range list[:i] {
+					require.False(t, a.over(b), "%s: %q and %q", what, a.words, b.words)
+				}
+			}
+		}
+	}
+}
+
+// Many small pads: every name stands once, beside its pad, or the legend counts it.
+func TestPlanSVGOfManyPads(t *testing.T) {
+	job := hillJob(100, 12)
+	job.Pads = nil
+	for i := range 40 {
+		e, n := 1030+float64(i%8)*30, 7040+float64(i/8)*45
+		job.Pads = append(job.Pads, takeoff.Pad{Name: fmt.Sprintf("plot %d", i+1), Finished: 50,
+			Outline: orb.Polygon{{{e, n}, {e + 10, n}, {e + 10, n + 12}, {e, n + 12}}}})
+	}
+	s := planSVG(t, planOf(t, job, false))
+	list, _, _ := labelsOf(t, s)
+	names := 0
+	for i, a := range list {
+		if strings.HasPrefix(a.words, "plot ") {
+			names++
+		}
+		for _, b := range list[:i] {
+			require.False(t, a.over(b), "%q and %q", a.words, b.words)
+		}
+	}
+	var nameless int
+	if i := strings.Index(s, " names of pads had no room"); i > 0 {
+		_, err := fmt.Sscanf(s[strings.LastIndex(s[:i], ">")+1:i], "%d", &nameless)
+		require.NoError(t, err)
+	}
+	assert.Equal(t, 40, names+nameless)
+	assert.Greater(t, names, 36)
+}
+
+// Names come from files of strangers.
+func TestPlanSVGEscapes(t *testing.T) {
+	job := hillJob(30, 7)
+	job.Name = "</text><script>alert(1)</script>\x1b[31m\x00"
+	job.Pads[0].Name = "a]]>&amp;\"'\n\u202e"
+	s := planSVG(t, planOf(t, job, false))
+	list, _, _ := labelsOf(t, s)
+	assert.Equal(t, "</text><script>alert(1)</script> [31m", list[0].words)
+	assert.NotContains(t, s, "<script")
+	assert.NotContains(t, s, "\x1b")
+	assert.NotContains(t, s, "\u202e")
+	assert.Contains(t, s, "a]]&gt;&amp;amp;&#34;&#39;")
+}
+
+// The demo as its picture in the README has it: shots, breaklines, boundary, falls.
+func TestPlanSVGOfDemo(t *testing.T) {
+	job, err := takeoff.Load(t.Context(), os.DirFS("../../cmd/barrow/demo"), "job.toml", takeoff.Limits{})
+	require.NoError(t, err)
+	s := planSVG(t, planOf(t, job, false))
+	for _, want := range []string{"Depth from stripped ground", ">breakline<", "boundary of the survey", "formation falls 1:80", "Further spots would help most at"} {
+		assert.Contains(t, s, want)
+	}
+	drawn, err := os.ReadFile("../../docs/demo.svg")
+	require.NoError(t, err)
+	assert.Equal(t, string(drawn), s, "go run docs/picture.go")
+}
+
+func TestPlanSVGTellsOfErrors(t *testing.T) {
+	r := planOf(t, hillJob(30, 7), false)
+	assert.ErrorContains(t, report.PlanSVG(fullDisk{}, r), "disk full")
+	r.Units.Length = "cubit"
+	assert.Error(t, report.PlanSVG(io.Discard, r))
+	r.Plan = nil
+	assert.ErrorContains(t, report.PlanSVG(io.Discard, r), "no plan")
+}
+
+func BenchmarkPlanSVG(b *testing.B) {
+	r := planOf(b, hillJob(100, 100), false)
+	for b.Loop() {
+		require.NoError(b, report.PlanSVG(io.Discard, r))
+	}
+}
