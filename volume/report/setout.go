@@ -107,9 +107,6 @@ func (t *setOutSheet) pad(p *takeoff.SetOutPad) {
 			t.put("    ", words)
 		}
 	}
-	if p.Pond {
-		t.put("  ", t.pond(p))
-	}
 }
 
 // where says at which place the levels of thickenings hold.
@@ -209,11 +206,6 @@ func fallWords(fall float64) string {
 		return "DOWN " + slope(fall)
 	}
 	return "UP " + slope(-fall)
-}
-
-// pond says that water stands on a formation.
-func (t *setOutSheet) pond(p *takeoff.SetOutPad) string {
-	return fmt.Sprintf("The formation of %s is below all ground round it, by %s at the least: no outlet for water: drain or sump not measured.", p.Name, t.n.small(*p.Rim))
 }
 
 // pegs writes the pegs of a pad in two tables: where they stand and how deep, and what

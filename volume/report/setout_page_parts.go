@@ -35,9 +35,6 @@ func (p *pages) levels() {
 		for _, words := range t.falls(pad) {
 			p.words(pageLeft, letter, false, words)
 		}
-		if pad.Pond {
-			p.words(pageLeft, letter, true, t.pond(pad))
-		}
 	}
 }
 

@@ -62,7 +62,7 @@ func SetOut(ctx context.Context, job *Job, opts SetOutOptions) (*SetOutResult, e
 		return nil, err
 	}
 	s := &settingOut{opts: opts, run: r}
-	if err := r.do(s.check, s.begin, s.levels, s.pegs, s.outlets, s.holdTops); err != nil {
+	if err := r.do(s.check, s.begin, s.levels, s.pegs, s.holdTops); err != nil {
 		return nil, err
 	}
 	s.finish()

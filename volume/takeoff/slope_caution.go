@@ -128,6 +128,6 @@ func (c *cautioning) support(f *cutFace) {
 	if f.along > 0 || !least.Begins(f.depth) {
 		return
 	}
-	c.add(Caution{Code: CodeUprightSupport, Pad: c.job.Pads[f.pad].Name, Source: least.Source, Message: fmt.Sprintf("%s: its support must be designed. Published rules speak of depths %s on",
+	c.add(Caution{Code: CodeUprightSupport, Pad: c.job.Pads[f.pad].Name, Source: least.Source, Message: fmt.Sprintf("%s: its support must be designed, and stand before anyone goes near it. Published rules speak of depths %s on",
 		c.faceWords(f, f.depth), least.Depth())}, &f.at)
 }
