@@ -96,8 +96,8 @@ func (o *ConformOptions) check(job *Job) error {
 	case !(o.StandardDeviation >= 0) || !finite(o.StandardDeviation):
 		return badJob(codeBadValue, "sd", "a standard deviation of "+formatNumber(o.StandardDeviation), "give 0 or more")
 	}
-	if t := o.Tolerance; t != nil && !(t.Up >= 0 && t.Down >= 0 && finite(t.Up) && finite(t.Down)) {
-		return badJob(codeBadValue, "tolerance", fmt.Sprintf("a tolerance of +%s -%s", formatNumber(t.Up), formatNumber(t.Down)), "give 0 or more both ways")
+	if err := checkTolerance(o.Tolerance, "tolerance", job.Units.Metres()); err != nil {
+		return err
 	}
 	for _, name := range o.Pads {
 		if job.padNamed(name) < 0 {

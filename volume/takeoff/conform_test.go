@@ -173,7 +173,7 @@ func TestConformWarnings(t *testing.T) {
 	low.Points[3].Level, low.Points[9].Level = 62.900, 62.937
 	r = conformed(t, job, takeoff.ConformOptions{Shots: low})
 	assert.Equal(t, 3, *r.Pads[0].Worst)
-	assert.Contains(t, r.Warnings[0].Message, "1 of 25 shots is out of tolerance, the worst by 0.002 m past its limit")
+	assert.Contains(t, r.Warnings[0].Message, "1 of 25 shots is out of tolerance, the worst by 2.0 mm past its limit")
 	assert.Equal(t, takeoff.Place{45, 60}, *r.Warnings[0].At)
 
 	job.Pads[0].Tolerance = nil
@@ -282,9 +282,17 @@ func TestConformErrors(t *testing.T) {
 		_, err := takeoff.Conform(t.Context(), job, opts)
 		assert.Error(t, err)
 	}
-	job.Pads[0].Tolerance = &setout.Tolerance{Down: -1}
-	_, err := takeoff.Conform(t.Context(), job, takeoff.ConformOptions{Shots: s})
-	assert.Error(t, err)
+	// "+10 -30" without a unit, in a job in metres: all work would be within.
+	_, err := takeoff.Conform(t.Context(), job, takeoff.ConformOptions{Shots: s, Tolerance: &setout.Tolerance{Up: 10, Down: 30}})
+	var e *tin.InputError
+	require.ErrorAs(t, err, &e)
+	assert.Equal(t, []string{"bad_value", "tolerance"}, []string{e.Code, e.Key})
+	for _, limits := range []setout.Tolerance{{Down: -1}, {Down: 30}, {Up: math.Inf(1)}} {
+		job.Pads[0].Tolerance = &limits
+		_, err = takeoff.Conform(t.Context(), job, takeoff.ConformOptions{Shots: s})
+		require.ErrorAs(t, err, &e)
+		assert.Equal(t, []string{"bad_value", "pad[0].tolerance"}, []string{e.Code, e.Key})
+	}
 }
 
 func TestParseTolerance(t *testing.T) {
