@@ -90,7 +90,7 @@ func (c *cautioning) compare(f *cutFace, rule SlopeRule) {
 		c.add(Caution{Code: CodeSlopeBeyond, Pad: pad, Source: SlopeSource, Message: words + ": deeper than the 20 ft (6.10 m) that the table of greatest slopes goes to, so that it has been compared with none: " +
 			"slope or support is for a registered professional engineer to design"}, &f.at)
 	case f.along >= rule.Along:
-		c.add(Caution{Code: CodeSlopeCompared, Pad: pad, Source: SlopeSource, Message: fmt.Sprintf("%s: not steeper than %s. Which class the ground is of, and whether it stands, is for a competent person on site",
+		c.add(Caution{Code: CodeSlopeCompared, Pad: pad, Source: SlopeSource, Message: fmt.Sprintf("%s: not steeper than %s. That is no approval: which class the ground is of, and whether the face stands, is for a competent person on site",
 			words, most)}, &f.at)
 	case !depths[protectionDepth].Begins(depth):
 		c.add(Caution{Code: CodeSlopeCompared, Pad: pad, Source: SlopeSource, Message: fmt.Sprintf("%s: STEEPER than %s. The rule asks for a protective system %s, and in less depth "+
