@@ -8,6 +8,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"barrow/tin"
+	"barrow/tin/formation"
 	"barrow/tin/setout"
 	"barrow/volume"
 )
@@ -70,7 +71,8 @@ func Conform(ctx context.Context, job *Job, opts ConformOptions) (*ConformResult
 type conforming struct {
 	*run
 	opts   *ConformOptions
-	pads   []conformPad // those looked at
+	pads   []conformPad             // those looked at
+	others []*formation.FacetFinder // of the pads that are not
 	beside []BesideShot
 
 	remarked, warned []tin.Problem
@@ -110,16 +112,17 @@ func (o *ConformOptions) check(job *Job) error {
 // choose finds the pads to look at, and what of them.
 func (c *conforming) choose() error {
 	for i := range c.job.Pads {
-		p := &c.job.Pads[i]
-		if len(c.opts.Pads) > 0 && !slices.Contains(c.opts.Pads, p.Name) {
-			continue
-		}
+		p, laid := &c.job.Pads[i], &c.layout.Pads[i]
+		wanted := len(c.opts.Pads) == 0 || slices.Contains(c.opts.Pads, p.Name)
 		t, ok := c.targetOf(i)
-		if !ok {
-			c.remarked = append(c.remarked, tin.Problem{Code: NoteLayerAbsent, Message: fmt.Sprintf("pad %s has no layer %q and is not looked at", p.Name, c.layer())})
+		if wanted && ok {
+			c.pads = append(c.pads, conformPad{index: i, target: t})
 			continue
 		}
-		c.pads = append(c.pads, conformPad{index: i, target: t})
+		c.others = append(c.others, formation.NewFacetFinder(slices.Concat(laid.Facets, laid.Margin)))
+		if wanted {
+			c.remarked = append(c.remarked, tin.Problem{Code: NoteLayerAbsent, Message: fmt.Sprintf("pad %s has no layer %q and is not looked at", p.Name, c.layer())})
+		}
 	}
 	if len(c.pads) == 0 {
 		return badJob(codeUnknownLayer, "layer", fmt.Sprintf("no pad has a layer %q", c.layer()), "it is a layer's name in the job, or formation, or finished")

@@ -346,3 +346,22 @@ func BenchmarkConform(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkConformOwnLevels holds 10,000 shots against a pad of 20,000 facets.
+func BenchmarkConformOwnLevels(b *testing.B) {
+	job := grounded(tin.Metre, spot(0, 0, 64), spot(300, 0, 64), spot(300, 300, 64), spot(0, 300, 64))
+	levels := &takeoff.Levels{Outline: [][]float64{{63, 63, 63, 63}}}
+	for e := 102.5; e < 200; e++ {
+		for n := 102.5; n < 200; n++ {
+			levels.Spots = append(levels.Spots, spot(e, n, 63+0.1*math.Sin(e)*math.Cos(n)))
+		}
+	}
+	job.Pads = []takeoff.Pad{{Name: "yard", Outline: ring(100, 100, 200, 200), Levels: levels, Tolerance: &setout.Tolerance{Up: 0.01, Down: 0.03}}}
+	s := shotsAt(100, 100, 199, 199, 1, always(63.001))
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := takeoff.Conform(b.Context(), job, takeoff.ConformOptions{Shots: s}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -35,7 +35,7 @@ type InstrumentResult struct {
 	Collimation setout.Decimal `json:"collimation"` // their sum
 }
 
-// sights returns what to look for.
+// sight returns what to look for at a level; nil without an instrument.
 func (i *InstrumentResult) sight(level float64) (*setout.Sight, error) {
 	if i == nil {
 		return nil, nil
