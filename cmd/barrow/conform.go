@@ -124,8 +124,8 @@ func (o *conformOptions) place(err error) error {
 		if o.layer == "" {
 			out.Key = "--of"
 		}
-	case "pad":
-		out.Key = "--pad"
+	case "pad", "tolerance", "sd":
+		out.Key = "--" + part
 	}
 	return &out
 }

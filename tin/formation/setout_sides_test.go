@@ -23,10 +23,3 @@ func TestSideRules(t *testing.T) {
 	_, err = p.SideRules()
 	require.Error(t, err)
 }
-
-func TestOutlineReaches(t *testing.T) {
-	o := formation.Outline{Rings: [][]formation.RimCorner{{{E: 0, N: 0}, {E: 8, N: 0}, {E: 8, N: 8}, {E: 0, N: 8}}, {{E: 2, N: 2}, {E: 2, N: 6}, {E: 6, N: 6}, {E: 6, N: 2}}}}
-	for at, want := range map[orb.Point]bool{{1, 1}: true, {8, 4}: true, {8.009, 4}: true, {8.011, 4}: false, {4, 4}: false, {2, 4}: true, {-1, 4}: false} {
-		assert.Equal(t, want, o.Reaches(at), at)
-	}
-}

@@ -41,6 +41,10 @@ type Closure struct {
 	Intermediate bool    // To is an intermediate sight: a check, and no end of a stretch
 }
 
+// mostAllowance is the greatest Constant of an allowance, metres: beyond it millimetres
+// were meant, and no misclosure would be one. Judgement, no source.
+const mostAllowance = 1
+
 const codeUnjudged = "misclosure_unjudged"
 
 // checkOptions looks whether the book has the distances that an allowance goes by.
@@ -53,6 +57,10 @@ func (b *Book) checkOptions(opts BookOptions, known []Entry) error {
 			return &tin.InputError{Code: "bad_option", File: b.Name, Message: fmt.Sprintf("%s of %s is not above 0", o.what, o.entry.Value),
 				Hint: "give it with its unit, such as 12mm"}
 		}
+	}
+	if a := opts.Allowance; a.Per != NotStated && a.Constant.Float()*b.Unit.Metres() > mostAllowance {
+		return &tin.InputError{Code: "bad_option", File: b.Name, Message: "an allowance of " + b.text(a.Constant) + " allows anything",
+			Hint: "give it with its unit, such as 12mm"}
 	}
 	if opts.Allowance.Per != PerKilometre && opts.Allowance.Per != PerMile {
 		return nil

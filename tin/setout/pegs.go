@@ -367,8 +367,9 @@ type station struct {
 	along float64 // in plan
 }
 
-// stations are both ends of the middle one of three sides and its pegs between them. At an end where the outline
-// turns inward there is none: square out from it one goes along the neighbour.
+// stations are both ends of the middle one of three sides and its pegs between them. At an
+// end where the outline turns inward there is none: square out from it one goes along the
+// neighbour.
 func (f *finder) stations(at [3]*side) (list []station) {
 	before, s, after := at[0], at[1], at[2]
 	if !s.inwardAfter(before) {

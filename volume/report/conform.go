@@ -184,7 +184,7 @@ func (t *conformSheet) still(p *takeoff.ConformPad) {
 	if v.MakeUp == 0 || len(v.Extra) == 0 {
 		return
 	}
-	t.put("  ", "What is low takes as much more of the layer that makes up for it:")
+	t.put("  ", "What is low takes as much more of ONE layer, whichever makes up for it:")
 	for _, e := range v.Extra {
 		t.row(4, e.Name+", "+t.n.small(e.Thickness), columns, fixed(e.More, t.n.decimals), fixed(e.Percent, 1)+" %")
 		t.put("      ", fmt.Sprintf("of its %s as drawn; %s more where it is low, in the mean", t.n.volume(e.Volume), t.n.small(e.Mean)))

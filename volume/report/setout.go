@@ -102,13 +102,10 @@ func (t *setOutSheet) pad(p *takeoff.SetOutPad) {
 		t.levels(p.Dug)
 	}
 	if len(p.Fall) > 0 {
-		t.put("  ", "Fall by the pad's own sides, for a plane that is tilted")
+		t.put("  ", fallTitle)
 		for _, words := range t.falls(p) {
 			t.put("    ", words)
 		}
-	}
-	if p.Pond {
-		t.put("  ", t.pond(p))
 	}
 }
 
@@ -124,7 +121,7 @@ func (t *setOutSheet) where(p *takeoff.SetOutPad) string {
 func (t *setOutSheet) levels(levels []takeoff.SetLevel) {
 	rows := [][]string{{"", "level"}}
 	if t.r.Instrument != nil {
-		rows[0] = append(rows[0], "staff reading", "laser receiver")
+		rows[0] = append(rows[0], "staff reading", "receiver on staff")
 	}
 	for _, l := range levels {
 		row := []string{l.Name, t.n.level(l.Level)}
@@ -192,6 +189,9 @@ func (t *setOutSheet) move(s *setout.Sight) string {
 	}
 }
 
+// fallTitle stands over the falls of a pad.
+const fallTitle = "Fall by the pad's own sides, for a plane that is tilted"
+
 // falls words how a pad falls along and across its sides.
 func (t *setOutSheet) falls(p *takeoff.SetOutPad) (list []string) {
 	for _, f := range p.Fall {
@@ -211,11 +211,6 @@ func fallWords(fall float64) string {
 	return "UP " + slope(-fall)
 }
 
-// pond says that water stands on a formation.
-func (t *setOutSheet) pond(p *takeoff.SetOutPad) string {
-	return fmt.Sprintf("The formation of %s is below all ground round it, by %s at the least: no outlet for water: drain or sump not measured.", p.Name, t.n.small(*p.Rim))
-}
-
 // pegs writes the pegs of a pad in two tables: where they stand and how deep, and what
 // belongs to them.
 func (t *setOutSheet) pegs(pad string) {
@@ -226,7 +221,7 @@ func (t *setOutSheet) pegs(pad string) {
 	more := [][]string{{"number", "to edge", "batter"}}
 	varied := t.r.Instrument != nil && !t.oneSet(pad)
 	if varied {
-		more[0] = append(more[0], "staff readings")
+		more[0] = append(more[0], "FORMATION", "other readings")
 	}
 	for i := range t.r.Pegs {
 		p := &t.r.Pegs[i]
@@ -237,7 +232,8 @@ func (t *setOutSheet) pegs(pad string) {
 		places = append(places, []string{number, fixed(p.At[0], 3), fixed(p.At[1], 3), t.optional(p.Ground), t.n.level(p.Formation), t.depth(p)})
 		row := []string{number, t.n.length(p.ToEdge), batterOf(p)}
 		if varied {
-			row = append(row, strings.Join(readingsAt(p), " "))
+			formation, others := readingsAt(p)
+			row = append(row, formation, strings.Join(others, " "))
 		}
 		more = append(more, row)
 	}
@@ -268,7 +264,11 @@ func (t *setOutSheet) aboutReadings(pad string) string {
 	case t.oneSet(pad):
 		return "Staff readings are those of the pad's levels above, the same at every peg."
 	}
-	return "Staff readings from the top down: " + t.order(pad) + "."
+	words := "Staff readings at each peg: FORMATION is that to formation."
+	if others := t.others(pad); others != "" {
+		words += " Other readings from the top down: " + others + "."
+	}
+	return words + " \"-\" is above the sight."
 }
 
 // oneSet reports whether a pad has the same levels everywhere.
@@ -333,28 +333,37 @@ func batterOf(p *takeoff.PegResult) string {
 	return formation.Batter{Along: p.Batter.Along}.String()
 }
 
-// readingsAt are the readings at a peg from the top down.
-func readingsAt(p *takeoff.PegResult) (list []string) {
+// readingsAt are what the staff reads at a peg: to formation, and to the other levels from
+// the top down.
+func readingsAt(p *takeoff.PegResult) (formation string, others []string) {
 	for _, l := range p.Levels {
 		text := "-"
 		if l.Reading != nil && *l.Reading >= 0 {
 			text = fixed(l.Reading.Float(), 3)
 		}
-		list = append(list, text)
+		if l.What == takeoff.LevelFormation {
+			formation = text
+		} else {
+			others = append(others, text)
+		}
 	}
-	return list
+	return formation, others
 }
 
-// order numbers the levels of a pad's pegs from the top down.
-func (t *setOutSheet) order(pad string) string {
+// others numbers the levels of a pad's pegs from the top down, without formation.
+func (t *setOutSheet) others(pad string) string {
 	var names []string
 	for i := range t.r.Pegs {
-		if p := &t.r.Pegs[i]; p.Pad == pad {
-			for k, l := range p.Levels {
-				names = append(names, fmt.Sprintf("%d %s", k+1, l.Name))
-			}
-			break
+		p := &t.r.Pegs[i]
+		if p.Pad != pad {
+			continue
 		}
+		for _, l := range p.Levels {
+			if l.What != takeoff.LevelFormation {
+				names = append(names, fmt.Sprintf("%d %s", len(names)+1, l.Name))
+			}
+		}
+		break
 	}
 	return strings.Join(names, "; ")
 }

@@ -14,16 +14,9 @@ func (t *setOutSheet) cautions() []string {
 			"and no statement that ground will stand or a fill hold: the stability of trenches, faces and batters is for a competent person " +
 			"to judge on site, by the local codes.",
 	}
-	list = append(list, cautionWords(comparedSlopes(t.r.Takeoff.Cautions))...)
-	m := t.takeoff()
-	list = append(list, m.deep()...)
-	list = append(list, t.uprights(m)...)
+	list = append(list, cautionWords(inDig(t.r.Takeoff.Cautions))...)
+	list = append(list, t.takeoff().deep()...)
 	list = append(list, t.slopes()...)
-	for i := range t.r.Pads {
-		if p := &t.r.Pads[i]; p.Pond {
-			list = append(list, t.pond(p))
-		}
-	}
 	return append(list,
 		"Find buried services before breaking ground. Plans and levels show none of them; hand-dig where one may lie.",
 		"Water changes what ground can do. No ground water is allowed for; after rain or a burst pipe have faces judged again.",
@@ -32,22 +25,6 @@ func (t *setOutSheet) cautions() []string {
 		"Read the benchmark again at the end, and whenever the instrument was touched: a slip there is in every level of this sheet.",
 		"Local codes and law, and the judgement of licensed engineers and surveyors, come before this sheet.",
 	)
-}
-
-// uprights names the pads whose upright faces are deeper than the lowest depth that a
-// published rule speaks of.
-func (t *setOutSheet) uprights(m *text) (list []string) {
-	lowest := takeoff.DepthRules()[0]
-	for i := range t.r.Takeoff.Pads {
-		p := &t.r.Takeoff.Pads[i]
-		depth := t.r.Takeoff.Dug(p)
-		if words := faces(p); !lowest.Begins(depth*m.metres()) || !strings.HasPrefix(words, "upright") {
-			continue
-		}
-		list = append(list, fmt.Sprintf("UPRIGHT FACES of %s are up to %s %s deep, more than %g ft (%.2f m): support must be designed by somebody competent before anyone goes near them.",
-			p.Name, fixed(depth, 2), t.r.Units.Length, lowest.Feet, lowest.Metres))
-	}
-	return list
 }
 
 // slopes lists the batters that the job asks for.
@@ -79,12 +56,10 @@ func slopeAsked(b *takeoff.BatterResult) string {
 	return takeoff.SlopeWords(b.Along)
 }
 
-// comparedSlopes are the cautions about slopes and the rule they were compared with, or
-// that they were compared with none.
-func comparedSlopes(all []takeoff.Caution) (list []takeoff.Caution) {
+// inDig are the cautions about the dig: those about clearances have a part of their own.
+func inDig(all []takeoff.Caution) (list []takeoff.Caution) {
 	for _, c := range all {
-		switch c.Code {
-		case takeoff.CodeNoSoil, takeoff.CodeSlopeCompared, takeoff.CodeSlopeBeyond, takeoff.CodeNoCutFace:
+		if c.Code != takeoff.CodeNoClearances && c.Code != takeoff.CodeClearances {
 			list = append(list, c)
 		}
 	}

@@ -45,6 +45,8 @@ type pages struct {
 	page  *svg
 	title string
 	y     float64 // of the next line's foot
+
+	legend string // of a table that goes on over pages, again at the top of each
 }
 
 // begin begins a page under a title.
@@ -62,6 +64,9 @@ func (p *pages) begin(title string) {
 	}
 	s.text(pageLeft, pageHigh-9, style(letter, "start", true), foot)
 	p.list, p.page, p.title, p.y = append(p.list, s), s, title, pageTop
+	if p.legend != "" {
+		p.words(pageLeft, letter, false, p.legend)
+	}
 }
 
 // need begins a new page where there is no room for what comes.
@@ -154,6 +159,7 @@ type column struct {
 	anchor string
 	bold   bool
 	room   float64 // words that are wider are written smaller
+	strong string  // words that are bold even so
 }
 
 // size is how large words are written in the column.
@@ -179,7 +185,7 @@ func (p *pages) rows(columns []column, heading []string, rows [][]string) {
 			p.page.line(`<rect x="%s" y="%s" width="%s" height="%s" fill="#ececec"/>`, px(pageLeft-1), px(p.y-4.6), px(pageRight-pageLeft+2), px(pitch))
 		}
 		for i, c := range columns {
-			p.page.text(c.x, p.y, style(c.size(row[i]), c.anchor, c.bold), row[i])
+			p.page.text(c.x, p.y, style(c.size(row[i]), c.anchor, c.bold || row[i] != "" && row[i] == c.strong), row[i])
 		}
 		p.y += pitch
 	}

@@ -16,34 +16,44 @@ func (p *pages) levels() {
 	}
 	for i := range t.r.Pads {
 		pad := &t.r.Pads[i]
-		p.heading("LEVELS OF PAD " + pad.Name)
-		for _, set := range pad.Sets {
-			if set.Corner != "" {
-				p.need(4 * pitch)
-				p.words(pageLeft, letter, true, "at corner "+set.Corner)
-			}
-			p.levelRows(set.Levels)
-			for _, words := range t.differences(set.Levels) {
-				p.words(pageLeft, letter, false, words)
-			}
-			p.y += 2
+		p.levelsOf(pad)
+	}
+}
+
+// levelsOf writes the levels of a pad. What is said of one place stays on one page.
+func (p *pages) levelsOf(pad *takeoff.SetOutPad) {
+	t := p.sheet
+	for i, set := range pad.Sets {
+		differences := t.differences(set.Levels)
+		p.need(min(float64(len(set.Levels)+2*len(differences)+4)*pitch, pageFoot-pageTop))
+		if i == 0 {
+			p.heading("LEVELS OF PAD " + pad.Name)
 		}
-		if len(pad.Dug) > 0 {
-			p.words(pageLeft, letter, true, "Dug below formation"+t.where(pad))
-			p.levelRows(pad.Dug)
+		if set.Corner != "" {
+			p.words(pageLeft, letter, true, "at corner "+set.Corner+" of pad "+pad.Name)
 		}
-		for _, words := range t.falls(pad) {
+		p.levelRows(set.Levels)
+		for _, words := range differences {
 			p.words(pageLeft, letter, false, words)
 		}
-		if pad.Pond {
-			p.words(pageLeft, letter, true, t.pond(pad))
+		p.y += 2
+	}
+	if len(pad.Dug) > 0 {
+		p.words(pageLeft, letter, true, "Dug below formation of pad "+pad.Name+t.where(pad))
+		p.levelRows(pad.Dug)
+	}
+	if falls := t.falls(pad); len(falls) > 0 {
+		p.need(float64(min(len(falls)+1, 20)) * pitch)
+		p.words(pageLeft, letter, true, fallTitle)
+		for _, words := range falls {
+			p.words(pageLeft, letter, false, words)
 		}
 	}
 }
 
 func (p *pages) levelRows(levels []takeoff.SetLevel) {
-	columns := []column{{pageLeft, "start", false, 84}, {118, "end", true, 20}, {154, "end", true, 34}, {pageRight, "end", true, 40}}
-	heading := []string{"", "level", "staff reading", "laser receiver"}
+	columns := []column{{pageLeft, "start", false, 84, "FORMATION"}, {118, "end", true, 20, ""}, {154, "end", true, 34, ""}, {pageRight, "end", true, 40, ""}}
+	heading := []string{"", "level", "staff reading", "receiver on staff"}
 	if p.sheet.r.Instrument == nil {
 		columns, heading = columns[:2], heading[:2]
 	}
@@ -76,8 +86,8 @@ func (p *pages) pegs() {
 					t.depth(peg), t.n.length(peg.ToEdge), batterOf(peg)})
 			}
 		}
-		p.rows([]column{{pageLeft, "start", true, 36}, {72, "end", false, 24}, {100, "end", false, 26}, {117, "end", false, 15}, {136, "end", false, 16},
-			{162, "end", true, 25}, {177, "end", false, 14}, {pageRight, "end", false, 20}},
+		p.rows([]column{{pageLeft, "start", true, 36, ""}, {72, "end", false, 24, ""}, {100, "end", false, 26, ""}, {117, "end", false, 15, ""},
+			{136, "end", false, 16, ""}, {162, "end", true, 25, ""}, {177, "end", false, 14, ""}, {pageRight, "end", false, 20, ""}},
 			[]string{"number", "easting", "northing", "ground", "formation", "depth", "to edge", "batter"}, rows)
 		p.readings(pad)
 	}
@@ -91,22 +101,25 @@ func (p *pages) readings(pad string) {
 		return
 	}
 	p.heading("STAFF READINGS")
-	p.words(pageLeft, letter, false, t.aboutReadings(pad))
+	p.legend = t.aboutReadings(pad)
+	p.words(pageLeft, letter, false, p.legend)
 	var rows [][]string
-	levels := 0
+	others := 0
 	for k := range t.r.Pegs {
 		if peg := &t.r.Pegs[k]; peg.Pad == pad {
-			levels = len(peg.Levels)
-			rows = append(rows, append([]string{shortNumber(peg)}, readingsAt(peg)...))
+			formation, rest := readingsAt(peg)
+			others = len(rest)
+			rows = append(rows, append([]string{shortNumber(peg), formation}, rest...))
 		}
 	}
-	columns, heading := []column{{pageLeft, "start", true, 40}}, []string{"number"}
-	step := min((pageRight-60)/float64(levels), 24)
-	for i := range levels {
-		columns = append(columns, column{56 + float64(i+1)*step, "end", false, step - 2})
+	columns, heading := []column{{pageLeft, "start", true, 36, ""}, {76, "end", true, 24, ""}}, []string{"number", "FORMATION"}
+	step := min((pageRight-80)/float64(max(others, 1)), 24)
+	for i := range others {
+		columns = append(columns, column{76 + float64(i+1)*step, "end", false, step - 2, ""})
 		heading = append(heading, strconv.Itoa(i+1))
 	}
 	p.rows(columns, heading, rows)
+	p.legend = ""
 }
 
 // tops writes how far down from measured peg tops the levels are.

@@ -76,8 +76,7 @@ func TestSetOutJSON(t *testing.T) {
 		}
 		Instrument struct{ Collimation float64 }
 		Pads       []struct {
-			NoOutlet bool `json:"no_outlet"`
-			Levels   []struct {
+			Levels []struct {
 				Levels []struct {
 					Sight struct {
 						Reading float64
@@ -133,9 +132,9 @@ func TestSetOutCautions(t *testing.T) {
 	}
 	s := pit(10.5) // the ground is 11 to 12
 	assert.Contains(t, s, "no outlet for water:")
-	assert.Contains(t, s, "UPRIGHT FACES of lawn are up to 1.50 m deep, more than 4 ft (1.22 m):\n    support must be designed")
+	assert.Contains(t, s, "face in cut upright (90 deg), up to 1.50 m deep: its support must be\n    designed, and stand before anyone goes near it")
 	s = pit(11.2) // 0.8 m at the deepest, and the low side open
-	assert.NotContains(t, s, "UPRIGHT FACES")
+	assert.NotContains(t, s, "its support")
 	assert.NotContains(t, s, "no outlet")
 }
 

@@ -17,7 +17,7 @@ func TwoPeg(w io.Writer, test setout.PegTest, r *setout.PegResult, unit tin.Unit
 	s.title("SIGHTS")
 	const places = 4
 	sight := func(what string, p setout.PegSight, level float64) []string {
-		return []string{what, p.Distance.String(), p.Reading.String(), fixed(level, places), fixed(p.Reading.Float()-level, places)}
+		return []string{what, p.Distance.String(), fixed(p.Reading.Float(), places), fixed(level, places), fixed(p.Reading.Float()-level, places)}
 	}
 	s.table(2, [][]string{
 		{"staff", "distance", "reading", "of a level line", "error"},
@@ -26,8 +26,8 @@ func TwoPeg(w io.Writer, test setout.PegTest, r *setout.PegResult, unit tin.Unit
 	})
 	s.title("LINE OF SIGHT")
 	s.put("  ", fmt.Sprintf("%s: %s %s in 100 %s, %s seconds of arc", slant(r.Tilt), fixed(100*max(r.Tilt, -r.Tilt), places), unit, unit, fixed(max(r.Seconds, -r.Seconds), 1)))
-	s.put("  ", fmt.Sprintf("B above A: %s from the first place, %s from the second, %s free of the error; below 0 it is below",
-		r.Apparent1, r.Apparent2, fixed(r.Rise, places)))
+	s.put("  ", fmt.Sprintf("B lies %s A as read from the first place, %s as read from the second, %s free of the error",
+		aboveOrBelow(r.Apparent1.Float(), places), aboveOrBelow(r.Apparent2.Float(), places), aboveOrBelow(r.Rise, places)))
 	far, reading := "A", r.A2
 	if test.B2.Distance > test.A2.Distance {
 		far, reading = "B", r.B2
@@ -39,6 +39,14 @@ func TwoPeg(w io.Writer, test setout.PegTest, r *setout.PegResult, unit tin.Unit
 		return fmt.Errorf("report: %w", err)
 	}
 	return nil
+}
+
+// aboveOrBelow says how far above or below something is.
+func aboveOrBelow(rise float64, places int) string {
+	if rise < 0 {
+		return fixed(-rise, places) + " BELOW"
+	}
+	return fixed(rise, places) + " ABOVE"
 }
 
 // slant says which way a line of sight goes.

@@ -28,7 +28,7 @@ func (j *Job) check() error {
 		if err := j.checkOutline(p.Outline); err != nil {
 			return withKey(err, fmt.Sprintf("pad[%d].outline", i))
 		}
-		if err := checkConform(&p, i); err != nil {
+		if err := checkConform(&p, i, j.Units.Metres()); err != nil {
 			return err
 		}
 		for k := range p.Layers {

@@ -8,6 +8,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"barrow/tin"
+	"barrow/tin/formation"
 	"barrow/tin/setout"
 	"barrow/volume"
 )
@@ -70,7 +71,8 @@ func Conform(ctx context.Context, job *Job, opts ConformOptions) (*ConformResult
 type conforming struct {
 	*run
 	opts   *ConformOptions
-	pads   []conformPad // those looked at
+	pads   []conformPad             // those looked at
+	others []*formation.FacetFinder // of the pads that are not
 	beside []BesideShot
 
 	remarked, warned []tin.Problem
@@ -96,8 +98,8 @@ func (o *ConformOptions) check(job *Job) error {
 	case !(o.StandardDeviation >= 0) || !finite(o.StandardDeviation):
 		return badJob(codeBadValue, "sd", "a standard deviation of "+formatNumber(o.StandardDeviation), "give 0 or more")
 	}
-	if t := o.Tolerance; t != nil && !(t.Up >= 0 && t.Down >= 0 && finite(t.Up) && finite(t.Down)) {
-		return badJob(codeBadValue, "tolerance", fmt.Sprintf("a tolerance of +%s -%s", formatNumber(t.Up), formatNumber(t.Down)), "give 0 or more both ways")
+	if err := checkTolerance(o.Tolerance, "tolerance", job.Units.Metres()); err != nil {
+		return err
 	}
 	for _, name := range o.Pads {
 		if job.padNamed(name) < 0 {
@@ -110,16 +112,17 @@ func (o *ConformOptions) check(job *Job) error {
 // choose finds the pads to look at, and what of them.
 func (c *conforming) choose() error {
 	for i := range c.job.Pads {
-		p := &c.job.Pads[i]
-		if len(c.opts.Pads) > 0 && !slices.Contains(c.opts.Pads, p.Name) {
-			continue
-		}
+		p, laid := &c.job.Pads[i], &c.layout.Pads[i]
+		wanted := len(c.opts.Pads) == 0 || slices.Contains(c.opts.Pads, p.Name)
 		t, ok := c.targetOf(i)
-		if !ok {
-			c.remarked = append(c.remarked, tin.Problem{Code: NoteLayerAbsent, Message: fmt.Sprintf("pad %s has no layer %q and is not looked at", p.Name, c.layer())})
+		if wanted && ok {
+			c.pads = append(c.pads, conformPad{index: i, target: t})
 			continue
 		}
-		c.pads = append(c.pads, conformPad{index: i, target: t})
+		c.others = append(c.others, formation.NewFacetFinder(slices.Concat(laid.Facets, laid.Margin)))
+		if wanted {
+			c.remarked = append(c.remarked, tin.Problem{Code: NoteLayerAbsent, Message: fmt.Sprintf("pad %s has no layer %q and is not looked at", p.Name, c.layer())})
+		}
 	}
 	if len(c.pads) == 0 {
 		return badJob(codeUnknownLayer, "layer", fmt.Sprintf("no pad has a layer %q", c.layer()), "it is a layer's name in the job, or formation, or finished")

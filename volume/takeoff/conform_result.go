@@ -209,12 +209,12 @@ func (c *conforming) padResult(p *conformPad) ConformPad {
 func (c *conforming) groundAt(p *conformPad, shot int) string {
 	at := orb.Point{p.shots[shot].E, p.shots[shot].N}
 	level, ok := c.ground.LevelAt(at[0], at[1])
-	formation, known := c.layout.Pads[p.index].LevelAt(at)
+	formation, known := p.target.formation(at)
 	if !ok || !known {
 		return ""
 	}
-	for i := range p.target.facets {
-		if f := &p.target.facets[i]; distanceFromConvex(at, f.Cell.Corner[:]) == 0 {
+	for _, f := range p.target.on.Near(at, nearRim) {
+		if distanceFromConvex(at, f.Cell.Corner[:]) == 0 {
 			level -= f.Topsoil
 			break
 		}

@@ -8,6 +8,7 @@ import (
 	"github.com/paulmach/orb/planar"
 
 	"barrow/tin"
+	"barrow/tin/formation"
 	"barrow/tin/pointfile"
 	"barrow/tin/setout"
 )
@@ -82,7 +83,7 @@ func (c *conforming) padUnder(at orb.Point) (pad *conformPad, why string) {
 	best, margin := nearRim, false
 	for i := range c.pads {
 		p := &c.pads[i]
-		if d := distanceFrom(at, p.target.facets); d < best {
+		if d := distanceFrom(at, p.target.on); d < best {
 			best, pad, margin = d, p, false
 		}
 		if d := distanceFrom(at, p.target.margin); d < best {
@@ -108,13 +109,8 @@ func (c *conforming) padUnder(at orb.Point) (pad *conformPad, why string) {
 
 // otherPad reports whether a place is on a pad that is not looked at.
 func (c *conforming) otherPad(at orb.Point) bool {
-	looked := map[int]bool{}
-	for i := range c.pads {
-		looked[c.pads[i].index] = true
-	}
-	for i := range c.layout.Pads {
-		p := &c.layout.Pads[i]
-		if !looked[i] && (distanceFrom(at, p.Facets) == 0 || distanceFrom(at, p.Margin) == 0) {
+	for _, other := range c.others {
+		if distanceFrom(at, other) == 0 {
 			return true
 		}
 	}
@@ -142,14 +138,10 @@ func (c *conforming) inThickening(pad int, at orb.Point) bool {
 
 // distanceFrom returns how far a place is from facets in plan, if that is less than
 // nearRim; 0 on one, else +Inf.
-func distanceFrom(at orb.Point, facets []tin.Facet) float64 {
+func distanceFrom(at orb.Point, facets *formation.FacetFinder) float64 {
 	least := math.Inf(1)
-	for i := range facets {
-		corners := facets[i].Cell.Corner[:]
-		if !orb.MultiPoint(corners).Bound().Pad(nearRim).Contains(at) {
-			continue
-		}
-		if least = min(least, distanceFromConvex(at, corners)); least == 0 {
+	for _, f := range facets.Near(at, nearRim) {
+		if least = min(least, distanceFromConvex(at, f.Cell.Corner[:])); least == 0 {
 			break
 		}
 	}

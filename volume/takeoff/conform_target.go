@@ -6,6 +6,7 @@ import (
 	"github.com/paulmach/orb"
 
 	"barrow/tin"
+	"barrow/tin/formation"
 	"barrow/tin/setout"
 )
 
@@ -13,7 +14,9 @@ import (
 type target struct {
 	layer  int         // whose top it is; the number of layers: the formation
 	facets []tin.Facet // where it is, in metres on the grid
-	margin []tin.Facet // of the pad's margin, where it is not
+
+	on, margin *formation.FacetFinder // of facets; of the pad's margin, where it is not
+	formation  func(at orb.Point) (level float64, ok bool)
 }
 
 // layer is the name of the layer whose top is looked at; empty: formation or finished.
@@ -40,12 +43,14 @@ func (c *conforming) targetOf(i int) (t target, ok bool) {
 	if t.layer < 0 {
 		return t, false
 	}
+	var margin []tin.Facet
 	// The finished level of a pad without layers is its formation.
 	if t.layer == len(job.Layers) || job.layerTo(t.layer) == LayersToMargin {
 		t.facets = slices.Concat(laid.Facets, laid.Margin)
 	} else {
-		t.facets, t.margin = laid.Facets, laid.Margin
+		t.facets, margin = laid.Facets, laid.Margin
 	}
+	t.on, t.margin, t.formation = formation.NewFacetFinder(t.facets), formation.NewFacetFinder(margin), laid.LevelFinder()
 	return t, true
 }
 
@@ -77,7 +82,7 @@ func (c *conforming) asked(p *conformPad, at orb.Point) (float64, bool) {
 	if level, ok := c.level(p); ok {
 		return level, true
 	}
-	level, ok := c.layout.Pads[p.index].LevelAt(at)
+	level, ok := p.target.formation(at)
 	return level/c.unit + c.above(p), ok
 }
 

@@ -173,7 +173,7 @@ func TestConformWarnings(t *testing.T) {
 	low.Points[3].Level, low.Points[9].Level = 62.900, 62.937
 	r = conformed(t, job, takeoff.ConformOptions{Shots: low})
 	assert.Equal(t, 3, *r.Pads[0].Worst)
-	assert.Contains(t, r.Warnings[0].Message, "1 of 25 shots is out of tolerance, the worst by 0.002 m past its limit")
+	assert.Contains(t, r.Warnings[0].Message, "1 of 25 shots is out of tolerance, the worst by 2.0 mm past its limit")
 	assert.Equal(t, takeoff.Place{45, 60}, *r.Warnings[0].At)
 
 	job.Pads[0].Tolerance = nil
@@ -282,9 +282,17 @@ func TestConformErrors(t *testing.T) {
 		_, err := takeoff.Conform(t.Context(), job, opts)
 		assert.Error(t, err)
 	}
-	job.Pads[0].Tolerance = &setout.Tolerance{Down: -1}
-	_, err := takeoff.Conform(t.Context(), job, takeoff.ConformOptions{Shots: s})
-	assert.Error(t, err)
+	// "+10 -30" without a unit, in a job in metres: all work would be within.
+	_, err := takeoff.Conform(t.Context(), job, takeoff.ConformOptions{Shots: s, Tolerance: &setout.Tolerance{Up: 10, Down: 30}})
+	var e *tin.InputError
+	require.ErrorAs(t, err, &e)
+	assert.Equal(t, []string{"bad_value", "tolerance"}, []string{e.Code, e.Key})
+	for _, limits := range []setout.Tolerance{{Down: -1}, {Down: 30}, {Up: math.Inf(1)}} {
+		job.Pads[0].Tolerance = &limits
+		_, err = takeoff.Conform(t.Context(), job, takeoff.ConformOptions{Shots: s})
+		require.ErrorAs(t, err, &e)
+		assert.Equal(t, []string{"bad_value", "pad[0].tolerance"}, []string{e.Code, e.Key})
+	}
 }
 
 func TestParseTolerance(t *testing.T) {
@@ -330,6 +338,25 @@ func FuzzParseTolerance(f *testing.F) {
 func BenchmarkConform(b *testing.B) {
 	job := grounded(tin.Metre, spot(0, 0, 64), spot(300, 0, 64), spot(300, 300, 64), spot(0, 300, 64))
 	job.Pads = []takeoff.Pad{{Name: "yard", Outline: ring(100, 100, 200, 200), Finished: 63, Tolerance: &setout.Tolerance{Up: 0.01, Down: 0.03}}}
+	s := shotsAt(100, 100, 199, 199, 1, always(63.001))
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := takeoff.Conform(b.Context(), job, takeoff.ConformOptions{Shots: s}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// BenchmarkConformOwnLevels holds 10,000 shots against a pad of 20,000 facets.
+func BenchmarkConformOwnLevels(b *testing.B) {
+	job := grounded(tin.Metre, spot(0, 0, 64), spot(300, 0, 64), spot(300, 300, 64), spot(0, 300, 64))
+	levels := &takeoff.Levels{Outline: [][]float64{{63, 63, 63, 63}}}
+	for e := 102.5; e < 200; e++ {
+		for n := 102.5; n < 200; n++ {
+			levels.Spots = append(levels.Spots, spot(e, n, 63+0.1*math.Sin(e)*math.Cos(n)))
+		}
+	}
+	job.Pads = []takeoff.Pad{{Name: "yard", Outline: ring(100, 100, 200, 200), Levels: levels, Tolerance: &setout.Tolerance{Up: 0.01, Down: 0.03}}}
 	s := shotsAt(100, 100, 199, 199, 1, always(63.001))
 	b.ReportAllocs()
 	for b.Loop() {

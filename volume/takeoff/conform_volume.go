@@ -56,7 +56,7 @@ func (c *conforming) remark(p *conformPad) {
 	}
 	if f.Out > 0 {
 		past, at := p.farthestOut(t)
-		warn(WarnOutOfTolerance, "%s out of tolerance, the worst by %s %s past its limit", ofShots(f.Out, len(f.Deviations)), formatNumber(past), u)
+		warn(WarnOutOfTolerance, "%s out of tolerance, the worst by %s past its limit", ofShots(f.Out, len(f.Deviations)), c.heightText(past*c.unit))
 		c.warned[len(c.warned)-1].At = &at
 	}
 	if f.Undecided > 0 {

@@ -77,12 +77,22 @@ func (s Soil) check(key string) error {
 }
 
 // checkConform refuses what a pad cannot be held against.
-func checkConform(p *Pad, i int) error {
+func checkConform(p *Pad, i int, unit float64) error {
 	if err := p.Soil.check(fmt.Sprintf("pad[%d].soil", i)); err != nil {
 		return err
 	}
-	if t := p.Tolerance; t != nil && !(t.Up >= 0 && t.Down >= 0 && finite(t.Up) && finite(t.Down)) {
-		return badJob(codeBadValue, fmt.Sprintf("pad[%d].tolerance", i), fmt.Sprintf("a tolerance of +%s -%s", formatNumber(t.Up), formatNumber(t.Down)), "give 0 or more both ways")
+	return checkTolerance(p.Tolerance, fmt.Sprintf("pad[%d].tolerance", i), unit)
+}
+
+// mostTolerance is the greatest tolerance of a level, metres: beyond it millimetres were
+// meant, and all work would be within. Judgement, no source.
+const mostTolerance = 0.5
+
+// checkTolerance refuses what can be no tolerance of levels; nil is none.
+func checkTolerance(t *setout.Tolerance, key string, unit float64) error {
+	if t == nil || t.Up >= 0 && t.Down >= 0 && max(t.Up, t.Down)*unit <= mostTolerance {
+		return nil
 	}
-	return nil
+	return badJob(codeBadValue, key, fmt.Sprintf("a tolerance of +%s -%s", formatNumber(t.Up), formatNumber(t.Down)),
+		`give 0 to 0.5 m both ways, with its unit, like "+10 mm -30 mm"`)
 }

@@ -4,6 +4,8 @@ import (
 	"context"
 	"fmt"
 
+	"github.com/paulmach/orb"
+
 	"barrow/tin"
 	"barrow/tin/setout"
 )
@@ -62,7 +64,7 @@ func SetOut(ctx context.Context, job *Job, opts SetOutOptions) (*SetOutResult, e
 		return nil, err
 	}
 	s := &settingOut{opts: opts, run: r}
-	if err := r.do(s.check, s.begin, s.levels, s.pegs, s.outlets, s.holdTops); err != nil {
+	if err := r.do(s.check, s.begin, s.levels, s.pegs, s.holdTops); err != nil {
 		return nil, err
 	}
 	s.finish()
@@ -74,6 +76,8 @@ type settingOut struct {
 	opts SetOutOptions
 	run  *run
 	res  *SetOutResult
+
+	formation func(at orb.Point) (level float64, ok bool) // of the pad whose pegs are set out, metres
 
 	notes, warnings []tin.Problem
 }
@@ -90,7 +94,7 @@ func (s *settingOut) check() error {
 		}
 	}
 	if b := s.opts.Backsight; b != nil && !(*b*u >= -mostBacksight && *b*u <= mostBacksight) {
-		return badJob(codeBadValue, "backsight", "a backsight of "+formatNumber(*b), "give the staff reading on the benchmark")
+		return badJob(codeBadValue, "backsight", "a backsight of "+formatNumber(*b), "give the staff reading on the benchmark, in "+s.run.job.units().Length)
 	}
 	if b := s.opts.Benchmark; b != nil && !(finite(*b) && *b*u >= -1e5 && *b*u <= 1e5) {
 		return badJob(codeBadValue, "benchmark_level", "a benchmark of "+formatNumber(*b), "give its level in the plans")

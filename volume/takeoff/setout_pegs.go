@@ -29,6 +29,7 @@ func (s *settingOut) pegs() error {
 		if err != nil {
 			return err
 		}
+		s.formation = s.run.layout.Pads[i].LevelFinder()
 		for k := range pegs {
 			p := &pegs[k]
 			if seen[p.Number] {
@@ -89,6 +90,9 @@ func (s *settingOut) walls() (walls []setout.Ring) {
 // peg fills in the levels of a peg.
 func (s *settingOut) peg(pad int, p *setout.Peg, rule *formation.SideRule) (PegResult, error) {
 	r, job := s.run, &s.run.job.Pads[pad]
+	if err := r.ctx.Err(); err != nil {
+		return PegResult{}, err
+	}
 	out := PegResult{Number: p.Number, Pad: job.Name, Kind: p.Kind, At: Place(p.At), ToEdge: p.ToEdge, Levels: []PegLevel{}}
 	out.Formation = s.formationAt(pad, p)
 	at := scalePoint(p.At, r.unit)
@@ -147,7 +151,7 @@ func (s *settingOut) formationAt(pad int, p *setout.Peg) float64 {
 			return c.Formation
 		}
 	}
-	level, ok := s.run.layout.Pads[pad].LevelAt(scalePoint(at, s.run.unit))
+	level, ok := s.formation(scalePoint(at, s.run.unit))
 	if !ok { // another pad rules everywhere: the nearest corner's
 		best := math.Inf(1)
 		for _, c := range measured.Corners {

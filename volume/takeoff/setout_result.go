@@ -35,7 +35,7 @@ type InstrumentResult struct {
 	Collimation setout.Decimal `json:"collimation"` // their sum
 }
 
-// sights returns what to look for.
+// sight returns what to look for at a level; nil without an instrument.
 func (i *InstrumentResult) sight(level float64) (*setout.Sight, error) {
 	if i == nil {
 		return nil, nil
@@ -51,11 +51,9 @@ func (i *InstrumentResult) sight(level float64) (*setout.Sight, error) {
 // SetOutPad is the levels of a pad.
 type SetOutPad struct {
 	Name string     `json:"name"`
-	Sets []LevelSet `json:"levels"`              // one of a level pad; else one at each corner
-	Fall []SideFall `json:"fall,omitempty"`      // of a falling pad, of each side of its outer ring
-	Dug  []SetLevel `json:"thickenings"`         // levels of thickenings that have one; of a falling pad where the finished level holds
-	Rim  *float64   `json:"rim,omitempty"`       // least height of the ground round the formation above it; below 0 it is under it; nil: not known
-	Pond bool       `json:"no_outlet,omitempty"` // the formation is below all ground round it
+	Sets []LevelSet `json:"levels"`         // one of a level pad; else one at each corner
+	Fall []SideFall `json:"fall,omitempty"` // of a falling pad, of each side of its outer ring
+	Dug  []SetLevel `json:"thickenings"`    // levels of thickenings that have one; of a falling pad where the finished level holds
 }
 
 // LevelSet is the levels to work to at one place, from the top down.

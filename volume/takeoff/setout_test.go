@@ -162,29 +162,6 @@ func TestSetOutFeet(t *testing.T) {
 	}
 }
 
-// A pad in a bowl has no outlet; one on a slope has, and so has one beside a lower pad
-// that has one.
-func TestSetOutOutlet(t *testing.T) {
-	job := slopeJob()
-	r := setOut(t, job, takeoff.SetOutOptions{})
-	assert.False(t, r.Pads[0].Pond)
-	assert.InDelta(t, -1, *r.Pads[0].Rim, 1e-9)
-
-	job.Pads[0].Finished = 10.5 // the ground round it is 11 at the least
-	r = setOut(t, job, takeoff.SetOutOptions{})
-	assert.True(t, r.Pads[0].Pond)
-	assert.InDelta(t, 0.5, *r.Pads[0].Rim, 1e-9)
-
-	job.Pads = append(job.Pads, takeoff.Pad{Name: "drain", Outline: square(30, 12, 4), Finished: 10})
-	r = setOut(t, job, takeoff.SetOutOptions{})
-	assert.False(t, r.Pads[0].Pond, "it runs off into the lower pad")
-	assert.True(t, r.Pads[1].Pond)
-
-	job.Pads[1].Finished, job.Pads[1].Margin = 10.5, 0.1 // a level pad beside it is no way out
-	r = setOut(t, job, takeoff.SetOutOptions{})
-	assert.True(t, r.Pads[0].Pond)
-}
-
 func TestSetOutThickenings(t *testing.T) {
 	job := slopeJob()
 	underside := 11.4

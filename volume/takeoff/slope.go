@@ -54,9 +54,10 @@ type SlopeRule struct {
 // SlopeSource is where [SlopeRules] are published.
 const SlopeSource = "29 CFR 1926 Subpart P, Appendix B, Table B-1, USA"
 
-// SlopeRules are the greatest slopes of excavations under 20 ft, the steepest first. They were read as quoted on a page about the regulation, with the angles in
-// EM 385-1-1, 25.C and other files; the short-term slope of type A is left out, since
-// nothing here says how long a dig stays open.
+// SlopeRules are the greatest slopes of excavations under 20 ft, the steepest first. They
+// were read as quoted on a page about the regulation, with the angles in EM 385-1-1, 25.C
+// and other files; the short-term slope of type A is left out, since nothing here says how
+// long a dig stays open.
 func SlopeRules() []SlopeRule {
 	return []SlopeRule{
 		{SoilStableRock, 0, "vertical"},

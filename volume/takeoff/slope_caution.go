@@ -90,7 +90,7 @@ func (c *cautioning) compare(f *cutFace, rule SlopeRule) {
 		c.add(Caution{Code: CodeSlopeBeyond, Pad: pad, Source: SlopeSource, Message: words + ": deeper than the 20 ft (6.10 m) that the table of greatest slopes goes to, so that it has been compared with none: " +
 			"slope or support is for a registered professional engineer to design"}, &f.at)
 	case f.along >= rule.Along:
-		c.add(Caution{Code: CodeSlopeCompared, Pad: pad, Source: SlopeSource, Message: fmt.Sprintf("%s: not steeper than %s. Which class the ground is of, and whether it stands, is for a competent person on site",
+		c.add(Caution{Code: CodeSlopeCompared, Pad: pad, Source: SlopeSource, Message: fmt.Sprintf("%s: not steeper than %s. That is no approval: which class the ground is of, and whether the face stands, is for a competent person on site",
 			words, most)}, &f.at)
 	case !depths[protectionDepth].Begins(depth):
 		c.add(Caution{Code: CodeSlopeCompared, Pad: pad, Source: SlopeSource, Message: fmt.Sprintf("%s: STEEPER than %s. The rule asks for a protective system %s, and in less depth "+
@@ -128,6 +128,6 @@ func (c *cautioning) support(f *cutFace) {
 	if f.along > 0 || !least.Begins(f.depth) {
 		return
 	}
-	c.add(Caution{Code: CodeUprightSupport, Pad: c.job.Pads[f.pad].Name, Source: least.Source, Message: fmt.Sprintf("%s: its support must be designed. Published rules speak of depths %s on",
+	c.add(Caution{Code: CodeUprightSupport, Pad: c.job.Pads[f.pad].Name, Source: least.Source, Message: fmt.Sprintf("%s: its support must be designed, and stand before anyone goes near it. Published rules speak of depths %s on",
 		c.faceWords(f, f.depth), least.Depth())}, &f.at)
 }

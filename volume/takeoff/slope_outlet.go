@@ -49,23 +49,19 @@ func (r *run) findOutlets() error {
 }
 
 // lowestWithin names the pads that rule within some works, and gives the lowest level of
-// their formation, metres.
+// their formation, metres. A pad is all in the works that one place of it is in.
 func (r *run) lowestWithin(works orb.Polygon) (names []string, low float64) {
 	low = math.Inf(1)
 	for i := range r.layout.Pads {
 		p := &r.layout.Pads[i]
-		within := false
+		if len(p.Facets) == 0 || !planar.PolygonContains(works, centroid(p.Facets[0].Cell)) {
+			continue
+		}
+		names = append(names, p.Pad.Name)
 		for _, f := range p.Facets {
-			if !planar.PolygonContains(works, centroid(f.Cell)) {
-				continue
-			}
-			within = true
 			for _, c := range f.Cell.Corner {
 				low = min(low, f.Plane.LevelAt(c[0], c[1]))
 			}
-		}
-		if within {
-			names = append(names, p.Pad.Name)
 		}
 	}
 	return names, low

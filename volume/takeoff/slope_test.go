@@ -204,6 +204,12 @@ func TestNoOutletForWater(t *testing.T) {
 	assert.Empty(t, cautionsOf(slope(takeoff.Pad{Finished: 100}), takeoff.CodeNoOutlet))
 	assert.Len(t, cautionsOf(slope(takeoff.Pad{Finished: 99.99}), takeoff.CodeNoOutlet), 1)
 
+	// A lower pad that adjoins is one with it, and no way out.
+	r = dugIn(t, tin.Metre, 1, takeoff.Pad{}, func(j *takeoff.Job) {
+		j.Pads = append(j.Pads, takeoff.Pad{Name: "drain", Outline: ring(120, 102, 124, 106), Finished: 98.5})
+	})
+	require.Len(t, cautionsOf(r, takeoff.CodeNoOutlet), 1)
+	assert.Contains(t, cautionsOf(r, takeoff.CodeNoOutlet)[0], "pit, drain: formation down to 98.500 m")
 	r = dugIn(t, tin.Metre, 1, takeoff.Pad{Outline: ring(210, 100, 230, 110)}, nil)
 	assert.Empty(t, cautionsOf(r, takeoff.CodeNoOutlet))
 	assert.Len(t, cautionsOf(r, takeoff.CodeOutletUnknown), 1)
