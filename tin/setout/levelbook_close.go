@@ -43,7 +43,11 @@ type Closure struct {
 
 const codeUnjudged = "misclosure_unjudged"
 
-// checkOptions looks whether the book has the distances that an allowance goes by.
+// mostAllowed is the greatest constant of an allowance, in the unit of the book: beyond it
+// millimetres were meant. Judgement, no source.
+const mostAllowed = 1 * millionths
+
+// checkOptions looks whether the options are fit for use, and whether the book has the distances that an allowance goes by.
 func (b *Book) checkOptions(opts BookOptions, known []Entry) error {
 	for _, o := range []struct {
 		entry Entry
@@ -53,6 +57,10 @@ func (b *Book) checkOptions(opts BookOptions, known []Entry) error {
 			return &tin.InputError{Code: "bad_option", File: b.Name, Message: fmt.Sprintf("%s of %s is not above 0", o.what, o.entry.Value),
 				Hint: "give it with its unit, such as 12mm"}
 		}
+	}
+	if a := opts.Allowance; a.Per != NotStated && a.Constant > mostAllowed {
+		return &tin.InputError{Code: "bad_option", File: b.Name, Message: fmt.Sprintf("an allowance of %s %s would let any mistake pass", a.Constant, b.Unit),
+			Hint: "a number without a unit is in the unit of the book: give it with its own, such as 12mm"}
 	}
 	if opts.Allowance.Per != PerKilometre && opts.Allowance.Per != PerMile {
 		return nil
