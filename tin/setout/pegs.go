@@ -105,7 +105,7 @@ const nearCorner = 0.01
 // Errors: "bad_peg_outline", "bad_spacing", "too_many_pegs", and "peg_number_twice" where
 // names make two pegs alike. If ctx ends its error is returned.
 func (o *Outline) Pegs(ctx context.Context) ([]Peg, error) {
-	for _, check := range []func() error{o.check, o.Spacing.check, o.limit} {
+	for _, check := range []func() error{o.check, o.Spacing.check, o.limit, o.Spacing.once} {
 		if err := check(); err != nil {
 			return nil, err
 		}
@@ -168,13 +168,23 @@ func (s *Spacing) check() error {
 			return bad(l.what, l.length)
 		}
 	}
-	for i, b := range s.Back {
+	for _, b := range s.Back {
 		if !(b >= 0.1 && b <= 1e6) {
 			return bad("back", b)
 		}
-		if slices.ContainsFunc(s.Back[:i], func(other float64) bool { return thousandths(other) == thousandths(b) }) {
-			return &tin.InputError{Code: "bad_spacing", Key: "back", Message: fmt.Sprintf("back of %s twice: pegs would have the same numbers", thousandths(b)), Hint: "give each distance once"}
+	}
+	return nil
+}
+
+// once refuses a line outside the outline that is asked for twice.
+func (s *Spacing) once() error {
+	seen := map[string]bool{}
+	for _, b := range s.Back {
+		text := thousandths(b)
+		if seen[text] {
+			return &tin.InputError{Code: "bad_spacing", Key: "back", Message: fmt.Sprintf("back of %s twice: pegs would have the same numbers", text), Hint: "give each distance once"}
 		}
+		seen[text] = true
 	}
 	return nil
 }
