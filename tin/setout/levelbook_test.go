@@ -351,3 +351,16 @@ func TestAllowanceWithoutItsUnit(t *testing.T) {
 	_, err = b.Reduce(setout.BookOptions{Allowance: setout.Allowance{Constant: dec("1"), Per: setout.PerSetUp}})
 	assert.NoError(t, err)
 }
+
+// What is no level book is not repeated in the message.
+func TestBookMessagesAreShort(t *testing.T) {
+	long := strings.Repeat("9", 1_000_000)
+	for _, text := range []string{
+		strings.Repeat("\x00", 1_000_000), "point,backsight,foresight,level\nA," + long + ",,10\n", "point,backsight,foresight,level\nA\x01" + long + ",1,,10\n",
+		"point,backsight,foresight,level\nA,1,,10," + long + "\n",
+	} {
+		_, err := setout.ReadBook(strings.NewReader(text), "book.csv", tin.Metre)
+		require.Error(t, err)
+		assert.Less(t, len(err.Error()), 600)
+	}
+}
