@@ -304,6 +304,22 @@ func TestParseTolerance(t *testing.T) {
 	}
 }
 
+// A peg of the later of two overlapping pads, shot back, is that pad's: the later rules
+// where both are, and so on its outline.
+func TestConformOnTheLineOfTwoPads(t *testing.T) {
+	job := grounded(tin.Metre, spot(0, 0, 64), spot(100, 0, 64), spot(100, 100, 64), spot(0, 100, 64))
+	tolerance := &setout.Tolerance{Up: 0.01, Down: 0.03}
+	job.Pads = []takeoff.Pad{
+		{Name: "yard", Outline: ring(40, 40, 60, 60), Finished: 63.5, Tolerance: tolerance},
+		{Name: "pit", Outline: ring(45, 45, 55, 55), Finished: 63, Tolerance: tolerance},
+	}
+	r := conformed(t, job, takeoff.ConformOptions{Shots: shotsAt(45, 45, 55, 55, 5, always(63))})
+	require.Len(t, r.Pads, 2)
+	assert.Empty(t, r.Pads[0].Shots)
+	assert.Len(t, r.Pads[1].Shots, 9)
+	assert.Zero(t, r.Pads[1].Out)
+}
+
 // A tolerance in millimetres without its unit is not ten metres, and everything within it.
 func TestToleranceWithoutItsUnit(t *testing.T) {
 	for text, want := range map[string]string{
