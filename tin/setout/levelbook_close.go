@@ -47,7 +47,8 @@ const mostAllowance = 1
 
 const codeUnjudged = "misclosure_unjudged"
 
-// checkOptions looks whether the book has the distances that an allowance goes by.
+// checkOptions looks whether the options are fit for use, and whether the book has the
+// distances that an allowance goes by.
 func (b *Book) checkOptions(opts BookOptions, known []Entry) error {
 	for _, o := range []struct {
 		entry Entry
@@ -59,7 +60,7 @@ func (b *Book) checkOptions(opts BookOptions, known []Entry) error {
 		}
 	}
 	if a := opts.Allowance; a.Per != NotStated && a.Constant.Float()*b.Unit.Metres() > mostAllowance {
-		return &tin.InputError{Code: "bad_option", File: b.Name, Message: "an allowance of " + b.text(a.Constant) + " allows anything",
+		return &tin.InputError{Code: "bad_option", File: b.Name, Message: "an allowance of " + b.text(a.Constant) + " would let any mistake pass",
 			Hint: "give it with its unit, such as 12mm"}
 	}
 	if opts.Allowance.Per != PerKilometre && opts.Allowance.Per != PerMile {

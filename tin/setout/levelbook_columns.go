@@ -51,7 +51,7 @@ func columnsOf(fields []string) (columns []string, why string) {
 		case !ok && strings.TrimSpace(field) == "":
 			column = "ignored"
 		case !ok:
-			return nil, fmt.Sprintf("the column %q is not known", strings.TrimSpace(field))
+			return nil, fmt.Sprintf("the column %q is not known", brief(strings.TrimSpace(field)))
 		case column != "ignored" && slices.Contains(columns, column):
 			return nil, fmt.Sprintf("column %d is a second one for %s", i+1, column)
 		}

@@ -97,7 +97,7 @@ func (p *bookReader) line(line int, fields []string) error {
 			continue
 		}
 		if i >= len(p.columns) {
-			return p.fail(line, "too_many_fields", fmt.Sprintf("field %d, %q, has no column", i+1, field),
+			return p.fail(line, "too_many_fields", fmt.Sprintf("field %d, %q, has no column", i+1, brief(field)),
 				"put a text that holds the separator in quotes; a decimal comma is not read")
 		}
 		isPlace, err := p.field(&row, p.columns[i], field)
@@ -120,12 +120,12 @@ func (p *bookReader) line(line int, fields []string) error {
 // northing.
 func (p *bookReader) field(row *Row, column, text string) (place bool, err error) {
 	bad := func(why string) error {
-		return p.fail(row.Line, "bad_number", fmt.Sprintf("%s %q: %s", column, text, why),
+		return p.fail(row.Line, "bad_number", fmt.Sprintf("%s %q: %s", column, brief(text), why),
 			"write it like 1.432; a reading of an inverted staff like -2.956, or 2.956 inverted")
 	}
 	if to := row.words(column); to != nil {
 		if strings.ContainsFunc(text, unicode.IsControl) {
-			return false, p.fail(row.Line, "bad_text", fmt.Sprintf("%s %q holds control characters", column, text), "take them out; a field ends on its line")
+			return false, p.fail(row.Line, "bad_text", fmt.Sprintf("%s %q holds control characters", column, brief(text)), "take them out; a field ends on its line")
 		}
 		*to = text
 		return false, nil
@@ -153,6 +153,17 @@ func (p *bookReader) field(row *Row, column, text string) (place bool, err error
 		return true, bad("it is not a number within 1000000000")
 	}
 	return true, nil
+}
+
+// brief shortens a field for a message: what is no text may be as long as its file.
+func brief(field string) string {
+	const most = 60
+	for i := range field {
+		if i >= most {
+			return field[:i] + "..."
+		}
+	}
+	return field
 }
 
 // parseReading reads a number; a sight may be marked as one of an inverted staff.

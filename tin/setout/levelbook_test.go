@@ -338,3 +338,29 @@ func TestPoints(t *testing.T) {
 	assert.Len(t, points, 2)
 	assert.Equal(t, setout.LeftOut{Again: 1}, left)
 }
+
+// An allowance of 12 in a book in metres was meant in millimetres: twelve metres would
+// spread any slip over the book as if it were none.
+func TestAllowanceWithoutItsUnit(t *testing.T) {
+	b, err := setout.ReadBook(strings.NewReader("point,backsight,foresight,level\nA,1,,10\nB,,1,12\n"), "book.csv", tin.Metre)
+	require.NoError(t, err)
+	_, err = b.Reduce(setout.BookOptions{Allowance: setout.Allowance{Constant: dec("12"), Per: setout.PerSetUp}})
+	var e *tin.InputError
+	require.ErrorAs(t, err, &e)
+	assert.Equal(t, "bad_option", e.Code)
+	_, err = b.Reduce(setout.BookOptions{Allowance: setout.Allowance{Constant: dec("1"), Per: setout.PerSetUp}})
+	assert.NoError(t, err)
+}
+
+// What is no level book is not repeated in the message.
+func TestBookMessagesAreShort(t *testing.T) {
+	long := strings.Repeat("9", 1_000_000)
+	for _, text := range []string{
+		strings.Repeat("\x00", 1_000_000), "point,backsight,foresight,level\nA," + long + ",,10\n", "point,backsight,foresight,level\nA\x01" + long + ",1,,10\n",
+		"point,backsight,foresight,level\nA,1,,10," + long + "\n",
+	} {
+		_, err := setout.ReadBook(strings.NewReader(text), "book.csv", tin.Metre)
+		require.Error(t, err)
+		assert.Less(t, len(err.Error()), 600)
+	}
+}

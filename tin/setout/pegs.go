@@ -105,7 +105,7 @@ const nearCorner = 0.01
 // Errors: "bad_peg_outline", "bad_spacing", "too_many_pegs", and "peg_number_twice" where
 // names make two pegs alike. If ctx ends its error is returned.
 func (o *Outline) Pegs(ctx context.Context) ([]Peg, error) {
-	for _, check := range []func() error{o.check, o.Spacing.check, o.limit} {
+	for _, check := range []func() error{o.check, o.Spacing.check, o.limit, o.Spacing.once} {
 		if err := check(); err != nil {
 			return nil, err
 		}
@@ -172,6 +172,19 @@ func (s *Spacing) check() error {
 		if !(b >= 0.1 && b <= 1e6) {
 			return bad("back", b)
 		}
+	}
+	return nil
+}
+
+// once refuses a line outside the outline that is asked for twice.
+func (s *Spacing) once() error {
+	seen := map[string]bool{}
+	for _, b := range s.Back {
+		text := thousandths(b)
+		if seen[text] {
+			return &tin.InputError{Code: "bad_spacing", Key: "back", Message: fmt.Sprintf("back of %s twice: pegs would have the same numbers", text), Hint: "give each distance once"}
+		}
+		seen[text] = true
 	}
 	return nil
 }
@@ -283,10 +296,12 @@ func (f *finder) between(s *side) (list []float64) {
 	return list
 }
 
-// length writes a distance in plan as one on the ground, to three decimals, with one at
-// least.
-func (f *finder) length(plan float64) string {
-	text := strings.TrimRight(fmt.Sprintf("%.3f", plan/f.scale), "0")
+// length writes a distance in plan as one on the ground.
+func (f *finder) length(plan float64) string { return thousandths(plan / f.scale) }
+
+// thousandths writes a length to three decimals, with one at least.
+func thousandths(length float64) string {
+	text := strings.TrimRight(fmt.Sprintf("%.3f", length), "0")
 	if strings.HasSuffix(text, ".") {
 		text += "0"
 	}
@@ -314,11 +329,11 @@ func (f *finder) grid(ctx context.Context) error {
 		return f.o.tooMany(n)
 	}
 	sides := slices.Concat(f.rings...)
-	for j := math.Ceil(low[1] / step); j*step <= high[1]; j++ {
+	for j := math.Ceil(low[1]/step) + 0; j*step <= high[1]; j++ { // + 0: its 0 has no sign
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		for i := math.Ceil(low[0] / step); i*step <= high[0]; i++ {
+		for i := math.Ceil(low[0]/step) + 0; i*step <= high[0]; i++ {
 			along, in := float64(i*step), float64(j*step)
 			at := first.place(along, -in)
 			if !planar.PolygonContains(area, at) {

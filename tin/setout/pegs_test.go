@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -210,6 +211,33 @@ func TestPegErrors(t *testing.T) {
 		require.ErrorAs(t, err, &e)
 		assert.Equal(t, tt.code, e.Code)
 	}
+}
+
+// The grid's line through the first corner is 0.0 and not -0.0, however little the outline
+// goes beyond it: the number does not hang on that.
+func TestGridHasOneZero(t *testing.T) {
+	for _, beyond := range []float64{1, 9} {
+		o := &setout.Outline{Pad: "p", Rings: [][]setout.Corner{{{"A", orb.Point{0, 0}}, {"B", orb.Point{30, -beyond}}, {"C", orb.Point{30, 30}}, {"D", orb.Point{-beyond, 30}}}}}
+		o.Spacing.Grid = 5
+		pegs, err := o.Pegs(t.Context())
+		require.NoError(t, err)
+		zeros := 0
+		for _, p := range pegs {
+			assert.NotContains(t, p.Number, "-0.0")
+			if strings.Contains(p.Number, "G0.0/") {
+				zeros++
+			}
+		}
+		assert.Positive(t, zeros)
+	}
+}
+
+// One length set back twice is said of the length, and not of the names of corners.
+func TestBackTwice(t *testing.T) {
+	o := rectangle()
+	o.Spacing.Back = []float64{3, 6, 6.0001}
+	_, err := o.Pegs(t.Context())
+	assert.ErrorContains(t, err, "back of 6.0 twice")
 }
 
 func TestPegsEndWithTheContext(t *testing.T) {

@@ -83,7 +83,7 @@ func (c *conforming) padUnder(at orb.Point) (pad *conformPad, why string) {
 	best, margin := nearRim, false
 	for i := range c.pads {
 		p := &c.pads[i]
-		if d := distanceFrom(at, p.target.on); d < best {
+		if d := distanceFrom(at, p.target.on); d < best || d == 0 { // on the line of two pads the later rules
 			best, pad, margin = d, p, false
 		}
 		if d := distanceFrom(at, p.target.margin); d < best {

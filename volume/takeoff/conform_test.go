@@ -312,6 +312,41 @@ func TestParseTolerance(t *testing.T) {
 	}
 }
 
+// A peg of the later of two overlapping pads, shot back, is that pad's: the later rules
+// where both are, and so on its outline.
+func TestConformOnTheLineOfTwoPads(t *testing.T) {
+	job := grounded(tin.Metre, spot(0, 0, 64), spot(100, 0, 64), spot(100, 100, 64), spot(0, 100, 64))
+	tolerance := &setout.Tolerance{Up: 0.01, Down: 0.03}
+	job.Pads = []takeoff.Pad{
+		{Name: "yard", Outline: ring(40, 40, 60, 60), Finished: 63.5, Tolerance: tolerance},
+		{Name: "pit", Outline: ring(45, 45, 55, 55), Finished: 63, Tolerance: tolerance},
+	}
+	r := conformed(t, job, takeoff.ConformOptions{Shots: shotsAt(45, 45, 55, 55, 5, always(63))})
+	require.Len(t, r.Pads, 2)
+	assert.Empty(t, r.Pads[0].Shots)
+	assert.Len(t, r.Pads[1].Shots, 9)
+	assert.Zero(t, r.Pads[1].Out)
+}
+
+// A tolerance in millimetres without its unit is not ten metres, and everything within it.
+func TestToleranceWithoutItsUnit(t *testing.T) {
+	for text, want := range map[string]string{
+		"+10 -30": "unlikely_length", "+0 -30": "unlikely_length", "-0.26 +0.01": "unlikely_length",
+		"+10 -30 mm": "bad_value", "+10 mm -30": "bad_value", "+0.01 -30 mm": "bad_value",
+	} {
+		_, err := takeoff.ParseTolerance(text, tin.Metre)
+		var e *tin.InputError
+		require.ErrorAs(t, err, &e, text)
+		assert.Equal(t, want, e.Code, text)
+	}
+	for _, text := range []string{"+0.25 -0.25", "+0 -30 mm", "+10 m -10 m"} {
+		_, err := takeoff.ParseTolerance(text, tin.Metre)
+		assert.NoError(t, err, text)
+	}
+	_, err := takeoff.ParseTolerance("+1 -1", tin.Foot)
+	assert.ErrorContains(t, err, `"1 in"`)
+}
+
 // A tolerance is read or refused; what is read is read again from how it is written.
 func FuzzParseTolerance(f *testing.F) {
 	for _, text := range []string{"+0.010 -0.030", "-30mm+10 mm", "+ 0.5 in  -0", "±1", "+-", "", "+1-1+1", "\xff+1"} {
@@ -325,7 +360,7 @@ func FuzzParseTolerance(f *testing.F) {
 			return
 		}
 		require.True(t, got.Up >= 0 && got.Down >= 0)
-		again, err := takeoff.ParseTolerance(fmt.Sprintf("+%.20f -%.20f", got.Up, got.Down), tin.Metre)
+		again, err := takeoff.ParseTolerance(fmt.Sprintf("+%.20f m -%.20f m", got.Up, got.Down), tin.Metre)
 		if got.Up < 1e15 && got.Down < 1e15 {
 			require.NoError(t, err)
 			require.InEpsilon(t, 1+got.Up, 1+again.Up, 1e-12)

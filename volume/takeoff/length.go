@@ -68,6 +68,7 @@ var (
 	layerLimit     = lengthLimit{"a layer", 1.5}
 	topsoilLimit   = lengthLimit{"topsoil", 1}
 	deviationLimit = lengthLimit{"a standard deviation", 1}
+	toleranceLimit = lengthLimit{"a tolerance", 0.25}
 	marginLimit    = lengthLimit{"a margin", 10}
 	widthLimit     = lengthLimit{"a thickening's width", 10}
 	depthLimit     = lengthLimit{"a thickening's depth", 10}

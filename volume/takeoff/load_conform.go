@@ -34,13 +34,16 @@ func (l *loader) levelTolerance(n *tomltree.Node) *setout.Tolerance {
 
 // ParseTolerance reads a tolerance of levels such as "+0.010 -0.030" or "+10 mm -1.5 in",
 // up and down in either order, each a length as in [ParseLength] with its sign. Both must
-// be there: a tolerance one way only is written with a 0. An error has no key.
+// be there: a tolerance one way only is written with a 0. A unit must be on both or on
+// neither, but for a 0: "+10 -30 mm" is not taken for 10 m. An error has no key; it is
+// "unlikely_length" of bare numbers that were hardly meant in the job's unit.
 func ParseTolerance(text string, in tin.Unit) (t setout.Tolerance, err error) {
 	bad := func(format string, args ...any) error {
 		return &tin.InputError{Code: codeBadValue, Message: fmt.Sprintf("%q is no tolerance: ", text) + fmt.Sprintf(format, args...),
 			Hint: `write up and down apart, like "+0.010 -0.030" or "+10 mm -30 mm"`}
 	}
 	var up, down bool
+	var bare, named float64 // the greatest without a unit, and with one
 	for rest := strings.TrimSpace(text); rest != ""; {
 		part := rest
 		if i := strings.IndexAny(rest[1:], "+-"); i >= 0 {
@@ -48,7 +51,12 @@ func ParseTolerance(text string, in tin.Unit) (t setout.Tolerance, err error) {
 		}
 		rest = rest[len(part):]
 		sign, size := part[0], part[1:]
-		length, _, err := ParseLength(size, in)
+		length, unit, err := ParseLength(size, in)
+		if unit {
+			named = max(named, length)
+		} else {
+			bare = max(bare, length)
+		}
 		switch {
 		case sign != '+' && sign != '-':
 			return setout.Tolerance{}, bad("%q has no sign", strings.TrimSpace(part))
@@ -62,8 +70,13 @@ func ParseTolerance(text string, in tin.Unit) (t setout.Tolerance, err error) {
 			t.Down, down = length, true
 		}
 	}
-	if !up || !down {
+	switch message, hint := toleranceLimit.unlikely(bare, in); {
+	case !up || !down:
 		return setout.Tolerance{}, bad("both + and - must be given")
+	case bare > 0 && named > 0:
+		return setout.Tolerance{}, bad("one of the two has a unit, the other has none")
+	case message != "":
+		return setout.Tolerance{}, &tin.InputError{Code: codeUnlikelyLength, Message: message, Hint: hint}
 	}
 	return t, nil
 }

@@ -190,6 +190,16 @@ func TestSetOutPegTops(t *testing.T) {
 	assert.Contains(t, codes(r.Notes), takeoff.NoteTopNoLevel)
 }
 
+// The apostrophe that pegs.csv has before a number like a formula is taken off again.
+func TestPegTopsOfAFormula(t *testing.T) {
+	job := slopeJob()
+	job.Pads[0].Name = "=a"
+	tops := &takeoff.PegTops{Name: "tops.csv", Points: []tin.Point{{Name: "'=a 1", E: 10, N: 10, Level: 12.6}}}
+	r := setOut(t, job, takeoff.SetOutOptions{PegTops: tops})
+	require.Len(t, r.PegTops, 1)
+	assert.Equal(t, "=a 1", r.PegTops[0].Number)
+}
+
 // A small change of the job leaves the numbers of all other pegs: another pad moved, a
 // level changed, a survey taken anew.
 func TestSetOutNumbersStay(t *testing.T) {

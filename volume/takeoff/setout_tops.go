@@ -1,8 +1,10 @@
 package takeoff
 
 import (
+	"cmp"
 	"context"
 	"fmt"
+	"strings"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
@@ -51,7 +53,7 @@ func (s *settingOut) holdTops() error {
 	without := 0
 	for i := range tops.Points {
 		p := &tops.Points[i]
-		peg := pegs[p.Name]
+		peg := cmp.Or(pegs[p.Name], pegs[strings.TrimPrefix(p.Name, "'")]) // tables have it before a number like a formula
 		switch {
 		case peg == nil:
 			s.warnings = append(s.warnings, tin.Problem{Code: WarnTopUnknown, Message: fmt.Sprintf(

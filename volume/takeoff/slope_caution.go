@@ -117,6 +117,9 @@ func (c *cautioning) faceWords(f *cutFace, depth float64) string {
 	what, from := "face in cut", "deep"
 	if f.thickening >= 0 {
 		what, from = c.job.Pads[f.pad].Thickenings[f.thickening].Name, "below formation"
+		if f.above > leastFace {
+			from = "deep with the upright face above it"
+		}
 	}
 	return fmt.Sprintf("%s %s, up to %.2f %s %s", what, SlopeWords(f.along), depth/c.unit, c.res.Units.Length, from)
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"github.com/paulmach/orb"
+	"github.com/paulmach/orb/planar"
 
 	"barrow/tin"
 	"barrow/tin/formation"
@@ -18,6 +19,7 @@ type cutFace struct {
 	thickening int     // its index; -1: round the formation outline
 	along      float64 // n in 1V:nH, on the ground; 0: upright
 	depth      float64 // greatest, metres: at the formation outline, or of the thickening
+	above      float64 // of depth, what is above the formation of a thickening
 	at         orb.Point
 }
 
@@ -65,18 +67,64 @@ func (r *run) addSide(from, to *formation.RimCorner) error {
 	return nil
 }
 
-// addThickening looks at how deep a thickening goes below formation.
+// addThickening looks at how deep a thickening goes: below formation or, at the foot of an
+// upright face, below the top of that, since the two stand over each other.
 func (r *run) addThickening(pad, k int) {
 	face := cutFace{pad: pad, thickening: k, along: r.job.Pads[pad].Thickenings[k].Along}
 	frame := r.ground.Frame()
 	for _, pieces := range [][]tin.FacePiece{r.thick[pad][k].Pieces, r.thick[pad][k].Batter} {
 		for _, p := range pieces {
 			for _, c := range p.Corner {
-				face.see(c.Ground-c.Face, frame.Metres(c.X, c.Y))
+				at, below := frame.Metres(c.X, c.Y), c.Ground-c.Face
+				above := 0.0
+				if below > leastFace {
+					above = max(0, r.groundBeside(at, below)-c.Ground)
+				}
+				face.see(below+above, at)
+				if face.at == at && face.depth == below+above {
+					face.above = above
+				}
 			}
 		}
 	}
 	r.addFace(face)
+}
+
+// groundBeside returns the highest ground, as it is, on the upright sides of formation
+// outlines that are no farther from a place than so many metres in plan, as far as the
+// thickening there is deep (judgement, no source); -Inf where there is none.
+func (r *run) groundBeside(at orb.Point, within float64) float64 {
+	highest := math.Inf(-1)
+	for k := range r.layout.Outlines {
+		for _, ring := range r.layout.Outlines[k].Rings {
+			for i, from := range ring {
+				to := &ring[(i+1)%len(ring)]
+				if from.Cut.Along > 0 {
+					continue
+				}
+				foot := nearestOn(orb.Point{from.E, from.N}, orb.Point{to.E, to.N}, at)
+				if planar.Distance(foot, at) > within {
+					continue
+				}
+				if level, ok := r.ground.LevelAt(foot[0], foot[1]); ok {
+					highest = max(highest, level)
+				}
+			}
+		}
+	}
+	return highest
+}
+
+// nearestOn returns the place from a to b that is nearest to another.
+func nearestOn(a, b, at orb.Point) orb.Point {
+	u := orb.Point{b[0] - a[0], b[1] - a[1]}
+	square := float64(u[0]*u[0]) + float64(u[1]*u[1])
+	if square == 0 {
+		return a
+	}
+	k := (float64((at[0]-a[0])*u[0]) + float64((at[1]-a[1])*u[1])) / square
+	k = min(max(k, 0), 1)
+	return orb.Point{a[0] + float64(k*u[0]), a[1] + float64(k*u[1])}
 }
 
 // see takes the greater depth, of equals the first by place; NaN is none.

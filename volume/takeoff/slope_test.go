@@ -222,3 +222,19 @@ func TestSoilOfAJobIsChecked(t *testing.T) {
 	require.ErrorAs(t, err, &e)
 	assert.Equal(t, []string{"bad_value", "pad[0].soil"}, []string{e.Code, e.Key})
 }
+
+// A trench of 1 m at the foot of an upright face of 1 m is a face of 2 m: each alone is
+// below the 5 ft from which the rule asks for protection.
+func TestTrenchAtTheFootOfAFace(t *testing.T) {
+	trench := func(along float64) *takeoff.Result {
+		strip := takeoff.Thickening{Name: "strip", Areas: orb.MultiPolygon{ring(along, 102, along+0.6, 108)}, Depth: 1, From: formation.FromFormation}
+		return dugIn(t, tin.Metre, 1, takeoff.Pad{Soil: takeoff.SoilTypeB, Thickenings: []takeoff.Thickening{strip}}, nil)
+	}
+	r := trench(100)
+	assert.Contains(t, codesOf(r.Warnings), takeoff.WarnSlopeSteeper)
+	assert.Contains(t, cautionsOf(r, takeoff.CodeSlopeCompared)[1], "strip upright (90 deg), up to 2.00 m deep with the upright face above it: STEEPER")
+	assert.Len(t, cautionsOf(r, takeoff.CodeUprightSupport), 1)
+	r = trench(105)
+	assert.NotContains(t, codesOf(r.Warnings), takeoff.WarnSlopeSteeper)
+	assert.Contains(t, cautionsOf(r, takeoff.CodeSlopeCompared)[1], "up to 1.00 m below formation")
+}
