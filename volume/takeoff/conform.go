@@ -143,13 +143,16 @@ func (c *conforming) judge() error {
 			return err
 		}
 		p.found = found
+		if err := c.ctx.Err(); err != nil {
+			return err
+		}
 		if err := c.stillToMove(p); err != nil {
 			return err
 		}
 		c.remark(p)
 	}
 	c.tell("comparing", len(c.pads), len(c.pads))
-	return nil
+	return c.ctx.Err()
 }
 
 // tolerance is what a pad is judged by; nil: nothing.

@@ -1,6 +1,7 @@
 package takeoff_test
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -326,6 +327,21 @@ func TestConformOnTheLineOfTwoPads(t *testing.T) {
 	assert.Empty(t, r.Pads[0].Shots)
 	assert.Len(t, r.Pads[1].Shots, 9)
 	assert.Zero(t, r.Pads[1].Out)
+}
+
+// Whoever breaks off while shots are compared gets no result, however late.
+func TestConformEndsWithTheContextWhileComparing(t *testing.T) {
+	for _, at := range []int{0, 1} {
+		ctx, cancel := context.WithCancel(t.Context())
+		opts := takeoff.ConformOptions{Shots: shotsAt(40, 40, 60, 60, 5, always(62.925))}
+		opts.Progress = func(stage string, done, of int) {
+			if stage == "comparing" && done == at {
+				cancel()
+			}
+		}
+		_, err := takeoff.Conform(ctx, finishedJob(tin.Metre, takeoff.Pad{}), opts)
+		assert.ErrorIs(t, err, context.Canceled)
+	}
 }
 
 // A tolerance in millimetres without its unit is not ten metres, and everything within it.
