@@ -3,6 +3,7 @@ package takeoff
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"github.com/paulmach/orb"
 	"github.com/paulmach/orb/planar"
@@ -175,8 +176,7 @@ func topsoilAt(t *formation.Topsoil, at orb.Point) float64 {
 
 // standing is pegs set back that stand in the works.
 type standing struct {
-	count int
-	first *setout.Peg
+	pegs  []*setout.Peg
 	clear float64 // distance from the outline at which the works beside them end, the greatest, in plan
 }
 
@@ -215,10 +215,21 @@ func (w *standing) see(works [][2]orb.Point, p *setout.Peg) {
 	if !in {
 		return
 	}
-	if w.count++; w.first == nil {
-		w.first = p
-	}
+	w.pegs = append(w.pegs, p)
 	w.clear = max(w.clear, back+next)
+}
+
+// names lists the first of the pegs.
+func (w *standing) names() string {
+	const most = 8
+	var list []string
+	for _, p := range w.pegs[:min(most, len(w.pegs))] {
+		list = append(list, p.Number)
+	}
+	if more := len(w.pegs) - most; more > 0 {
+		list = append(list, fmt.Sprintf("and %d more", more))
+	}
+	return strings.Join(list, ", ")
 }
 
 // tellPegs says what is to be known of the pegs.
@@ -227,11 +238,11 @@ func (s *settingOut) tellPegs(off int, w *standing) {
 		s.notes = append(s.notes, tin.Problem{Code: NotePegOff, Message: fmt.Sprintf(
 			"%d of %d pegs stand outside the surveyed ground: they have no ground level and no depth", off, len(s.res.Pegs))})
 	}
-	if w.count > 0 {
-		at := scalePoint(w.first.At, s.run.unit)
+	if len(w.pegs) > 0 {
+		at := scalePoint(w.pegs[0].At, s.run.unit)
 		s.warnings = append(s.warnings, tin.Problem{Code: WarnPegInWorks, At: &at, Message: fmt.Sprintf(
-			"%d of the pegs set back stand in the works and would be lost, %s first; the works beside them end up to %.1f %s from the outline",
-			w.count, w.first.Number, math.Ceil(w.clear/s.run.scale*10)/10, s.res.Units.Length)})
+			"%d of the pegs set back stand in the works and would be lost: %s; straight out from them the works end up to %.1f %s from the outline",
+			len(w.pegs), w.names(), math.Ceil(w.clear/s.run.scale*10)/10, s.res.Units.Length)})
 	}
 	for _, p := range s.res.Pegs {
 		if p.Kind == setout.AtCrest || p.Kind == setout.AtToe {

@@ -73,6 +73,7 @@ func TestSetOutPegs(t *testing.T) {
 	require.Equal(t, []string{takeoff.WarnPegInWorks}, codes(r.Warnings))
 	// The crest is 10/9 out, and the toe too: the next tenth is clear of both.
 	assert.Contains(t, r.Warnings[0].Message, "end up to 1.2 m from the outline")
+	assert.Contains(t, r.Warnings[0].Message, "would be lost: a 2+0.0 B1.0, a 2+5.0 B1.0, ")
 }
 
 // Common practice, no source: a slab of 200 mm on 50 mm of sand puts the formation 250 mm
