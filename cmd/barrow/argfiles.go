@@ -2,12 +2,15 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"time"
 
 	"barrow/tin"
+	"barrow/volume/takeoff"
 )
 
 // checkFile looks whether a path of the command line leads to a file; what says
@@ -68,3 +71,32 @@ func (t *textFile) Mode() fs.FileMode          { return 0o444 }
 func (t *textFile) ModTime() time.Time         { return time.Time{} }
 func (t *textFile) IsDir() bool                { return false }
 func (t *textFile) Sys() any                   { return nil }
+
+// shotsFile is a file of shots, with the flags that say more of it.
+type shotsFile struct {
+	name                     string
+	columnsFlag, columns     string
+	benchmarkFlag, benchmark string
+}
+
+// load reads it, in a unit. Its errors name the file as it was given.
+func (f shotsFile) load(ctx context.Context, unit tin.Unit) (*takeoff.Shots, error) {
+	if err := checkFile(f.name, "a point file"); err != nil {
+		return nil, err
+	}
+	file := fileArg(f.name)
+	file.Columns, file.State = f.columns, statedBy(f.columnsFlag)
+	s, err := takeoff.LoadShots(ctx, file, unit, takeoff.Limits{})
+	if err != nil {
+		return nil, inFolder(err, filepath.Dir(f.name))
+	}
+	s.Name, s.Inputs[0].Path = f.name, f.name
+	if f.benchmark != "" {
+		m, err := takeoff.ParseMark(f.benchmark, unit)
+		if err != nil {
+			return nil, under(f.benchmarkFlag, err)
+		}
+		s.Benchmark = &m
+	}
+	return s, nil
+}

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"flag"
 	"fmt"
-	"path/filepath"
 	"strings"
 
 	"barrow/tin"
@@ -83,25 +82,8 @@ func (o *conformOptions) options(ctx context.Context, unit tin.Unit) (opts takeo
 		}
 		opts.Tolerance = &t
 	}
-	if err := checkFile(o.shots, "a point file"); err != nil {
-		return opts, err
-	}
-	f := fileArg(o.shots)
-	f.Columns, f.State = o.columns, statedBy("--columns")
-	s, err := takeoff.LoadShots(ctx, f, unit, takeoff.Limits{})
-	if err != nil {
-		return opts, inFolder(err, filepath.Dir(o.shots))
-	}
-	s.Name, s.Inputs[0].Path = o.shots, o.shots
-	if o.benchmark != "" {
-		m, err := takeoff.ParseMark(o.benchmark, unit)
-		if err != nil {
-			return opts, under("--benchmark", err)
-		}
-		s.Benchmark = &m
-	}
-	opts.Shots = s
-	return opts, nil
+	opts.Shots, err = shotsFile{o.shots, "--columns", o.columns, "--benchmark", o.benchmark}.load(ctx, unit)
+	return opts, err
 }
 
 // place puts the key of an error that is not in a job file into flags.

@@ -230,23 +230,11 @@ func (o *crosscheckOptions) shots(ctx context.Context, unit tin.Unit) (*takeoff.
 	case o.checkAgainst != "" && o.checkAgainst != "before" && o.checkAgainst != "after":
 		return nil, &tin.InputError{Code: "bad_value", Key: "--check-against", Message: "unknown word " + quote(o.checkAgainst), Hint: "use before or after"}
 	}
-	if err := checkFile(o.checkShots, "a point file"); err != nil {
+	s, err := shotsFile{o.checkShots, "--check-columns", o.checkShotColumns, "--check-benchmark", o.checkBenchmark}.load(ctx, unit)
+	if err != nil {
 		return nil, err
 	}
-	f := fileArg(o.checkShots)
-	f.Columns, f.State = o.checkShotColumns, statedBy("--check-columns")
-	s, err := takeoff.LoadShots(ctx, f, unit, takeoff.Limits{})
-	if err != nil {
-		return nil, inFolder(err, filepath.Dir(o.checkShots))
-	}
-	s.Name, s.Inputs[0].Path, s.Before = o.checkShots, o.checkShots, o.checkAgainst == "before"
-	if o.checkBenchmark != "" {
-		m, err := takeoff.ParseMark(o.checkBenchmark, unit)
-		if err != nil {
-			return nil, under("--check-benchmark", err)
-		}
-		s.Benchmark = &m
-	}
+	s.Before = o.checkAgainst == "before"
 	return s, nil
 }
 
