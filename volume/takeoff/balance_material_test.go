@@ -34,6 +34,7 @@ func sorted(t *testing.T, reuseOfTopsoil float64) *takeoff.Job {
 // A balance by materials is that of bisection on what whole takeoffs call surplus and
 // short, whether it is proved to be the only one or looked for at steps.
 func TestBalanceByMaterialsEqualsBisection(t *testing.T) {
+	t.Parallel()
 	for name, job := range map[string]*takeoff.Job{"the only one": sorted(t, 0), "topsoil too": sorted(t, 0.5)} {
 		b := balance(t, job, takeoff.BalanceOptions{Pads: []string{"a"}})
 		require.NotNil(t, b.Balance, name)

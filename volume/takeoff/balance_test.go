@@ -83,6 +83,7 @@ func rolling(seed uint64) *takeoff.Job {
 // The balance is that of bisection on whole takeoffs, and to the last bit what a takeoff
 // at its level measures.
 func TestBalanceEqualsBisection(t *testing.T) {
+	t.Parallel()
 	factors := []float64{0.9, 1.15}
 	if testing.Short() {
 		factors = factors[:1]
@@ -126,6 +127,7 @@ func TestBalanceWithoutFactor(t *testing.T) {
 // Cut never grows and fill never falls with the level, and by how much they change is
 // the area of the works, batters included.
 func TestBalanceCurve(t *testing.T) {
+	t.Parallel()
 	for seed := range uint64(2) {
 		b := balance(t, rolling(seed), takeoff.BalanceOptions{CompactedPerBank: 0.9, Step: 0.05})
 		require.GreaterOrEqual(t, len(b.Curve), 25)
@@ -149,6 +151,7 @@ func TestBalanceCurve(t *testing.T) {
 
 // The slope of the curve, by central differences on whole takeoffs.
 func TestBalanceSlope(t *testing.T) {
+	t.Parallel()
 	const h = 1e-4
 	for seed := range uint64(2) {
 		job := rolling(seed)
@@ -322,6 +325,7 @@ func ridge() *takeoff.Job {
 // found, with both sides, as takeoffs there have them. Where the jump goes over the
 // balance no level balances.
 func TestBalanceJump(t *testing.T) {
+	t.Parallel()
 	job := ridge()
 	b := balance(t, job, takeoff.BalanceOptions{CompactedPerBank: 1, Step: 0.05})
 	require.Len(t, b.Jumps, 1)
@@ -345,6 +349,7 @@ func TestBalanceJump(t *testing.T) {
 // Without spoil and import the least cost is where another step up saves as much cut as
 // it costs fill; no takeoff at another level costs less.
 func TestBalanceLeastCost(t *testing.T) {
+	t.Parallel()
 	job := rolling(1)
 	job.Pads, job.Ground.Topsoil = job.Pads[:1], takeoff.Topsoil{}
 	low, high := 50.0, 52.0
@@ -428,6 +433,7 @@ func TestBalanceLevelsThatStay(t *testing.T) {
 
 // Pads in another order, and points in another order, give the same to the last bit.
 func TestBalanceRepeats(t *testing.T) {
+	t.Parallel()
 	a := balance(t, rolling(3), takeoff.BalanceOptions{CompactedPerBank: 0.9})
 	job := rolling(3)
 	slices.Reverse(job.Surveys[0].Points)

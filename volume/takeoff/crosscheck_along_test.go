@@ -89,6 +89,7 @@ func TestCrosscheckAlongRing(t *testing.T) {
 // On rough ground with a bend through the middle of the works at random, what is
 // expected holds as it does along the long axis.
 func TestCrosscheckAlongBendsExpects(t *testing.T) {
+	t.Parallel()
 	r := rand.New(rand.NewPCG(11, 13))
 	beyond, all, taken := 0, 0, 0
 	for range 5 {
@@ -121,6 +122,7 @@ func TestCrosscheckAlongBendsExpects(t *testing.T) {
 
 // The demo's alignment has a bend and is taken.
 func TestCrosscheckDemoAlongItsAlignment(t *testing.T) {
+	t.Parallel()
 	job, err := takeoff.Load(t.Context(), os.DirFS("../../cmd/barrow/demo"), "job.toml", takeoff.Limits{})
 	require.NoError(t, err)
 	r := crosscheck(t, job, takeoff.CrosscheckOptions{})

@@ -188,6 +188,7 @@ func TestLoadShots(t *testing.T) {
 // The survey's own interval reaches beyond the methods' range at both ends, on the basis
 // of the claim: a figure beyond what the methods alone support may yet be inside.
 func TestCrosscheckClaimHoldsTheSurvey(t *testing.T) {
+	t.Parallel()
 	for _, basis := range []string{"as-dug", "net-void"} {
 		job := roughSite(120)
 		job.Surveys[0].BenchmarkDeviation = 0.05

@@ -49,6 +49,7 @@ func TestCrosscheckGridOnRoughGround(t *testing.T) {
 // ground is rougher than between them, and so do those half way where the interval is
 // even. Where nobody gave an interval they do not.
 func TestCrosscheckSectionsOnAPattern(t *testing.T) {
+	t.Parallel()
 	job := noisy(rand.New(rand.NewPCG(2, 2)), 150, true, 10.2)
 	for _, interval := range []float64{0, 2, 4, 5, 8, 20} {
 		b := crosscheck(t, job, takeoff.CrosscheckOptions{Interval: interval, Spacing: 2}).Bases[0]

@@ -32,6 +32,7 @@ func figures(m *takeoff.CrosscheckMethod) [3]*takeoff.CrosscheckFigure {
 // The jobs that come along: all methods agree, on both bases, and the prisms are those
 // of the takeoff to the bit.
 func TestCrosscheckJobsThatComeAlong(t *testing.T) {
+	t.Parallel()
 	for _, tt := range []struct{ folder, name string }{
 		{"../../cmd/barrow/demo", "job.toml"}, {"../../testdata/autzen-pad", "job.toml"},
 		{"../../testdata/autzen-pad", "reference-pad.toml"}, {"../../testdata/mesh-boolean", "ell.toml"},
@@ -171,6 +172,7 @@ func rough(r *rand.Rand) *takeoff.Job {
 // What is expected holds nearly always, and is not far more than what comes. (Of 40 such
 // jobs: docs/methods.md, 5.1.)
 func TestCrosscheckExpects(t *testing.T) {
+	t.Parallel()
 	r := rand.New(rand.NewPCG(5, 7))
 	jobs := 4
 	if testing.Short() {
@@ -257,6 +259,7 @@ func TestCrosscheckSeveralPads(t *testing.T) {
 
 // Two surveys the other way round: cut and fill change places, by every method.
 func TestCrosscheckSurveysSwapped(t *testing.T) {
+	t.Parallel()
 	a, b := grounded(tin.Metre), grounded(tin.Metre)
 	r := rand.New(rand.NewPCG(9, 9))
 	for range 600 {

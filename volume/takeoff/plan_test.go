@@ -27,6 +27,7 @@ func planned(t testing.TB, job *takeoff.Job, opts takeoff.PlanOptions) *takeoff.
 // lie in the frame; contours are multiples of their interval. The rest of the result is
 // that without a plan.
 func TestPlanOfJobsThatComeAlong(t *testing.T) {
+	t.Parallel()
 	for _, tt := range []struct{ folder, name string }{
 		{"../../cmd/barrow/demo", "job.toml"}, {"../../testdata/autzen-pad", "job.toml"},
 		{"../../testdata/autzen-pad", "reference-pad.toml"}, {"../../testdata/mesh-boolean", "ell.toml"},
