@@ -102,7 +102,10 @@ func Conform(shots []Shot, asked func(e, n float64) (level float64, ok bool), op
 	}
 	c.count(shots)
 	c.spread()
-	c.Coverage = opts.Cover.by(c.places(shots))
+	var err error
+	if c.Coverage, err = opts.Cover.by(c.places(shots)); err != nil {
+		return nil, err
+	}
 	c.Verdict = c.verdict(opts.Tolerance != nil)
 	return c, nil
 }

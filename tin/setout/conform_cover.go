@@ -2,6 +2,7 @@ package setout
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 
@@ -65,7 +66,7 @@ func (c *Conformance) places(shots []Shot) []orb.Point {
 }
 
 // by says how shots at these places cover the area.
-func (c *Cover) by(shots []orb.Point) Coverage {
+func (c *Cover) by(shots []orb.Point) (Coverage, error) {
 	out := Coverage{Area: c.area(), Needed: FewestShots, Have: len(shots), Gap: math.Inf(1)}
 	if c.PerShot > 0 {
 		out.Needed = max(out.Needed, int(math.Ceil(nano(out.Area/c.PerShot))))
@@ -77,9 +78,12 @@ func (c *Cover) by(shots []orb.Point) Coverage {
 	samples := c.samples(out.Step)
 	if len(samples) == 0 {
 		out.Missing = max(out.Needed-out.Have, 0)
-		return out
+		return out, nil
 	}
-	far := distances(samples, shots)
+	far, err := distances(samples, shots)
+	if err != nil {
+		return out, err
+	}
 	next := farthestSample(samples, far)
 	out.Gap = far[next]
 	lacks := func() bool {
@@ -94,7 +98,7 @@ func (c *Cover) by(shots []orb.Point) Coverage {
 		next = farthestSample(samples, far)
 	}
 	out.Missing = max(len(out.Places), out.Needed-out.Have)
-	return out
+	return out, nil
 }
 
 // area returns the area of the triangles.
@@ -155,13 +159,13 @@ func inTriangle(p orb.Point, t [3]orb.Point) bool {
 
 // distances returns how far each sample is from the nearest shot; without one as if they
 // lay round a shot at infinity.
-func distances(samples, shots []orb.Point) []float64 {
+func distances(samples, shots []orb.Point) ([]float64, error) {
 	far := make([]float64, len(samples))
 	if len(shots) == 0 {
 		for i := range far {
 			far[i] = math.Inf(1)
 		}
-		return far
+		return far, nil
 	}
 	shots = slices.Clone(shots)
 	slices.SortFunc(shots, byPlace)
@@ -169,14 +173,14 @@ func distances(samples, shots []orb.Point) []float64 {
 	tree := quadtree.New(orb.MultiPoint(shots).Bound())
 	for _, s := range shots {
 		if err := tree.Add(s); err != nil {
-			panic(err) // the tree's box is that of the shots
+			return nil, fmt.Errorf("setout: a shot outside the box of all: %w", err)
 		}
 	}
 	for i, p := range samples {
 		s := tree.Find(p).Point()
 		far[i] = math.Hypot(p[0]-s[0], p[1]-s[1])
 	}
-	return far
+	return far, nil
 }
 
 // farthestSample returns the sample farthest from all shots: of several the first by easting,
