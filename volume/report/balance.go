@@ -31,10 +31,7 @@ func Balance(w io.Writer, r *takeoff.BalanceResult) error {
 	t.remarks("NOTES", r.Notes)
 	t.notMeasured(r.NotMeasured)
 	t.cautions()
-	if _, err := w.Write(t.buf.Bytes()); err != nil {
-		return fmt.Errorf("report: %w", err)
-	}
-	return nil
+	return t.deliver(w)
 }
 
 // BalanceJSON writes the same as one JSON object and a line feed, as [JSON] does.

@@ -32,10 +32,7 @@ func Bill(w io.Writer, r *takeoff.PricedResult) error {
 		t.put("  - ", o.Message)
 	}
 	t.cautions()
-	if _, err := w.Write(t.buf.Bytes()); err != nil {
-		return fmt.Errorf("report: %w", err)
-	}
-	return nil
+	return t.deliver(w)
 }
 
 // BillJSON writes the same as one JSON object and a line feed, as [JSON] does. Amounts

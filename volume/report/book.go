@@ -25,10 +25,7 @@ func Book(w io.Writer, r *takeoff.BookResult) error {
 	t.bookCameAbout()
 	t.remarks("NOTES", r.Notes)
 	t.bookCautions()
-	if _, err := w.Write(t.buf.Bytes()); err != nil {
-		return fmt.Errorf("report: %w", err)
-	}
-	return nil
+	return t.deliver(w)
 }
 
 // BookJSON writes the same as one JSON object and a line feed, as [JSON] does.

@@ -24,10 +24,7 @@ func Comparison(w io.Writer, c *takeoff.Compared) error {
 	t.remarks("NOTES", c.Notes)
 	t.notMeasured(c.NotMeasured)
 	t.cautions()
-	if _, err := w.Write(t.buf.Bytes()); err != nil {
-		return fmt.Errorf("report: %w", err)
-	}
-	return nil
+	return t.deliver(w)
 }
 
 // ComparisonJSON writes the same as one JSON object and a line feed, as [JSON]

@@ -30,10 +30,7 @@ func Conform(w io.Writer, r *takeoff.ConformResult) error {
 	t.cameAbout()
 	t.remarks("NOTES", r.Notes)
 	t.cautions()
-	if _, err := w.Write(t.buf.Bytes()); err != nil {
-		return fmt.Errorf("report: %w", err)
-	}
-	return nil
+	return t.deliver(w)
 }
 
 // ConformJSON writes the same as one JSON object and a line feed, as [JSON] does.
@@ -60,11 +57,7 @@ func (t *conformSheet) of() string {
 }
 
 func (t *conformSheet) head() {
-	name := t.r.Job
-	if name == "" {
-		name = "(job without a name)"
-	}
-	t.put("", name)
+	t.job(t.r.Job)
 	t.said("Finished shots against "+t.of(), t.r.Program, len(t.r.Warnings))
 	t.title("VERDICT")
 	out := 0

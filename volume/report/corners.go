@@ -20,10 +20,7 @@ func Corners(w io.Writer, r *takeoff.CornersResult) error {
 	t.cameAbout()
 	t.remarks("NOTES", r.Notes)
 	t.cautions()
-	if _, err := w.Write(t.buf.Bytes()); err != nil {
-		return fmt.Errorf("report: %w", err)
-	}
-	return nil
+	return t.deliver(w)
 }
 
 // CornersJSON writes the same as one JSON object and a line feed, as [JSON] does.

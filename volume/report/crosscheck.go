@@ -33,10 +33,7 @@ func Crosscheck(w io.Writer, c *takeoff.CrosscheckResult) error {
 	}
 	t.blank()
 	t.line("Checked by ______________________________   Date ______________________")
-	if _, err := w.Write(t.buf.Bytes()); err != nil {
-		return fmt.Errorf("report: %w", err)
-	}
-	return nil
+	return t.deliver(w)
 }
 
 // CrosscheckJSON writes the same as one JSON object and a line feed, as [JSON] does.

@@ -26,10 +26,7 @@ func LevelBook(w io.Writer, r *setout.Reduction) error {
 	t.findings("NOTES", r.Notes)
 	t.points()
 	t.cameAbout()
-	if _, err := w.Write(t.buf.Bytes()); err != nil {
-		return fmt.Errorf("report: %w", err)
-	}
-	return nil
+	return t.deliver(w)
 }
 
 // levelBook is the sheet of a level book in the making.

@@ -66,10 +66,7 @@ func Points(w io.Writer, f *pointfile.File, d *pointfile.Description) error {
 		return pointOf(d.Suspects[i].Point) + ": " + d.Suspects[i].Message
 	})
 	s.listed("NOTES", len(f.Notes), func(i int) string { return f.Notes[i].Message })
-	if _, err := w.Write(s.buf.Bytes()); err != nil {
-		return fmt.Errorf("report: %w", err)
-	}
-	return nil
+	return s.deliver(w)
 }
 
 // listed writes a titled list, cut off with a count where it is long.

@@ -28,10 +28,7 @@ func Sections(w io.Writer, r *takeoff.SectionsResult) error {
 	t.remarks("NOTES", r.Notes)
 	t.notMeasured(r.NotMeasured)
 	t.cautions()
-	if _, err := w.Write(t.buf.Bytes()); err != nil {
-		return fmt.Errorf("report: %w", err)
-	}
-	return nil
+	return t.deliver(w)
 }
 
 // SectionsJSON writes the same as one JSON object and a line feed, as [JSON] does.

@@ -35,10 +35,7 @@ func SetOut(w io.Writer, r *takeoff.SetOutResult) error {
 	for _, words := range t.cautions() {
 		t.put("  - ", words)
 	}
-	if _, err := w.Write(t.buf.Bytes()); err != nil {
-		return fmt.Errorf("report: %w", err)
-	}
-	return nil
+	return t.deliver(w)
 }
 
 // SetOutJSON writes the same as one JSON object and a line feed, as [JSON] does.
@@ -57,15 +54,8 @@ func newSetOutSheet(r *takeoff.SetOutResult) *setOutSheet {
 // takeoff is an empty sheet of the job measured, for the parts that are the same there.
 func (t *setOutSheet) takeoff() *text { return &text{paper: paper{n: t.n}, r: t.r.Takeoff} }
 
-func (t *setOutSheet) name() string {
-	if t.r.Job == "" {
-		return "(job without a name)"
-	}
-	return t.r.Job
-}
-
 func (t *setOutSheet) head() {
-	t.put("", t.name())
+	t.job(t.r.Job)
 	t.put("", fmt.Sprintf("Set-out, %s %s. Levels, lengths and readings in %s.", t.r.Program.Name, t.r.Program.Version, t.r.Units.Length))
 	t.readWarnings(len(t.r.Warnings))
 	t.title("INSTRUMENT")

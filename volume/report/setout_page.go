@@ -53,9 +53,9 @@ type pages struct {
 func (p *pages) begin(title string) {
 	s := &svg{width: pageWide, height: pageHigh}
 	s.line(`<svg xmlns="http://www.w3.org/2000/svg" width="210mm" height="297mm" viewBox="0 0 210 297" font-family="sans-serif">`)
-	s.line(`<title>%s</title>`, escaped(p.sheet.name()+": "+title))
+	s.line(`<title>%s</title>`, escaped(jobName(p.sheet.r.Job)+": "+title))
 	s.line(`<rect width="210" height="297" fill="white"/>`)
-	s.text(pageLeft, 13, style(6, "start", true), cutShort(p.sheet.name(), 46))
+	s.text(pageLeft, 13, style(6, "start", true), cutShort(jobName(p.sheet.r.Job), 46))
 	s.text(pageLeft, 20, style(letter, "start", false), fmt.Sprintf("%s. Set-out, %s %s, in %s", cutShort(title, 28), p.sheet.r.Program.Name, p.sheet.r.Program.Version, p.sheet.r.Units.Length))
 	s.line(`<path d="M%s 23H%s" stroke="black" stroke-width="0.6"/>`, px(pageLeft), px(pageRight))
 	foot := "Read the cautions on the last page."

@@ -2,6 +2,8 @@ package report
 
 import (
 	"bytes"
+	"fmt"
+	"io"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -12,6 +14,14 @@ const width = 80
 
 // sheet gathers lines of at most width characters.
 type sheet struct{ buf bytes.Buffer }
+
+// deliver writes the sheet out.
+func (s *sheet) deliver(w io.Writer) error {
+	if _, err := w.Write(s.buf.Bytes()); err != nil {
+		return fmt.Errorf("report: %w", err)
+	}
+	return nil
+}
 
 // line writes one line as it is, less blanks at its end.
 func (s *sheet) line(text string) {

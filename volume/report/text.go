@@ -35,10 +35,7 @@ func Text(w io.Writer, r *takeoff.Result) error {
 	t.remarks("NOTES", r.Notes)
 	t.notMeasured(r.NotMeasured)
 	t.cautions()
-	if _, err := w.Write(t.buf.Bytes()); err != nil {
-		return fmt.Errorf("report: %w", err)
-	}
-	return nil
+	return t.deliver(w)
 }
 
 // text is a sheet in the making.
@@ -59,9 +56,10 @@ func (t *text) head() {
 }
 
 // job writes the name of a job.
-func (t *paper) job(name string) {
-	t.put("", cmp.Or(name, "(job without a name)"))
-}
+func (t *paper) job(name string) { t.put("", jobName(name)) }
+
+// jobName returns how a job is called.
+func jobName(name string) string { return cmp.Or(name, "(job without a name)") }
 
 // said writes what made the sheet, in which units, and how many warnings it has.
 func (t *paper) said(what string, by takeoff.Program, warnings int) {

@@ -35,10 +35,7 @@ func TwoPeg(w io.Writer, test setout.PegTest, r *setout.PegResult, unit tin.Unit
 	s.put("  ", fmt.Sprintf("With the level still at the second place its line of sight is level when it reads %s on %s.", fixed(reading, places), far))
 	s.put("  ", "Curvature and refraction are not corrected for. How much error is too much is for the instrument's instructions and the "+
 		"work to say. With equal lengths of back and fore sight it falls out.")
-	if _, err := w.Write(s.buf.Bytes()); err != nil {
-		return fmt.Errorf("report: %w", err)
-	}
-	return nil
+	return s.deliver(w)
 }
 
 // aboveOrBelow says how far above or below something is.
