@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -71,6 +72,11 @@ func (t *textFile) Mode() fs.FileMode          { return 0o444 }
 func (t *textFile) ModTime() time.Time         { return time.Time{} }
 func (t *textFile) IsDir() bool                { return false }
 func (t *textFile) Sys() any                   { return nil }
+
+// notOneJob is the error of a command that was given so many job files.
+func notOneJob(command string, given int) error {
+	return usageError(fmt.Sprintf("%d job files given, wanted one", given), "run \"barrow "+command+" JOB.toml\", or \"barrow demo\" for one to try")
+}
 
 // shotsFile is a file of shots, with the flags that say more of it.
 type shotsFile struct {

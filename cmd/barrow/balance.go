@@ -54,7 +54,7 @@ func balanceCommand(ctx context.Context, c *console, args []string) (warnings bo
 		return false, err
 	}
 	if len(files) != 1 {
-		return false, usageError(fmt.Sprintf("%d job files given, wanted one", len(files)), "run \"barrow balance JOB.toml\", or \"barrow demo\" for one to try")
+		return false, notOneJob("balance", len(files))
 	}
 	l, err := loadJob(ctx, files[0])
 	if err != nil {

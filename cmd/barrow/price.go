@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"errors"
-	"fmt"
 	"path/filepath"
 
 	"barrow/tin"
@@ -24,7 +23,7 @@ func priceCommand(ctx context.Context, c *console, args []string) (warnings bool
 		return false, err
 	}
 	if len(files) != 1 {
-		return false, usageError(fmt.Sprintf("%d job files given, wanted one", len(files)), "run \"barrow price JOB.toml\", or \"barrow demo\" for one to try")
+		return false, notOneJob("price", len(files))
 	}
 	l, err := loadJob(ctx, files[0])
 	if err != nil {

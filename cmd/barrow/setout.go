@@ -47,7 +47,7 @@ func setoutCommand(ctx context.Context, c *console, args []string) (warnings boo
 		return false, err
 	}
 	if len(files) != 1 {
-		return false, usageError(fmt.Sprintf("%d job files given, wanted one", len(files)), "run \"barrow setout JOB.toml\", or \"barrow demo\" for one to try")
+		return false, notOneJob("setout", len(files))
 	}
 	if o.pegTopColumns != "" && o.pegTops == "" {
 		return false, usageError("--peg-columns goes with --peg-tops", "give the file of the peg tops")
