@@ -1,0 +1,23 @@
+package takeoff
+
+// ReportResult is everything a report of a job shows: one takeoff, and what follows
+// from the same ground and works. Parts are nil where the job does not ask for them or
+// they could not be made; Left says why.
+type ReportResult struct {
+	Takeoff    *Result // with its Plan
+	Crosscheck *CrosscheckResult
+	Sections   *SectionsResult
+	Price      *PricedResult // nil: the job has no rates
+	SetOut     *SetOutResult
+	Depths     *DepthGrid // nil: there are no works
+	Left       []Omission // parts that could not be made, and why
+}
+
+// DepthGrid is depths on a square grid of places, ground less formation, for reading
+// them off a plan: cut where positive. Places are grid coordinates in the job's unit.
+type DepthGrid struct {
+	Origin        Place     // of the first, in the south-west
+	Step          float64   // between neighbours, on the grid
+	Columns, Rows int       // towards east, towards north
+	Depths        []float64 // row by row from the south; NaN outside the works
+}
