@@ -21,6 +21,14 @@ import (
 // grow closer with depth, so that a black and white print reads too. Labels never lie over
 // one another: what has no room is left out. Lines are thinned to what can be seen, and
 // the legend says what is left out.
+//
+// Each kind of thing is a group of its own, for a page that shows and hides them, by these
+// ids where there is any of it: plan-uncovered, plan-bands (colours), plan-hatching,
+// plan-triangles, plan-contours, plan-breaklines, plan-boundary (voids and the end of the
+// triangles too), plan-daylight (crests and toes), plan-outlines (with margins),
+// plan-zero, plan-spots, plan-shots (where further spots would help most), plan-labels
+// with plan-labels-pads, plan-labels-contours and plan-labels-spots in it, plan-grid,
+// plan-frame, plan-heading and plan-legend.
 func PlanSVG(w io.Writer, r *takeoff.Result) error {
 	if r.Plan == nil {
 		return errors.New("report: the result has no plan")
@@ -30,12 +38,14 @@ func PlanSVG(w io.Writer, r *takeoff.Result) error {
 		return fmt.Errorf("report: %w", err)
 	}
 	d := planDrawing{r: r, p: r.Plan, mm: 1000 * unit.Metres() / r.Plan.Ratio}
+	d.ids = "plan-"
 	d.layOut()
 	d.open()
+	d.group("heading", d.heading)
 	d.ground()
 	d.labels()
 	d.rim()
-	d.legend()
+	d.group("legend", d.legend)
 	d.line("</svg>")
 	if _, err := io.WriteString(w, d.buf.String()); err != nil {
 		return fmt.Errorf("report: %w", err)
@@ -96,21 +106,25 @@ const planTones = 4
 func cutColours() [planTones]string  { return [...]string{"#fee0b6", "#fdb863", "#f1a340", "#e08214"} }
 func fillColours() [planTones]string { return [...]string{"#d8daeb", "#b2abd2", "#998ec3", "#8073ac"} }
 
-// open begins the sheet with its title and hatching.
+// open begins the sheet with its hatching.
 func (d *planDrawing) open() {
 	d.line(`<svg xmlns="http://www.w3.org/2000/svg" width="%smm" height="%smm" viewBox="0 0 %[1]s %[2]s" font-family="sans-serif" font-size="%[3]s">`, px(d.width), px(d.height), px(planText))
 	d.line(`<title>%s</title>`, escaped(d.r.Job+": plan of cut and fill"))
 	d.line(`<defs>`)
-	d.line(`<clipPath id="ground"><rect x="%s" y="%s" width="%s" height="%s"/></clipPath>`, px(d.left), px(d.top), px(d.p.Sheet.Wide), px(d.p.Sheet.High))
+	d.line(`<clipPath id="%sground"><rect x="%s" y="%s" width="%s" height="%s"/></clipPath>`, d.ids, px(d.left), px(d.top), px(d.p.Sheet.Wide), px(d.p.Sheet.High))
 	for k := range planTones {
 		gap := []string{"2.6", "1.8", "1.25", "0.85"}[k]
-		d.line(`<pattern id="cut%d" width="%s" height="%[2]s" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path d="M0 0V%[2]s" stroke="black" stroke-width="0.16"/></pattern>`, k, gap)
+		d.line(`<pattern id="%scut%d" width="%s" height="%[3]s" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path d="M0 0V%[3]s" stroke="black" stroke-width="0.16"/></pattern>`, d.ids, k, gap)
 		gap = []string{"2.4", "1.7", "1.25", "0.9"}[k]
-		d.line(`<pattern id="fill%d" width="%s" height="%[2]s" patternUnits="userSpaceOnUse" patternTransform="rotate(30)"><circle cx="0.4" cy="0.4" r="0.17"/></pattern>`, k, gap)
+		d.line(`<pattern id="%sfill%d" width="%s" height="%[3]s" patternUnits="userSpaceOnUse" patternTransform="rotate(30)"><circle cx="0.4" cy="0.4" r="0.17"/></pattern>`, d.ids, k, gap)
 	}
-	d.line(`<pattern id="missing" width="2.5" height="2.5" patternUnits="userSpaceOnUse"><path d="M0 0L2.5 2.5M0 2.5L2.5 0" stroke="black" stroke-width="0.12"/></pattern>`)
+	d.line(`<pattern id="%smissing" width="2.5" height="2.5" patternUnits="userSpaceOnUse"><path d="M0 0L2.5 2.5M0 2.5L2.5 0" stroke="black" stroke-width="0.12"/></pattern>`, d.ids)
 	d.line(`</defs>`)
 	d.line(`<rect width="%s" height="%s" fill="white"/>`, px(d.width), px(d.height))
+}
+
+// heading names the job, and says what the plan is of.
+func (d *planDrawing) heading() {
 	d.text(paperMargin, 11, `font-size="4" font-weight="bold"`, fitted(d.r.Job, 4.4, d.width-2*paperMargin))
 	d.text(paperMargin, 16.5, `font-size="2.8"`, d.subtitle())
 }

@@ -36,18 +36,26 @@ const (
 
 // ground draws all that is at its place on the grid, but for labels.
 func (d *planDrawing) ground() {
-	d.line(`<g clip-path="url(#ground)">`)
-	d.depths()
-	p := d.p
-	d.path(pathOf(d.onPaper(p.Triangles), false), planTriangle)
-	d.lines(planContour, false, contourLines(p, false))
-	d.lines(planIndex, false, contourLines(p, true))
-	d.lines(planBreakline, false, p.Breaklines)
-	d.lines(planBoundary, false, p.Boundary)
-	d.lines(planRim, false, p.Rim)
-	d.lines(planVoid, false, p.Voids)
-	d.works()
-	d.spots()
+	p, bands := d.p, d.bandPaths()
+	d.line(`<g clip-path="url(#%sground)">`, d.ids)
+	d.group("uncovered", d.uncovered)
+	d.group("bands", func() { d.bands(bands) })
+	d.group("hatching", func() { d.hatchBands(bands) })
+	d.group("triangles", func() { d.path(pathOf(d.onPaper(p.Triangles), false), planTriangle) })
+	d.group("contours", func() {
+		d.lines(planContour, false, contourLines(p, false))
+		d.lines(planIndex, false, contourLines(p, true))
+	})
+	d.group("breaklines", func() { d.lines(planBreakline, false, p.Breaklines) })
+	d.group("boundary", func() {
+		d.lines(planBoundary, false, p.Boundary)
+		d.lines(planRim, false, p.Rim)
+		d.lines(planVoid, false, p.Voids)
+	})
+	d.group("daylight", d.daylight)
+	d.group("outlines", d.outlines)
+	d.group("zero", d.zeroLines)
+	d.group("spots", d.spots)
 	d.line(`</g>`)
 }
 
@@ -60,33 +68,52 @@ func contourLines(p *takeoff.PlanResult, index bool) (out []orb.LineString) {
 	return out
 }
 
-// depths fills the depth bands, and before them the formation where it has no ground.
-func (d *planDrawing) depths() {
-	if d.r.Total.UncoveredArea > 0 {
-		for i := range d.r.Pads {
-			d.lines(`fill="url(#missing)" fill-rule="evenodd" stroke="none"`, true, inPlans(d.r.Pads[i].FormationOutline))
-		}
+// uncovered shows the formation where it has no ground; what has is drawn over.
+func (d *planDrawing) uncovered() {
+	if d.r.Total.UncoveredArea == 0 {
+		return
 	}
-	d.band("level", &d.p.Level, "#f7f7f7", "")
-	for i := range d.p.Bands {
-		colour, pattern := d.style(&d.p.Bands[i])
-		d.band(fmt.Sprintf("band%d", i), &d.p.Bands[i], colour, pattern)
+	for i := range d.r.Pads {
+		d.lines(d.hatched("missing")+` fill-rule="evenodd" stroke="none"`, true, inPlans(d.r.Pads[i].FormationOutline))
 	}
 }
 
-func (d *planDrawing) band(id string, b *takeoff.PlanBand, colour, pattern string) {
-	var rings []orb.LineString
-	for _, r := range b.Rings {
-		rings = append(rings, orb.LineString(r))
+// bandPath is the name of a depth band's path, and how it is filled.
+type bandPath struct{ id, colour, pattern string }
+
+// bandPaths makes the paths of the depth bands known, each to be filled twice.
+func (d *planDrawing) bandPaths() (bands []bandPath) {
+	d.line(`<defs>`)
+	add := func(id string, b *takeoff.PlanBand, colour, pattern string) {
+		var rings []orb.LineString
+		for _, r := range b.Rings {
+			rings = append(rings, orb.LineString(r))
+		}
+		if path := d.thinned(rings, true); path != "" {
+			d.line(`<path id="%s%s" d="%s"/>`, d.ids, id, path)
+			bands = append(bands, bandPath{d.ids + id, colour, pattern})
+		}
 	}
-	path := d.thinned(rings, true)
-	if path == "" {
-		return
+	add("level", &d.p.Level, "#f7f7f7", "")
+	for i := range d.p.Bands {
+		colour, pattern := d.style(&d.p.Bands[i])
+		add(fmt.Sprintf("band%d", i), &d.p.Bands[i], colour, pattern)
 	}
-	d.line(`<defs><path id="%s" d="%s"/></defs>`, id, path)
-	d.line(`<use href="#%s" fill="%s" stroke="%[2]s" stroke-width="0.1"/>`, id, colour)
-	if pattern != "" {
-		d.line(`<use href="#%s" fill="url(#%s)"/>`, id, pattern)
+	d.line(`</defs>`)
+	return bands
+}
+
+func (d *planDrawing) bands(bands []bandPath) {
+	for _, b := range bands {
+		d.line(`<use href="#%s" fill="%s" stroke="%[2]s" stroke-width="0.1"/>`, b.id, b.colour)
+	}
+}
+
+func (d *planDrawing) hatchBands(bands []bandPath) {
+	for _, b := range bands {
+		if b.pattern != "" {
+			d.line(`<use href="#%s" %s/>`, b.id, d.hatched(b.pattern))
+		}
 	}
 }
 
@@ -100,17 +127,25 @@ func (d *planDrawing) style(b *takeoff.PlanBand) (colour, pattern string) {
 	return cutColours()[k], fmt.Sprintf("cut%d", k)
 }
 
-// works draws outlines, and where batters meet the ground.
-func (d *planDrawing) works() {
+// daylight draws where batters meet the ground.
+func (d *planDrawing) daylight() {
 	for i := range d.r.Pads {
-		pad := &d.r.Pads[i]
-		d.lines(planMargin, true, inPlans(pad.FormationOutline))
-		d.lines(planCrest, false, inPlans(pad.Crest))
-		d.lines(planToe, false, inPlans(pad.Toe))
+		d.lines(planCrest, false, inPlans(d.r.Pads[i].Crest))
+		d.lines(planToe, false, inPlans(d.r.Pads[i].Toe))
+	}
+}
+
+// outlines draws them over their margins.
+func (d *planDrawing) outlines() {
+	for i := range d.r.Pads {
+		d.lines(planMargin, true, inPlans(d.r.Pads[i].FormationOutline))
 	}
 	for _, o := range d.p.Outlines {
 		d.lines(planOutline, true, ringLines(o))
 	}
+}
+
+func (d *planDrawing) zeroLines() {
 	for i := range d.r.Pads {
 		d.lines(planZero, false, d.r.Pads[i].ZeroLines)
 	}

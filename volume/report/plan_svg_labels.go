@@ -13,14 +13,16 @@ import (
 
 // labels writes what is worth most first; what has no room is left out.
 func (d *planDrawing) labels() {
-	d.shots()
-	d.pads()
-	for _, s := range d.p.Spots {
-		c := d.at(s)
-		d.taken = append(d.taken, around(c, 2*planSpotArm, 2*planSpotArm))
-	}
-	d.contourLevels()
-	d.spotLevels()
+	d.group("shots", d.shots)
+	d.group("labels", func() {
+		d.group("labels-pads", d.pads)
+		for _, s := range d.p.Spots {
+			c := d.at(s)
+			d.taken = append(d.taken, around(c, 2*planSpotArm, 2*planSpotArm))
+		}
+		d.group("labels-contours", d.contourLevels)
+		d.group("labels-spots", d.spotLevels)
+	})
 }
 
 // padLabel is the name of a pad with its formation.

@@ -13,8 +13,7 @@ import (
 // cornerRoom is how far coordinates stay from the corners, where they would meet, mm.
 const cornerRoom = 9
 
-// rim draws the frame, ticks of the grid with their coordinates, and crosses where they
-// meet.
+// rim draws crosses of the grid, and the frame with ticks at their coordinates.
 func (d *planDrawing) rim() {
 	f := d.p.Frame
 	e, n := ticksOver(f.Min[0], f.Max[0], 35/d.mm), ticksOver(f.Min[1], f.Max[1], 35/d.mm)
@@ -25,7 +24,15 @@ func (d *planDrawing) rim() {
 			crosses += fmt.Sprintf("M%s %sh2m-1 -1v2", px(c[0]-1), px(c[1]))
 		}
 	}
-	d.line(`<g clip-path="url(#ground)"><path d="%s" stroke="black" stroke-width="0.12"/></g>`, crosses)
+	d.group("grid", func() {
+		d.path(crosses, fmt.Sprintf(`stroke="black" stroke-width="0.12" clip-path="url(#%sground)"`, d.ids))
+	})
+	d.group("frame", func() { d.frame(e, n) })
+}
+
+// frame draws the frame, with ticks and the coordinates there.
+func (d *planDrawing) frame(e, n ticks) {
+	f := d.p.Frame
 	ticks := ""
 	for _, x := range e.at {
 		c := d.at(orb.Point{x, f.Min[1]})
@@ -73,7 +80,7 @@ func (d *planDrawing) words(style, words string) legendEntry {
 	return legendEntry{legendRow, func(x, y float64) { d.text(x, y+2.8, style, words) }}
 }
 
-func (d *planDrawing) heading(words string) legendEntry {
+func (d *planDrawing) headline(words string) legendEntry {
 	return legendEntry{legendRow + 1.6, func(x, y float64) { d.text(x, y+4.4, `font-weight="bold"`, words) }}
 }
 
@@ -119,7 +126,7 @@ func (d *planDrawing) depthEntries() (out []legendEntry) {
 		from = "Depth from stripped ground"
 	}
 	n := newNumbers(d.r)
-	out = append(out, d.heading(from), d.words("", fmt.Sprintf("in %s, with the area in plan", d.r.Units.Length)))
+	out = append(out, d.headline(from), d.words("", fmt.Sprintf("in %s, with the area in plan", d.r.Units.Length)))
 	for i := range d.p.Bands {
 		b := &d.p.Bands[i]
 		colour, pattern := d.style(b)
@@ -148,11 +155,11 @@ func (d *planDrawing) bandWords(b *takeoff.PlanBand) string {
 func (d *planDrawing) swatch(colour, pattern, words, area string) legendEntry {
 	return legendEntry{legendRow, func(x, y float64) {
 		d.line(`<rect x="%s" y="%s" width="8" height="3.1" fill="%s"/>`, px(x), px(y+0.3), colour)
-		fill := "none"
+		fill := `fill="none"`
 		if pattern != "" {
-			fill = "url(#" + pattern + ")"
+			fill = d.hatched(pattern)
 		}
-		d.line(`<rect x="%s" y="%s" width="8" height="3.1" fill="%s" stroke="black" stroke-width="0.15"/>`, px(x), px(y+0.3), fill)
+		d.line(`<rect x="%s" y="%s" width="8" height="3.1" %s stroke="black" stroke-width="0.15"/>`, px(x), px(y+0.3), fill)
 		d.text(x+10, y+2.8, "", words)
 		d.text(x+legendWide-1, y+2.8, `text-anchor="end"`, area)
 	}}
@@ -176,7 +183,7 @@ func (d *planDrawing) lineEntries() (out []legendEntry) {
 		}
 		return false
 	}
-	out = append(out, d.heading("Lines"))
+	out = append(out, d.headline("Lines"))
 	add(true, planOutline, "outline")
 	add(some(func(p *takeoff.PadResult) bool { return len(p.FormationOutline) > 0 && p.FormationArea > p.OutlineArea }), planMargin, "outline with its margin")
 	add(some(func(p *takeoff.PadResult) bool { return len(p.Crest) > 0 }), planCrest, "crest: cut batter meets the ground")
@@ -208,7 +215,7 @@ func (d *planDrawing) shotEntries() (out []legendEntry) {
 	if len(shots) == 0 {
 		return nil
 	}
-	out = append(out, d.heading("Further spots would help most at"))
+	out = append(out, d.headline("Further spots would help most at"))
 	for i, s := range shots {
 		words := fmt.Sprintf("%d. %s", i+1, place(&s.At))
 		if !d.p.Frame.Contains(orb.Point(s.At)) {

@@ -86,7 +86,7 @@ func TestPlanSVGUncovered(t *testing.T) {
 	s := planSVG(t, planOf(t, job, false))
 	assert.Contains(t, s, "Cut at least ")
 	assert.Contains(t, s, ">no ground<")
-	assert.Contains(t, s, `fill="url(#missing)"`)
+	assert.Contains(t, s, `fill="url(#plan-missing)"`)
 	assert.Contains(t, s, "end of the triangles")
 	assert.Contains(t, s, "Batters run off the surveyed ground")
 	assert.Contains(t, s, "WARNINGS on this job")

@@ -15,9 +15,11 @@ import (
 func HaulSVG(w io.Writer, r *takeoff.SectionsResult, alignment int) error {
 	a := &r.Alignments[alignment]
 	d := haulDrawing{r: r, h: a.Haul}
+	d.ids = fmt.Sprintf("haul-%d-", alignment)
 	title := append(wrap(r.Job, 56), wrap(a.Name+", mass haul", 56)...)
 	d.layOut(len(title))
 	d.begin(r.Job + " " + a.Name + ", mass haul")
+	d.hatching()
 	d.head(title)
 	d.axes()
 	d.hatch()
@@ -112,7 +114,7 @@ func (d *haulDrawing) hatch() {
 	end := func(chainage float64) {
 		if side != 0 {
 			pattern := map[bool]string{true: "cut", false: "fill"}[side > 0]
-			d.path(path+"L"+at(chainage, 0)+"Z", fmt.Sprintf(`fill="url(#%s)"`, pattern))
+			d.path(path+"L"+at(chainage, 0)+"Z", d.hatched(pattern))
 		}
 		side = 0
 	}
@@ -206,7 +208,7 @@ func (d *haulDrawing) rises(chainage float64) bool {
 // legend explains lines and hatching below the axis.
 func (d *haulDrawing) legend() {
 	box := func(x, y float64, pattern, words string) {
-		d.line(`<rect x="%s" y="%s" width="36" height="18" fill="url(#%s)" stroke="black" stroke-width="0.6"/>`, px(x), px(y-14), pattern)
+		d.line(`<rect x="%s" y="%s" width="36" height="18" %s stroke="black" stroke-width="0.6"/>`, px(x), px(y-14), d.hatched(pattern))
 		d.text(x+44, y, "", words)
 	}
 	line := func(x, y float64, style, words string) {

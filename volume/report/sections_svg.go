@@ -17,6 +17,7 @@ import (
 func SectionSVG(w io.Writer, r *takeoff.SectionsResult, alignment, section int) error {
 	a := &r.Alignments[alignment]
 	d := sectionDrawing{r: r, s: &a.Sections[section]}
+	d.ids = fmt.Sprintf("section-%d-%d-", alignment, section)
 	title := append(wrap(r.Job, 56), wrap(a.Name+", "+chainageOf(d.s, 3)+unlessEmpty(" ", d.sideWords()), 56)...)
 	d.layOut(len(title))
 	d.open(title)
@@ -144,6 +145,7 @@ func (d *sectionDrawing) facts() int {
 // open begins the picture with its title and figures.
 func (d *sectionDrawing) open(title []string) {
 	d.begin(strings.Join(title, " "))
+	d.hatching()
 	y := titleLine
 	put := func(style, words string) {
 		d.text(24, y, style, words)

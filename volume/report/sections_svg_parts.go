@@ -105,7 +105,7 @@ func (d *sectionDrawing) hatch(p []takeoff.ProfilePoint, pattern string) (h hatc
 		}
 		last, lastX = thick, x
 	}
-	d.path("M"+there+back+"Z", fmt.Sprintf(`fill="url(#%s)"`, pattern))
+	d.path("M"+there+back+"Z", d.hatched(pattern))
 	return h
 }
 
@@ -198,7 +198,7 @@ func (d *sectionDrawing) legend() {
 	}
 	box := func(pattern string) func(x, y float64) {
 		return func(x, y float64) {
-			d.line(`<rect x="%s" y="%s" width="36" height="18" fill="url(#%s)" stroke="black" stroke-width="0.6"/>`, px(x), px(y-14), pattern)
+			d.line(`<rect x="%s" y="%s" width="36" height="18" %s stroke="black" stroke-width="0.6"/>`, px(x), px(y-14), d.hatched(pattern))
 		}
 	}
 	add("existing ground", line(groundLine))

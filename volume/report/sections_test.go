@@ -190,7 +190,7 @@ func TestSectionSVGHasRoom(t *testing.T) {
 func TestSectionSVGSays(t *testing.T) {
 	s := picture(t, cutUp(), 4)
 	for _, want := range []string{"centre line, chainage 120.000", "cut 10.50 m2, fill 2.50 m2", "turned 16.8 degrees at a bend; square to the alignment cut 10.05 m2, fill 2.39 m2",
-		"1.250 m of formation without ground", "times as large as offsets", `url(#cut)`, `url(#fill)`, ">cut<", ">fill<", "stripped ground", "offset, m", "level, m"} {
+		"1.250 m of formation without ground", "times as large as offsets", `url(#section-0-4-cut)`, `url(#section-0-4-fill)`, ">cut<", ">fill<", "stripped ground", "offset, m", "level, m"} {
 		assert.Contains(t, s, want)
 	}
 	deep := picture(t, longAxis(), 0)

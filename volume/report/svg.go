@@ -10,20 +10,41 @@ import (
 
 // svg is a picture in the making, in pixels from its upper left corner.
 type svg struct {
+	ids           string // what the ids of its parts begin with: several pictures may stand in one page
 	buf           bytes.Buffer
 	width, height float64
 }
 
-// begin opens the picture with its name and the hatching of cut and fill: orange with
-// slanting lines, purple with dots (ColorBrewer PuOr).
+// begin opens the picture with its name.
 func (s *svg) begin(name string) {
 	s.line(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %s %s" font-family="sans-serif" font-size="13">`, px(s.width), px(s.height))
 	s.line(`<title>%s</title>`, escaped(name))
-	s.line(`<defs>`)
-	s.line(`<pattern id="cut" width="8" height="8" patternUnits="userSpaceOnUse"><rect width="8" height="8" fill="#fee0b6"/><path d="M-1 1L1 -1M-1 9L9 -1M7 9L9 7" stroke="#b35806" stroke-width="1.2"/></pattern>`)
-	s.line(`<pattern id="fill" width="8" height="8" patternUnits="userSpaceOnUse"><rect width="8" height="8" fill="#d8daeb"/><circle cx="2" cy="2" r="1.2" fill="#542788"/><circle cx="6" cy="6" r="1.2" fill="#542788"/></pattern>`)
-	s.line(`</defs>`)
 	s.line(`<rect width="%s" height="%s" fill="white"/>`, px(s.width), px(s.height))
+}
+
+// hatching makes the hatching of cut and fill known: orange with slanting lines, purple
+// with dots (ColorBrewer PuOr).
+func (s *svg) hatching() {
+	s.line(`<defs>`)
+	s.line(`<pattern id="%scut" width="8" height="8" patternUnits="userSpaceOnUse"><rect width="8" height="8" fill="#fee0b6"/><path d="M-1 1L1 -1M-1 9L9 -1M7 9L9 7" stroke="#b35806" stroke-width="1.2"/></pattern>`, s.ids)
+	s.line(`<pattern id="%sfill" width="8" height="8" patternUnits="userSpaceOnUse"><rect width="8" height="8" fill="#d8daeb"/><circle cx="2" cy="2" r="1.2" fill="#542788"/><circle cx="6" cy="6" r="1.2" fill="#542788"/></pattern>`, s.ids)
+	s.line(`</defs>`)
+}
+
+// hatched returns the style of what is filled with a hatching.
+func (s *svg) hatched(name string) string { return fmt.Sprintf(`fill="url(#%s%s)"`, s.ids, name) }
+
+// group draws what it is given as a part of the picture that can be shown or hidden;
+// nothing where there is nothing to draw.
+func (s *svg) group(name string, draw func()) {
+	before := s.buf.Len()
+	s.line(`<g id="%s%s">`, s.ids, name)
+	open := s.buf.Len()
+	if draw(); s.buf.Len() == open {
+		s.buf.Truncate(before)
+		return
+	}
+	s.line(`</g>`)
 }
 
 func (s *svg) line(format string, args ...any) { fmt.Fprintf(&s.buf, format+"\n", args...) }
