@@ -230,8 +230,8 @@ func (t *balanceSheet) table(title string, points []takeoff.LevelPoint) {
 			cost += " " + t.r.Currency.Code
 		}
 	}
-	t.row(0, "", balanceColumns(), "shift", level, "cut", "fill", leftHead, cost)
-	t.row(0, "", balanceColumns(), t.shiftUnit(), levelUnit, u.Volume, u.Volume, u.Volume, "")
+	t.heads(0, "", balanceColumns(), "shift", level, "cut", "fill", leftHead, cost)
+	t.heads(0, "", balanceColumns(), t.shiftUnit(), levelUnit, u.Volume, u.Volume, u.Volume, "")
 	for i := range points {
 		t.pointRow(&points[i])
 	}

@@ -98,7 +98,7 @@ func (t *billSheet) groupName(g *price.Group) string {
 
 func (t *billSheet) tableHead(title string) {
 	t.title(title)
-	t.row(0, "", billColumns(), "quantity", "unit", "rate", t.b.Currency.Code)
+	t.heads(0, "", billColumns(), "quantity", "unit", "rate", t.b.Currency.Code)
 }
 
 func (t *billSheet) lines(lines []price.Line) {

@@ -58,7 +58,7 @@ type bookSheet struct {
 func (t *bookSheet) bookVolumes() {
 	t.title("VOLUMES")
 	t.put("  ", "Cut is bank measure, fill the space to be filled. No factors.")
-	t.row(2, "", volumeColumns(), "cut "+t.n.units.Volume, "fill "+t.n.units.Volume)
+	t.heads(2, "", volumeColumns(), "cut "+t.n.units.Volume, "fill "+t.n.units.Volume)
 	least := ""
 	if len(t.b.Warnings) > 0 {
 		least = "at least "

@@ -61,7 +61,7 @@ func (t *compared) volumes() {
 	if u.BoundaryArea != nil {
 		where = "within the boundary"
 	}
-	t.row(2, "", volumeColumns(), "cut "+t.n.units.Volume, "fill "+t.n.units.Volume)
+	t.heads(2, "", volumeColumns(), "cut "+t.n.units.Volume, "fill "+t.n.units.Volume)
 	t.row(4, where, volumeColumns(), atLeast+fixed(u.Cut, t.n.decimals), atLeast+fixed(u.Fill, t.n.decimals))
 	t.row(4, "area in plan, "+t.n.units.Area, volumeColumns(), fixed(u.CutArea, t.n.areas), fixed(u.FillArea, t.n.areas))
 	t.put("    ", t.difference(u.CutLessFill))

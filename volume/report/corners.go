@@ -61,7 +61,7 @@ func (t *corners) weights() {
 	columns := []int{16, 32, 52, 72}
 	t.title("CORNERS BY WEIGHT")
 	t.put("  ", fmt.Sprintf("Weight is how many %s meet at a corner. Depth is ground less formation, cut above 0. The sum, over %d, times a cell's area is cut less fill%s.", what, share, cubic))
-	t.row(0, "", columns, "weight", "corners", "depths "+t.n.units.Length, "weight x depths")
+	t.heads(0, "", columns, "weight", "corners", "depths "+t.n.units.Length, "weight x depths")
 	for _, w := range t.r.Weights {
 		t.row(0, "", columns, fmt.Sprint(w.Meet), fmt.Sprint(w.Corners), fixed(w.Depths, 3), fixed(w.Product, 3))
 	}

@@ -75,7 +75,7 @@ func (t *crosscheck) bases() {
 			{"fill", b.Prism.Fill, func(m *takeoff.CrosscheckMethod) *takeoff.CrosscheckFigure { return &m.Fill }},
 			{"cut less fill", b.Prism.CutLessFill, func(m *takeoff.CrosscheckMethod) *takeoff.CrosscheckFigure { return &m.CutLessFill }},
 		} {
-			t.row(2, q.what, crossColumns(), t.c.Units.Volume, "differs by", "%", t.heightUnit(), "expected")
+			t.heads(2, q.what, crossColumns(), t.c.Units.Volume, "differs by", "%", t.heightUnit(), "expected")
 			t.row(4, "prisms", crossColumns(), fixed(q.prisms, t.n.decimals))
 			for k := range b.Methods {
 				t.method(&b.Methods[k], q.of(&b.Methods[k]))

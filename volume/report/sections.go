@@ -73,7 +73,7 @@ func (t *sectionSheet) methods(a *takeoff.AlignmentResult) {
 	volumes := func(what string, cut, fill float64) {
 		t.row(4, what, volumeColumns(), least+fixed(cut, t.n.decimals), least+fixed(fill, t.n.decimals))
 	}
-	t.row(2, "", volumeColumns(), "cut "+t.n.units.Volume, "fill "+t.n.units.Volume)
+	t.heads(2, "", volumeColumns(), "cut "+t.n.units.Volume, "fill "+t.n.units.Volume)
 	volumes("prisms, as the takeoff", t.r.Prisms.Cut, t.r.Prisms.Fill)
 	volumes("average end areas", a.EndArea.Cut, a.EndArea.Fill)
 	volumes("prismoidal, middles measured", a.Prismoidal.Cut, a.Prismoidal.Fill)

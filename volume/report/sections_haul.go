@@ -22,7 +22,7 @@ func (t *sectionSheet) haul(a *takeoff.AlignmentResult) {
 	t.about("MASS HAUL, " + a.Name)
 	t.put("  ", fmt.Sprintf("Volumes of average end areas from the first section on. Cut is bank measure; times %s compacted per bank "+
 		"it is compacted measure, and less fill it is the ordinate: what is at hand, in compacted measure, as all below.", trimmed(h.CompactedPerBank)))
-	t.row(0, "", haulColumns(), "to", "chainage", "cut "+u.Volume, "compacted "+u.Volume, "fill "+u.Volume, "ordinate "+u.Volume)
+	t.heads(0, "", haulColumns(), "to", "chainage", "cut "+u.Volume, "compacted "+u.Volume, "fill "+u.Volume, "ordinate "+u.Volume)
 	for i := range h.Ordinates {
 		o := &h.Ordinates[i]
 		t.row(0, "", haulColumns(), SectionNumber(i), t.n.length(o.Chainage), fitting(o.Cut, t.n.decimals, 14),

@@ -53,8 +53,8 @@ func (t *sectionSheet) prismoidal(a *takeoff.AlignmentResult) {
 
 func (t *sectionSheet) tableHead(number, chainage, side string) {
 	u := t.n.units
-	t.row(0, "", sectionColumns(), "", "", "", "cut", "fill", "cut", "fill", "cut", "fill")
-	t.row(0, "", sectionColumns(), number, chainage, side, u.Area, u.Area, u.Volume, u.Volume, "in all", "in all")
+	t.heads(0, "", sectionColumns(), "", "", "", "cut", "fill", "cut", "fill", "cut", "fill")
+	t.heads(0, "", sectionColumns(), number, chainage, side, u.Area, u.Area, u.Volume, u.Volume, "in all", "in all")
 }
 
 func (t *sectionSheet) spanVolumes(v *takeoff.SpanVolume) (words []string) {

@@ -397,9 +397,7 @@ func (t *setOutSheet) clearanceWords() (list []string) {
 		return []string{"None stated: boundaries, services, trees and footings have not been held against the works."}
 	}
 	for i := range t.r.Takeoff.Clearances {
-		m := t.takeoff()
-		m.clearance(&t.r.Takeoff.Clearances[i])
-		list = append(list, strings.Join(strings.FieldsFunc(m.buf.String(), func(r rune) bool { return r == '\n' }), ";"))
+		list = append(list, strings.Join(t.aboutClearance(&t.r.Takeoff.Clearances[i]), "; "))
 	}
 	return append(list, "A service's place on paper is not its place in the ground, and a distance that is kept says nothing about the stability of what stands beside the dig.")
 }

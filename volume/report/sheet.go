@@ -1,7 +1,6 @@
 package report
 
 import (
-	"bytes"
 	"fmt"
 	"io"
 	"strings"
@@ -12,59 +11,70 @@ import (
 // width is how many characters a line of the sheet may have.
 const width = 80
 
-// sheet gathers lines of at most width characters.
-type sheet struct{ buf bytes.Buffer }
+// sheet gathers what stands on a sheet, piece by piece: [layout] makes lines of it, and
+// [blocksOf] parts of a page.
+type sheet struct{ pieces []piece }
 
-// deliver writes the sheet out.
-func (s *sheet) deliver(w io.Writer) error {
-	if _, err := w.Write(s.buf.Bytes()); err != nil {
-		return fmt.Errorf("report: %w", err)
-	}
-	return nil
+// piece is a part of a sheet.
+type piece struct {
+	kind    pieceKind
+	indent  int    // columns to its left
+	lead    string // before the words: further lines are indented as far as it reaches
+	words   string // of a row its label
+	columns []int  // of a row: where its values end
+	values  []string
+	rows    [][]string // of a table, its heading first
 }
 
-// line writes one line as it is, less blanks at its end.
-func (s *sheet) line(text string) {
-	s.buf.WriteString(strings.TrimRight(text, " "))
-	s.buf.WriteByte('\n')
-}
+type pieceKind int
+
+const (
+	aLine  pieceKind = iota // as it is
+	aTitle                  // opens a part of the sheet
+	aParagraph
+	aHeading // of rows: its values name their columns
+	aRow
+	aTable
+)
+
+// line puts down one line as it is.
+func (s *sheet) line(text string) { s.add(piece{kind: aLine, words: text}) }
 
 func (s *sheet) blank() { s.line("") }
 
 // title opens a part of the sheet.
-func (s *sheet) title(text string) {
-	s.blank()
-	s.line(text)
-}
+func (s *sheet) title(text string) { s.add(piece{kind: aTitle, words: text}) }
 
-// put writes text with lead before it; further lines are indented as far as
-// lead reaches. A word too long for a line is broken.
+// put puts text down with lead before it; further lines are indented as far as lead
+// reaches.
 func (s *sheet) put(lead, text string) {
-	indent := strings.Repeat(" ", utf8.RuneCountInString(lead))
-	for i, line := range wrap(text, width-len(indent)) {
-		if i == 0 {
-			s.line(lead + line)
-		} else {
-			s.line(indent + line)
-		}
-	}
+	s.add(piece{kind: aParagraph, lead: lead, words: text})
 }
 
-// row writes a label from column indent and values right-aligned to the
-// columns; a label that reaches into the first value stands on a line of its
-// own.
+// row puts down a label at a column and values that end at columns.
 func (s *sheet) row(indent int, label string, columns []int, values ...string) {
-	lead := strings.Repeat(" ", indent)
-	line := lead + Plain(label)
-	if len(values) > 0 && utf8.RuneCountInString(line)+2+utf8.RuneCountInString(values[0]) > columns[0] {
-		s.put(lead, label)
-		line = ""
+	s.add(piece{kind: aRow, indent: indent, words: label, columns: columns, values: values})
+}
+
+// heads is the row that names the columns of those below it.
+func (s *sheet) heads(indent int, label string, columns []int, values ...string) {
+	s.add(piece{kind: aHeading, indent: indent, words: label, columns: columns, values: values})
+}
+
+// table puts down rows under a heading, their first column to the left and the others to
+// the right, each as wide as it must be.
+func (s *sheet) table(indent int, rows [][]string) {
+	s.add(piece{kind: aTable, indent: indent, rows: rows})
+}
+
+func (s *sheet) add(p piece) { s.pieces = append(s.pieces, p) }
+
+// deliver writes the sheet out in lines.
+func (s *sheet) deliver(w io.Writer) error {
+	if _, err := w.Write(layoutOf(s.pieces)); err != nil {
+		return fmt.Errorf("report: %w", err)
 	}
-	for i, v := range values {
-		gap := columns[i] - utf8.RuneCountInString(line) - utf8.RuneCountInString(v)
-		line += strings.Repeat(" ", max(gap, 1)) + v
-	}
-	s.line(line)
+	return nil
 }
 
 // wrap breaks text at blanks into lines of at most n characters.

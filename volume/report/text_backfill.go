@@ -12,7 +12,7 @@ func (t *text) backfill() {
 		}
 		if pads++; pads == 1 {
 			t.title("BACKFILL")
-			t.row(2, "", volumeColumns(), "net void "+t.n.units.Volume, "as dug "+t.n.units.Volume)
+			t.heads(2, "", volumeColumns(), "net void "+t.n.units.Volume, "as dug "+t.n.units.Volume)
 		}
 		b := p.Backfill
 		t.put("  ", p.Name)

@@ -21,15 +21,21 @@ func (t *text) clearances() {
 }
 
 func (t *text) clearance(c *takeoff.ClearanceResult) {
+	for i, words := range t.aboutClearance(c) {
+		t.put([]string{"  ", "    "}[min(i, 1)], words)
+	}
+}
+
+// aboutClearance says what was asked, then how the works lie to it.
+func (t *paper) aboutClearance(c *takeoff.ClearanceResult) []string {
 	u := t.n.units.Length
-	t.put("  ", fmt.Sprintf("%s: stay %s, %s %s from it", c.Name, c.Stay, t.n.length(c.Distance), u))
+	asked := fmt.Sprintf("%s: stay %s, %s %s from it", c.Name, c.Stay, t.n.length(c.Distance), u)
 	switch {
 	case !c.Kept:
-		t.put("    ", fmt.Sprintf("BROKEN by up to %s %s at %s", t.n.length(c.Overlap), u, place(c.At)))
-		t.put("    ", fmt.Sprintf("%s of works past the line, of %s", t.n.area(c.Area), strings.Join(c.Pads, ", ")))
+		return []string{asked, fmt.Sprintf("BROKEN by up to %s %s at %s", t.n.length(c.Overlap), u, place(c.At)),
+			fmt.Sprintf("%s of works past the line, of %s", t.n.area(c.Area), strings.Join(c.Pads, ", "))}
 	case c.Least == nil:
-		t.put("    ", "kept: no works")
-	default:
-		t.put("    ", fmt.Sprintf("kept: %s %s at the nearest, at %s", t.n.length(*c.Least), u, place(c.At)))
+		return []string{asked, "kept: no works"}
 	}
+	return []string{asked, fmt.Sprintf("kept: %s %s at the nearest, at %s", t.n.length(*c.Least), u, place(c.At))}
 }

@@ -8,7 +8,7 @@ func (t *text) layers() {
 		return
 	}
 	t.title("LAYERS")
-	t.row(2, "", volumeColumns(), "area "+t.n.units.Area, "volume "+t.n.units.Volume)
+	t.heads(2, "", volumeColumns(), "area "+t.n.units.Area, "volume "+t.n.units.Volume)
 	for i := range t.r.Pads {
 		p := &t.r.Pads[i]
 		if len(p.Layers) == 0 && !ownLayers(p) {

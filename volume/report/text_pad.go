@@ -61,7 +61,7 @@ func (t *text) layer(l takeoff.Rung) {
 // corners lists the levels of a pad that is not level, high and low one named.
 func (t *text) corners(p *takeoff.PadResult) {
 	columns := []int{44, 62}
-	t.row(2, "Corners", columns, "finished", "formation")
+	t.heads(2, "Corners", columns, "finished", "formation")
 	list := p.Corners
 	for _, c := range []takeoff.Corner{p.High, p.Low} {
 		if c.Ring < 0 { // a spot inside the outline
@@ -84,7 +84,7 @@ func (t *text) corners(p *takeoff.PadResult) {
 // sides lists what can be held against the drawing.
 func (t *text) sides(p *takeoff.PadResult) {
 	columns := []int{44, 62}
-	t.row(2, "To hold against the drawing", columns, "length "+t.r.Units.Length, "bearing")
+	t.heads(2, "To hold against the drawing", columns, "length "+t.r.Units.Length, "bearing")
 	for _, s := range p.Sides {
 		t.row(4, s.From+" to "+s.To, columns, t.n.length(s.Length), t.n.bearing(s.Bearing))
 	}

@@ -40,7 +40,7 @@ func (t *text) thickenings() {
 		return
 	}
 	t.title("THICKENINGS AND TRENCHES")
-	t.row(2, "", volumeColumns(), "area "+t.n.units.Area, "volume "+t.n.units.Volume)
+	t.heads(2, "", volumeColumns(), "area "+t.n.units.Area, "volume "+t.n.units.Volume)
 	for i := range t.r.Pads {
 		p := &t.r.Pads[i]
 		if len(p.Thickenings) == 0 {

@@ -14,7 +14,7 @@ func (t *text) volumes() {
 	r := t.r
 	t.title("VOLUMES")
 	t.put("  ", t.bases())
-	t.row(2, "", volumeColumns(), "cut "+r.Units.Volume, "fill "+r.Units.Volume)
+	t.heads(2, "", volumeColumns(), "cut "+r.Units.Volume, "fill "+r.Units.Volume)
 	for i := range r.Pads {
 		p := &r.Pads[i]
 		t.put("  ", p.Name)
