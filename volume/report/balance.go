@@ -393,6 +393,6 @@ func (t *balanceSheet) cautions() {
 			"faces and batters is for a competent person to judge on site, by the local codes. Raising or lowering a level makes them higher.",
 		"Local codes and law, and the judgement of licensed engineers and surveyors, come before this sheet.",
 	} {
-		t.put("  - ", words)
+		t.point(words)
 	}
 }

@@ -29,7 +29,7 @@ func Bill(w io.Writer, r *takeoff.PricedResult) error {
 	t.remarks("NOTES", r.Notes)
 	t.title("NOT MEASURED, and in the bill only as far as an item above names it")
 	for _, o := range r.NotMeasured {
-		t.put("  - ", o.Message)
+		t.point(o.Message)
 	}
 	t.cautions()
 	return t.deliver(w)
@@ -198,7 +198,7 @@ func (t *billSheet) wide(label, amount string) {
 		t.put("", label)
 		label = ""
 	}
-	t.row(0, label, []int{at}, amount)
+	t.total(0, label, []int{at}, amount)
 }
 
 func (t *billSheet) sum(label string, amount int64) {
@@ -290,6 +290,6 @@ func (t *billSheet) cautions() {
 		"Factors, densities and moisture are as the rates file states them. Weigh, and count loads.",
 		"A batter that is measured is no statement that ground will stand: competent people, licensed engineers and local codes come first.",
 	} {
-		t.put("  - ", words)
+		t.point(words)
 	}
 }

@@ -131,6 +131,6 @@ func (t *bookSheet) bookCautions() {
 		"These are quantities for people to agree on, no certificate: the contract's rules of measurement, and the judgement " +
 			"of licensed engineers and surveyors, come before this sheet.",
 	} {
-		t.put("  - ", words)
+		t.point(words)
 	}
 }

@@ -183,6 +183,6 @@ func (t *compared) cautions() {
 		"These are quantities for people to agree on, no certificate: the contract's rules of measurement, and the judgement " +
 			"of licensed surveyors, come before this sheet.",
 	} {
-		t.put("  - ", words)
+		t.point(words)
 	}
 }

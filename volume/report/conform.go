@@ -225,6 +225,6 @@ func (t *conformSheet) cautions() {
 		"It is no statement that faces, batters or the ground beside the works will stand. The cautions of the takeoff hold while people are in the dig.",
 		"Local codes and law, the contract's own tolerance and number of tests, and the judgement of licensed engineers and surveyors, come before this sheet.",
 	} {
-		t.put("  - ", words)
+		t.point(words)
 	}
 }

@@ -29,7 +29,7 @@ func Crosscheck(w io.Writer, c *takeoff.CrosscheckResult) error {
 	t.remarks("NOTES", c.Notes)
 	t.title("WHAT AGREEMENT DOES NOT SHOW")
 	for _, o := range c.NotMeasured {
-		t.put("  - ", o.Message)
+		t.point(o.Message)
 	}
 	t.blank()
 	t.line("Checked by ______________________________   Date ______________________")

@@ -2,6 +2,7 @@ package report
 
 import (
 	"bytes"
+	"fmt"
 	"strings"
 	"unicode/utf8"
 )
@@ -18,10 +19,14 @@ func layoutOf(pieces []piece) []byte {
 			l.line(p.words)
 		case aTitle:
 			l.line("")
-			l.line(p.words)
+			l.put("", p.words)
 		case aParagraph:
 			l.put(p.lead, p.words)
-		case aHeading, aRow:
+		case aPoint:
+			l.put("  - ", p.words)
+		case anItem:
+			l.put(fmt.Sprintf("  %-11s", p.lead), p.words)
+		case aHeading, aRow, aTotal:
 			l.row(p.indent, p.words, p.columns, p.values)
 		case aTable:
 			l.table(p.indent, p.rows)

@@ -220,7 +220,7 @@ func (t *levelBook) findings(title string, list []setout.Finding) {
 	}
 	t.title(title)
 	for _, f := range list {
-		t.put("  - ", f.Message)
+		t.point(f.Message)
 	}
 }
 

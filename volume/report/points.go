@@ -76,10 +76,10 @@ func (s *sheet) listed(title string, n int, words func(i int) string) {
 	}
 	s.title(title)
 	for i := range min(n, mostListed) {
-		s.put("  - ", words(i))
+		s.point(words(i))
 	}
 	if n > mostListed {
-		s.put("  - ", fmt.Sprintf("and %d more, all in the JSON", n-mostListed))
+		s.point(fmt.Sprintf("and %d more, all in the JSON", n-mostListed))
 	}
 }
 

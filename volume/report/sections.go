@@ -48,15 +48,9 @@ func (t *sectionSheet) head() {
 	t.readWarnings(len(t.r.Warnings))
 }
 
-// about opens a part of the sheet with a title that has a name in it.
-func (t *sectionSheet) about(title string) {
-	t.blank()
-	t.put("", title)
-}
-
 // methods writes where an alignment lies and what each method measures along it.
 func (t *sectionSheet) methods(a *takeoff.AlignmentResult) {
-	t.about("VOLUMES, " + a.Name)
+	t.title("VOLUMES, " + a.Name)
 	t.put("  ", t.whereabouts(a))
 	factors := "No factors."
 	if a.Haul != nil {
@@ -156,6 +150,6 @@ func (t *sectionSheet) cautions() {
 		"These are quantities for people to agree on, no certificate: the contract's rules of measurement, and the judgement " +
 			"of licensed engineers and surveyors, come before this sheet.",
 	} {
-		t.put("  - ", words)
+		t.point(words)
 	}
 }

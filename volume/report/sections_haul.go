@@ -19,7 +19,7 @@ func (t *sectionSheet) haul(a *takeoff.AlignmentResult) {
 		return
 	}
 	u := t.n.units
-	t.about("MASS HAUL, " + a.Name)
+	t.title("MASS HAUL, " + a.Name)
 	t.put("  ", fmt.Sprintf("Volumes of average end areas from the first section on. Cut is bank measure; times %s compacted per bank "+
 		"it is compacted measure, and less fill it is the ordinate: what is at hand, in compacted measure, as all below.", trimmed(h.CompactedPerBank)))
 	t.heads(0, "", haulColumns(), "to", "chainage", "cut "+u.Volume, "compacted "+u.Volume, "fill "+u.Volume, "ordinate "+u.Volume)

@@ -19,7 +19,7 @@ func SectionNumber(section int) string { return fmt.Sprintf("%03d", section+1) }
 // endAreas writes the sections of an alignment, and the volumes between them by average
 // end areas.
 func (t *sectionSheet) endAreas(number int, a *takeoff.AlignmentResult) {
-	t.about(fmt.Sprintf("SECTIONS, %s: average end areas", a.Name))
+	t.title(fmt.Sprintf("SECTIONS, %s: average end areas", a.Name))
 	if len(t.r.Alignments) > 1 {
 		t.put("  ", fmt.Sprintf("Alignment %d of the files.", number+1))
 	}
@@ -41,7 +41,7 @@ func (t *sectionSheet) endAreas(number int, a *takeoff.AlignmentResult) {
 
 // prismoidal writes the volumes between sections with the middle ones as measured.
 func (t *sectionSheet) prismoidal(a *takeoff.AlignmentResult) {
-	t.about(fmt.Sprintf("SPANS, %s: prismoidal", a.Name))
+	t.title(fmt.Sprintf("SPANS, %s: prismoidal", a.Name))
 	t.put("  ", "Areas are those half way from the section above to this one, square to the alignment.")
 	t.tableHead("to", "half way", "")
 	for i := range a.Spans {

@@ -33,7 +33,7 @@ func SetOut(w io.Writer, r *takeoff.SetOutResult) error {
 	t.cameAbout()
 	t.title("CAUTIONS")
 	for _, words := range t.cautions() {
-		t.put("  - ", words)
+		t.point(words)
 	}
 	return t.deliver(w)
 }

@@ -32,8 +32,11 @@ const (
 	aLine  pieceKind = iota // as it is
 	aTitle                  // opens a part of the sheet
 	aParagraph
+	aPoint   // of a list
+	anItem   // a paragraph with its subject before it
 	aHeading // of rows: its values name their columns
 	aRow
+	aTotal
 	aTable
 )
 
@@ -51,9 +54,23 @@ func (s *sheet) put(lead, text string) {
 	s.add(piece{kind: aParagraph, lead: lead, words: text})
 }
 
+// point puts down a point of a list.
+func (s *sheet) point(text string) { s.add(piece{kind: aPoint, words: text}) }
+
+// item puts down a paragraph with its subject before it; without one it goes on about
+// that before.
+func (s *sheet) item(subject, words string) {
+	s.add(piece{kind: anItem, lead: subject, words: words})
+}
+
 // row puts down a label at a column and values that end at columns.
 func (s *sheet) row(indent int, label string, columns []int, values ...string) {
 	s.add(piece{kind: aRow, indent: indent, words: label, columns: columns, values: values})
+}
+
+// total is a row of what those above it come to.
+func (s *sheet) total(indent int, label string, columns []int, values ...string) {
+	s.add(piece{kind: aTotal, indent: indent, words: label, columns: columns, values: values})
 }
 
 // heads is the row that names the columns of those below it.

@@ -23,6 +23,7 @@ func Text(w io.Writer, r *takeoff.Result) error {
 		t.pad(&r.Pads[i])
 	}
 	t.volumes()
+	t.howSure()
 	t.topsoil()
 	t.trim()
 	t.thickenings()
@@ -63,10 +64,14 @@ func jobName(name string) string { return cmp.Or(name, "(job without a name)") }
 
 // said writes what made the sheet, in which units, and how many warnings it has.
 func (t *paper) said(what string, by takeoff.Program, warnings int) {
-	u := t.n.units
-	t.put("", fmt.Sprintf("%s, %s %s. Levels and lengths in %s, areas in plan in %s, volumes in %s.",
-		what, by.Name, by.Version, u.Length, u.Area, u.Volume))
+	t.put("", fmt.Sprintf("%s, %s %s. %s", what, by.Name, by.Version, t.inUnits()))
 	t.readWarnings(warnings)
+}
+
+// inUnits says in which units the figures are.
+func (t *paper) inUnits() string {
+	u := t.n.units
+	return fmt.Sprintf("Levels and lengths in %s, areas in plan in %s, volumes in %s.", u.Length, u.Area, u.Volume)
 }
 
 // readWarnings says how many warnings a sheet has.
@@ -82,21 +87,26 @@ func (t *text) digTo() {
 	for i := range t.r.Pads {
 		p := &t.r.Pads[i]
 		t.put("  ", p.Name)
-		switch {
-		case p.FormationLevel != nil && p.Fall == nil:
-			t.put("    ", "formation "+t.against(*p.FormationLevel, p.AboveMarks))
-		default:
-			if p.Fall != nil {
-				t.put("    ", fmt.Sprintf("formation falls %s towards bearing %s, and is %s at %s",
-					slope(p.Fall.Slope), t.n.bearing(p.Fall.Bearing), t.withUnit(*p.FormationLevel), place(&p.Fall.At)))
-			} else {
-				t.put("    ", "formation follows levels of its own")
-			}
-			t.put("    ", fmt.Sprintf("high: %s, formation %s", namesAt(p, p.High), t.against(p.High.Formation, p.High.AboveMarks)))
-			t.put("    ", fmt.Sprintf("low:  %s, formation %s", namesAt(p, p.Low), t.against(p.Low.Formation, p.Low.AboveMarks)))
-		}
+		t.padLevel(p)
 		t.thickeningLevels(p)
 	}
+}
+
+// padLevel writes the formation of a pad.
+func (t *text) padLevel(p *takeoff.PadResult) {
+	const lead = "    "
+	if p.FormationLevel != nil && p.Fall == nil {
+		t.put(lead, "formation "+t.against(*p.FormationLevel, p.AboveMarks))
+		return
+	}
+	if p.Fall != nil {
+		t.put(lead, fmt.Sprintf("formation falls %s towards bearing %s, and is %s at %s",
+			slope(p.Fall.Slope), t.n.bearing(p.Fall.Bearing), t.withUnit(*p.FormationLevel), place(&p.Fall.At)))
+	} else {
+		t.put(lead, "formation follows levels of its own")
+	}
+	t.put(lead, fmt.Sprintf("high: %s, formation %s", namesAt(p, p.High), t.against(p.High.Formation, p.High.AboveMarks)))
+	t.put(lead, fmt.Sprintf("low:  %s, formation %s", namesAt(p, p.Low), t.against(p.Low.Formation, p.Low.AboveMarks)))
 }
 
 // sameLevel is how near two formation levels are that count as one, in the

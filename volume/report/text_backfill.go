@@ -22,7 +22,7 @@ func (t *text) backfill() {
 		return
 	}
 	if pads > 1 {
-		t.row(2, "ALL PADS", volumeColumns(), fixed(t.r.Total.BackfillNetVoid, t.n.decimals), fixed(t.r.Total.BackfillAsDug, t.n.decimals))
+		t.total(2, "ALL PADS", volumeColumns(), fixed(t.r.Total.BackfillNetVoid, t.n.decimals), fixed(t.r.Total.BackfillAsDug, t.n.decimals))
 	}
 	t.put("  ", "The void outside the structure that is filled up again, never above the stripped ground but where it says "+
 		"the ground: space to be filled, compacted measure, no factors. Net void: inside the outline. As dug: with margin and cut batters too.")

@@ -11,6 +11,12 @@ import (
 // cautions say what a sheet of quantities cannot know.
 func (t *text) cautions() {
 	t.title("CAUTIONS")
+	for _, words := range t.cautionList() {
+		t.point(words)
+	}
+}
+
+func (t *text) cautionList() []string {
 	list := []string{
 		"These are quantities, not a way of working. Upright faces and batters are shapes to measure by, and no " +
 			"statement that ground will stand or a fill hold: the stability of trenches, faces and batters is for a " +
@@ -26,11 +32,8 @@ func (t *text) cautions() {
 			"Spoil, stockpiles, machines and traffic at the edge press on the face below. 29 CFR 1926.651(j)(2), USA, keeps "+
 				"spoil and equipment 2 ft (0.61 m) or more back from the edge of a trench.")
 	}
-	list = append(list, "Local codes and law, and the judgement of licensed engineers and surveyors, come before this sheet.",
+	return append(list, "Local codes and law, and the judgement of licensed engineers and surveyors, come before this sheet.",
 		"A volume is no better than its survey: hold sides, levels and marks above against the drawing first.")
-	for _, words := range list {
-		t.put("  - ", words)
-	}
 }
 
 // cuts reports whether a pad is dug anywhere.

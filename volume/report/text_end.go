@@ -6,6 +6,6 @@ import "barrow/volume/takeoff"
 func (t *paper) notMeasured(list []takeoff.Omission) {
 	t.title("NOT IN THESE FIGURES")
 	for _, o := range list {
-		t.put("  - ", o.Message)
+		t.point(o.Message)
 	}
 }

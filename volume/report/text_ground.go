@@ -54,11 +54,6 @@ func (t *paper) files(scale float64, inputs []takeoff.Input) {
 	}
 }
 
-// item writes a paragraph with its subject before it.
-func (t *paper) item(subject, words string) {
-	t.put(fmt.Sprintf("  %-11s", subject), words)
-}
-
 func (t *paper) survey(s *takeoff.SurveyResult) {
 	name := s.Name
 	if name == "" {
@@ -149,11 +144,15 @@ func (t *paper) remarks(title string, remarks []takeoff.Remark) {
 		return
 	}
 	t.title(title)
-	for _, m := range remarks {
-		words := m.Message
-		if m.At != nil {
-			words += " (at " + place(m.At) + ")"
-		}
-		t.put("  - ", words)
+	for i := range remarks {
+		t.point(remarkWords(&remarks[i]))
 	}
+}
+
+// remarkWords is a note or warning with its place.
+func remarkWords(m *takeoff.Remark) string {
+	if m.At != nil {
+		return m.Message + " (at " + place(m.At) + ")"
+	}
+	return m.Message
 }

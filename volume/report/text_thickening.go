@@ -52,10 +52,10 @@ func (t *text) thickenings() {
 			t.amount(th.Name, th.Area+th.BatterArea, th.Volume)
 			t.put("      ", t.thickeningWords(th))
 		}
-		t.row(4, "together", volumeColumns(), "", fixed(p.ThickeningVolume, t.n.decimals))
+		t.total(4, "together", volumeColumns(), "", fixed(p.ThickeningVolume, t.n.decimals))
 	}
 	if len(t.r.Pads) > 1 {
-		t.row(2, "ALL PADS", volumeColumns(), "", fixed(t.r.Total.ThickeningVolume, t.n.decimals))
+		t.total(2, "ALL PADS", volumeColumns(), "", fixed(t.r.Total.ThickeningVolume, t.n.decimals))
 	}
 	t.put("  ", "Below formation, and additional: no cut above holds any of it. Bank measure, dug from formation down through "+
 		"whatever stands there. Where thickenings cross, the lowest has the volume, and nothing is counted twice.")

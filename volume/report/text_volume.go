@@ -31,7 +31,6 @@ func (t *text) volumes() {
 			t.put("    ", fmt.Sprintf("the works cover %s, %s of it batters", t.n.area(r.Total.WorksArea), t.n.area(r.Total.BatterArea)))
 		}
 	}
-	t.howSure()
 }
 
 // bases says what the volumes are, and from what ground.
@@ -82,8 +81,11 @@ func (t *text) partsOfAll() volumeParts {
 // cut less fill in words. What was measured on part of its ground only is "at
 // least".
 func (t *text) parts(v volumeParts) {
+	both := func(parts [2]float64, open bool) []string {
+		return []string{t.atLeast(parts[0], open), t.atLeast(parts[1], open)}
+	}
 	line := func(label string, parts [2]float64, open bool) {
-		t.row(4, label, volumeColumns(), t.atLeast(parts[0], open), t.atLeast(parts[1], open))
+		t.row(4, label, volumeColumns(), both(parts, open)...)
 	}
 	line("net void", v.outline, v.open)
 	if v.hasMargin {
@@ -92,7 +94,7 @@ func (t *text) parts(v volumeParts) {
 	if v.hasBatter {
 		line("batters", v.batter, v.open || v.running)
 	}
-	line("as dug", v.dug, v.open || v.running)
+	t.total(4, "as dug", volumeColumns(), both(v.dug, v.open || v.running)...)
 	if v.makeup > 0 {
 		t.row(6, "of the fill, make-up for topsoil", volumeColumns(), "", t.atLeast(v.makeup, v.open || v.running))
 		t.put("        ", "over "+t.n.area(v.makeupArea)+", where the strip goes below the formation")
@@ -195,7 +197,7 @@ func (t *text) trim() {
 		t.row(2, p.Name, volumeColumns(), t.n.area(p.TrimArea))
 	}
 	if len(t.r.Pads) > 1 {
-		t.row(2, "ALL PADS", volumeColumns(), t.n.area(t.r.Total.TrimArea))
+		t.total(2, "ALL PADS", volumeColumns(), t.n.area(t.r.Total.TrimArea))
 	}
 	words := "The formation in plan, where each pad rules"
 	if t.any(hasMargin) {
