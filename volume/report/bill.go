@@ -51,9 +51,13 @@ func billColumns() []int { return []int{41, 55, 66, 80} }
 
 func (t *billSheet) head() {
 	t.job(t.r.Job)
-	t.put("", fmt.Sprintf("Priced quantities, %s %s. Amounts in %s, before tax. Rates: %s.",
-		t.r.Program.Name, t.r.Program.Version, t.b.Currency.Code, t.r.Rates))
+	t.put("", fmt.Sprintf("Priced quantities, %s %s. %s", t.r.Program.Name, t.r.Program.Version, t.inMoney()))
 	t.readWarnings(len(t.r.Warnings))
+}
+
+// inMoney says what the amounts are in, and by which rates.
+func (t *billSheet) inMoney() string {
+	return fmt.Sprintf("Amounts in %s, before tax. Rates: %s.", t.b.Currency.Code, t.r.Rates)
 }
 
 // notPriced lists what was measured and is in no total.
@@ -263,11 +267,16 @@ func (t *billSheet) lacking() string {
 // cameAbout says by what rules the figures came about.
 func (t *billSheet) cameAbout() {
 	t.title("HOW THE FIGURES CAME ABOUT")
+	t.rules()
+	t.files(t.r.Scale, t.r.Inputs)
+}
+
+// rules says by which rules the figures came about.
+func (t *billSheet) rules() {
 	t.item("Quantities", "measured, then rounded "+t.b.Quantities.Words()+"; by a factor or with waste, rounded again. Loads go up to whole ones")
 	t.item("Amounts", "the quantity as printed times the rate, "+t.b.Amounts.Words()+". Subtotals are sums of the amounts as printed")
 	t.item("Measures", "bank is in place before digging, loose in the truck, compacted placed and rolled; a volume without a word is as built. "+
 		"None is turned into another but by the factor a line shows")
-	t.files(t.r.Scale, t.r.Inputs)
 }
 
 // alone lists what was measured, is in no line, and needs no rate of its own.
@@ -284,12 +293,16 @@ func (t *billSheet) alone() {
 // cautions say what a bill of quantities cannot know.
 func (t *billSheet) cautions() {
 	t.title("CAUTIONS")
-	for _, words := range []string{
+	for _, words := range billCautions() {
+		t.point(words)
+	}
+}
+
+func billCautions() []string {
+	return []string{
 		"This is arithmetic on measured quantities and on the rates of a file, and not an offer. Whoever signs a tender answers for both.",
 		"A quantity is no better than its survey, and an amount no better than its quantity: read the takeoff's sheet with this one.",
 		"Factors, densities and moisture are as the rates file states them. Weigh, and count loads.",
 		"A batter that is measured is no statement that ground will stand: competent people, licensed engineers and local codes come first.",
-	} {
-		t.point(words)
 	}
 }

@@ -15,11 +15,7 @@ import (
 // and the check shots where there are any, how the figures came about, and what
 // agreement does not show. Lines have at most 80 characters.
 func Crosscheck(w io.Writer, c *takeoff.CrosscheckResult) error {
-	greatest, area := 0.0, 0.0
-	for _, b := range c.Bases {
-		greatest, area = max(greatest, b.Prism.Cut, b.Prism.Fill), max(area, b.Area)
-	}
-	t := crosscheck{paper: paper{n: numbersFor(c.Units, greatest, area)}, c: c}
+	t := newCrosscheck(c)
 	t.head()
 	t.bases()
 	t.claim()
@@ -45,6 +41,16 @@ type crosscheck struct {
 	c *takeoff.CrosscheckResult
 }
 
+const crosscheckSays = "Agreement of the methods tests the arithmetic, not the survey. Cut is bank measure, fill the space to be filled. No factors."
+
+func newCrosscheck(c *takeoff.CrosscheckResult) *crosscheck {
+	greatest, area := 0.0, 0.0
+	for _, b := range c.Bases {
+		greatest, area = max(greatest, b.Prism.Cut, b.Prism.Fill), max(area, b.Area)
+	}
+	return &crosscheck{paper: paper{n: numbersFor(c.Units, greatest, area)}, c: c}
+}
+
 func (t *crosscheck) head() {
 	switch {
 	case len(t.c.Surveys) == 2:
@@ -54,7 +60,7 @@ func (t *crosscheck) head() {
 		t.job(t.c.Job)
 	}
 	t.said("The same works by four methods", t.c.Program, len(t.c.Warnings))
-	t.put("", "Agreement of the methods tests the arithmetic, not the survey. Cut is bank measure, fill the space to be filled. No factors.")
+	t.put("", crosscheckSays)
 }
 
 // crossColumns are where volume, difference, per cent, mean height and expected
@@ -64,8 +70,7 @@ func crossColumns() []int { return []int{40, 51, 60, 69, 80} }
 func (t *crosscheck) bases() {
 	for i := range t.c.Bases {
 		b := &t.c.Bases[i]
-		t.blank()
-		t.put("", t.basis(b))
+		t.title(t.basis(b))
 		for _, q := range []struct {
 			what   string
 			prisms float64
@@ -273,8 +278,14 @@ func (t *crosscheck) off(d float64) string {
 }
 
 func (t *crosscheck) cameAbout() {
-	a, g, u := &t.c.Alignment, &t.c.Grid, t.c.Units.Length
 	t.title("HOW THE FIGURES CAME ABOUT")
+	t.rules()
+	t.sources(t.c.Scale, t.c.Inputs)
+}
+
+// rules writes by which rules the figures came about.
+func (t *crosscheck) rules() {
+	a, g, u := &t.c.Alignment, &t.c.Grid, t.c.Units.Length
 	t.item("Prisms", "exact on the triangles of the ground, split where cut turns to fill; the figures of record")
 	t.item("Sections", t.along(a))
 	cells, uncovered := 0, 0.0
@@ -290,7 +301,6 @@ func (t *crosscheck) cameAbout() {
 	}
 	t.item("Expected", "what a method may differ from the prisms either way, since it does not see what lies between its sections "+
 		"or corners: found by parting the intervals and halving the spacing. A difference beyond that is a warning")
-	t.sources(t.c.Scale, t.c.Inputs)
 }
 
 // along says where the sections lie.

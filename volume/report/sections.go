@@ -13,7 +13,7 @@ import (
 // them, how the figures came about, and what agreement says and does not say. Lines
 // have at most 80 characters as long as volumes stay below a thousand million.
 func Sections(w io.Writer, r *takeoff.SectionsResult) error {
-	t := sectionSheet{paper: paper{n: numbersFor(r.Units, max(r.Prisms.Cut, r.Prisms.Fill), r.Prisms.WorksArea)}, r: r}
+	t := newSectionSheet(r)
 	t.head()
 	for i := range r.Alignments {
 		t.methods(&r.Alignments[i])
@@ -38,6 +38,10 @@ func SectionsJSON(w io.Writer, r *takeoff.SectionsResult) error { return writeJS
 type sectionSheet struct {
 	paper
 	r *takeoff.SectionsResult
+}
+
+func newSectionSheet(r *takeoff.SectionsResult) *sectionSheet {
+	return &sectionSheet{paper: paper{n: numbersFor(r.Units, max(r.Prisms.Cut, r.Prisms.Fill), r.Prisms.WorksArea)}, r: r}
 }
 
 func (t *sectionSheet) head() {
@@ -140,7 +144,13 @@ func trimmed(x float64) string { return fmt.Sprintf("%g", math.Round(x*1e6)/1e6)
 // cautions say what sections cannot know.
 func (t *sectionSheet) cautions() {
 	t.title("CAUTIONS")
-	for _, words := range []string{
+	for _, words := range sectionCautions() {
+		t.point(words)
+	}
+}
+
+func sectionCautions() []string {
+	return []string{
 		"Agreement of methods tests the arithmetic, not the survey: they stand on the same ground and the same works. " +
 			"A level that is wrong is wrong in all of them.",
 		"Between two sections these methods know nothing of the ground but what the middle section shows. Where they differ " +
@@ -149,7 +159,5 @@ func (t *sectionSheet) cautions() {
 			"person to judge on site.",
 		"These are quantities for people to agree on, no certificate: the contract's rules of measurement, and the judgement " +
 			"of licensed engineers and surveyors, come before this sheet.",
-	} {
-		t.point(words)
 	}
 }

@@ -16,9 +16,17 @@ import (
 // and words.
 func SectionSVG(w io.Writer, r *takeoff.SectionsResult, alignment, section int) error {
 	a := &r.Alignments[alignment]
-	d := sectionDrawing{r: r, s: &a.Sections[section]}
+	title := append(wrap(r.Job, 56), wrap(sectionName(a, section), 56)...)
+	if _, err := io.WriteString(w, drawSection(r, alignment, section, title)); err != nil {
+		return fmt.Errorf("report: %w", err)
+	}
+	return nil
+}
+
+// drawSection draws a section under a title of some lines.
+func drawSection(r *takeoff.SectionsResult, alignment, section int, title []string) string {
+	d := sectionDrawing{r: r, s: &r.Alignments[alignment].Sections[section]}
 	d.ids = fmt.Sprintf("section-%d-%d-", alignment, section)
-	title := append(wrap(r.Job, 56), wrap(a.Name+", "+chainageOf(d.s, 3)+unlessEmpty(" ", d.sideWords()), 56)...)
 	d.layOut(len(title))
 	d.open(title)
 	if !d.empty() {
@@ -30,10 +38,13 @@ func SectionSVG(w io.Writer, r *takeoff.SectionsResult, alignment, section int) 
 		d.legend()
 	}
 	d.line("</svg>")
-	if _, err := io.WriteString(w, d.buf.String()); err != nil {
-		return fmt.Errorf("report: %w", err)
-	}
-	return nil
+	return d.buf.String()
+}
+
+// sectionName is how a section is called over its picture.
+func sectionName(a *takeoff.AlignmentResult, section int) string {
+	s := &a.Sections[section]
+	return a.Name + ", " + chainageOf(s, 3) + unlessEmpty(" ", sideWords(s))
 }
 
 // sectionDrawing is the picture of a section in the making; places in it are in pixels.
@@ -59,8 +70,8 @@ const (
 	room         = 34.0  // above and below them, for words
 )
 
-func (d *sectionDrawing) sideWords() string {
-	switch d.s.Side {
+func sideWords(s *takeoff.SectionResult) string {
+	switch s.Side {
 	case takeoff.SideBehind:
 		return "(what lies behind it)"
 	case takeoff.SideAhead:

@@ -84,6 +84,12 @@ func (t *sectionSheet) cameAbout() {
 	for i := range t.r.Surveys {
 		t.survey(&t.r.Surveys[i])
 	}
+	t.rules()
+	t.sources(t.r.Scale, t.r.Inputs)
+}
+
+// rules writes by which rules the figures came about.
+func (t *sectionSheet) rules() {
 	t.item("Sections", "vertical cuts across the alignment, at a bend on the bisector. Ground and formation go straight "+
 		"between the offsets at which one of them changes slope, and are split where they cross; the areas add up these strips")
 	if t.r.StripRule != nil {
@@ -93,7 +99,6 @@ func (t *sectionSheet) cameAbout() {
 	t.item("Prismoidal", "the length over 6, times the two areas and 4 times the one measured half way")
 	t.item("Bends", "for both, the length is shorter on the inside of a bend and longer outside: the areas' moments about the alignment count it")
 	t.item("Prisms", "the takeoff's own volumes, triangle by triangle: sections and prisms share the ground and the works, and nothing else")
-	t.sources(t.r.Scale, t.r.Inputs)
 }
 
 // runsOut says how areas that run out to nothing count.

@@ -78,8 +78,7 @@ func (t *setOutSheet) instrument() []string {
 
 // pad writes the levels of a pad.
 func (t *setOutSheet) pad(p *takeoff.SetOutPad) {
-	t.blank()
-	t.put("LEVELS OF PAD ", p.Name)
+	t.title("LEVELS OF PAD " + p.Name)
 	for _, set := range p.Sets {
 		if set.Corner != "" {
 			t.put("  at corner ", set.Corner)
@@ -204,8 +203,7 @@ func fallWords(fall float64) string {
 // pegs writes the pegs of a pad in two tables: where they stand and how deep, and what
 // belongs to them.
 func (t *setOutSheet) pegs(pad string) {
-	t.blank()
-	t.put("PEGS OF PAD ", pad)
+	t.title("PEGS OF PAD " + pad)
 	t.put("  ", t.aboutPegs())
 	places := [][]string{{"number", "easting", "northing", "ground", "formation", "depth"}}
 	more := [][]string{{"number", "to edge", "batter"}}

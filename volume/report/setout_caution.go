@@ -22,10 +22,12 @@ func (t *setOutSheet) cautions() []string {
 		"Water changes what ground can do. No ground water is allowed for; after rain or a burst pipe have faces judged again.",
 		"Keep spoil, machines and traffic back from the edge: they press on the face below. 29 CFR 1926.651(j)(2), USA, keeps spoil and "+
 			"equipment 2 ft (0.61 m) or more back from the edge of a trench.",
-		"Read the benchmark again at the end, and whenever the instrument was touched: a slip there is in every level of this sheet.",
+		levelCaution,
 		"Local codes and law, and the judgement of licensed engineers and surveyors, come before this sheet.",
 	)
 }
+
+const levelCaution = "Read the benchmark again at the end, and whenever the instrument was touched: a slip there is in every level of this sheet."
 
 // slopes lists the batters that the job asks for.
 func (t *setOutSheet) slopes() (list []string) {

@@ -10,8 +10,14 @@ import (
 
 // ground writes how the figures came about.
 func (t *text) ground() {
-	r, g := t.r, &t.r.Ground
 	t.title("HOW THE FIGURES CAME ABOUT")
+	t.rules()
+	t.sources(t.r.Scale, t.r.Inputs)
+}
+
+// rules writes what the surveys are, and by which rules their figures came about.
+func (t *text) rules() {
+	r, g := t.r, &t.r.Ground
 	for i := range r.Surveys {
 		t.survey(&r.Surveys[i])
 	}
@@ -30,21 +36,29 @@ func (t *text) ground() {
 	t.formation()
 	t.item("Volumes", "depth is ground less formation. The ground is a plane on each triangle between spots: each piece "+
 		"of triangle over formation is a prism, split where cut turns to fill, and the prisms are added up")
-	t.sources(r.Scale, r.Inputs)
 }
 
 // sources writes scale and files, and how figures are rounded.
 func (t *paper) sources(scale float64, inputs []takeoff.Input) {
 	t.files(scale, inputs)
+	t.rounding()
+}
+
+func (t *paper) rounding() {
 	t.item("Rounding", "each figure by itself: a sum may differ from its parts in the last place")
 }
 
-// files writes scale and files.
-func (t *paper) files(scale float64, inputs []takeoff.Input) {
+// scaled writes the scale of the grid, where it is not that of the ground.
+func (t *paper) scaled(scale float64) {
 	if scale != 1 {
 		t.item("Scale", fmt.Sprintf("%s grid / ground: lengths are divided by it, areas and volumes by its square",
 			strings.TrimRight(fixed(scale, 9), "0")))
 	}
+}
+
+// files writes scale and files.
+func (t *paper) files(scale float64, inputs []takeoff.Input) {
+	t.scaled(scale)
 	for _, in := range inputs {
 		points := ""
 		if in.Points > 0 {

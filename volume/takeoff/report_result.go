@@ -4,6 +4,7 @@ package takeoff
 // from the same ground and works. Parts are nil where the job does not ask for them or
 // they could not be made; Left says why.
 type ReportResult struct {
+	Date       string  // of the report, as the caller writes it; empty: none
 	Takeoff    *Result // with its Plan
 	Crosscheck *CrosscheckResult
 	Sections   *SectionsResult

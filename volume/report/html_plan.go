@@ -1,0 +1,202 @@
+package report
+
+import (
+	"bytes"
+	"encoding/base64"
+	"encoding/binary"
+	"fmt"
+	"html/template"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/paulmach/orb"
+
+	"barrow/tin"
+	"barrow/volume/takeoff"
+)
+
+// htmlPlan is the plan of a page, with what explains it and, for a script, the depths to
+// read off it.
+type htmlPlan struct {
+	Drawing   template.HTML
+	Layers    []htmlLayer
+	DepthsAre string // what the bands are measured from
+	Bands     []htmlBand
+	All       string // area of all works
+	Notes     []string
+	Depths    *htmlDepths // nil: there are none
+}
+
+// htmlLayer is a kind of thing on the plan.
+type htmlLayer struct {
+	Groups string // ids of its groups in the drawing, a blank between
+	Keys   []htmlKey
+}
+
+// htmlKey is a small picture of what is drawn, and what it is.
+type htmlKey struct {
+	Swatch template.HTML
+	Words  string
+}
+
+// htmlBand is a depth band with its area.
+type htmlBand struct {
+	htmlKey
+	Area string
+}
+
+// planOf draws the plan of a result, without a legend.
+func planOf(r *takeoff.Result, depths *takeoff.DepthGrid) (*htmlPlan, error) {
+	unit, err := tin.ParseUnit(r.Units.Length)
+	if err != nil {
+		return nil, fmt.Errorf("report: %w", err)
+	}
+	d := newPlanDrawing(r, unit)
+	const above, beside, below = 1.5, 1.5, 18.0
+	d.line(`<svg xmlns="http://www.w3.org/2000/svg" class="plan" viewBox="%s %s %s %s" role="img" aria-labelledby="plan-name" aria-describedby="plan-says" font-size="%s">`,
+		px(0), px(d.top-above), px(d.right+beside), px(d.bottom-d.top+above+below), px(planText))
+	d.line(`<title id="plan-name">%s</title>`, escaped(printed(r.Job+": plan of cut and fill")))
+	d.line(`<desc id="plan-says">%s</desc>`, escaped(printed(d.subtitle())+" Depths by colour and hatching: orange with slanting lines is cut, purple with dots is fill. The areas of all depths stand in the table of this section."))
+	d.hatchings()
+	d.line(`<rect x="0" y="%s" width="%s" height="%s" fill="white"/>`, px(d.top-above), px(d.right+beside), px(d.bottom-d.top+above+below))
+	d.ground()
+	d.labels()
+	d.rim()
+	d.bar(d.left, d.bottom+12)
+	d.north(d.right-2, d.bottom+16.5)
+	d.line(`</svg>`)
+	p := &htmlPlan{Drawing: template.HTML(d.buf.String()), Notes: append(d.notes(), planLabelsLeftOut), Depths: d.depthsOf(depths)}
+	p.DepthsAre = fmt.Sprintf("%s, %s", d.depthTitle(), r.Units.Length)
+	n := newNumbers(r)
+	for _, k := range d.depthKeys() {
+		p.Bands = append(p.Bands, htmlBand{htmlKey{d.key(func(s *planDrawing) { s.depthSwatch(k, 0.2, 0.2) }), k.words}, n.area(k.area)})
+	}
+	p.All = n.area(r.Total.WorksArea)
+	p.Layers = d.layers()
+	return p, nil
+}
+
+// key draws a small picture with the hatching of the plan.
+func (d *planDrawing) key(draw func(*planDrawing)) template.HTML {
+	s := planDrawing{}
+	s.ids = d.ids
+	s.line(`<svg class="key" viewBox="0 0 8.4 3.5" aria-hidden="true">`)
+	draw(&s)
+	s.line(`</svg>`)
+	return template.HTML(s.buf.String())
+}
+
+// layers lists what can be shown and hidden, and is drawn.
+func (d *planDrawing) layers() (out []htmlLayer) {
+	add := func(key htmlKey, groups ...string) {
+		var ids []string
+		for _, g := range groups {
+			if id := d.ids + g; bytes.Contains(d.buf.Bytes(), []byte(`<g id="`+id+`">`)) {
+				ids = append(ids, id)
+			}
+		}
+		if len(ids) == 0 {
+			return
+		}
+		all := strings.Join(ids, " ")
+		if i := slices.IndexFunc(out, func(l htmlLayer) bool { return l.Groups == all }); i >= 0 {
+			out[i].Keys = append(out[i].Keys, key)
+			return
+		}
+		out = append(out, htmlLayer{all, []htmlKey{key}})
+	}
+	if keys := d.depthKeys(); len(keys) > 0 {
+		k := keys[0]
+		k.pattern = ""
+		add(htmlKey{d.key(func(s *planDrawing) { s.depthSwatch(k, 0.2, 0.2) }), "colours of depth"}, "bands")
+		k = keys[0]
+		k.colour = "white"
+		add(htmlKey{d.key(func(s *planDrawing) { s.depthSwatch(k, 0.2, 0.2) }), "hatching of depth"}, "hatching", "uncovered")
+	}
+	labels := map[string]string{"outlines": "labels-pads", "contours": "labels-contours", "spots": "labels-spots"}
+	for _, k := range d.lineKeys() {
+		groups := []string{k.group}
+		if l := labels[k.group]; l != "" {
+			groups = append(groups, l)
+		}
+		add(htmlKey{d.key(func(s *planDrawing) { s.lineSwatch(k, 0.2, -0.15) }), k.words}, groups...)
+	}
+	add(htmlKey{d.key(func(s *planDrawing) { s.shot(orb.Point{4.2, 1.75}, 1) }), "where a further spot would help"}, "shots")
+	add(htmlKey{d.key(func(s *planDrawing) { s.path("M3.2 1.75h2m-1 -1v2", `stroke="black" stroke-width="0.12"`) }), "crosses of the grid"}, "grid")
+	return out
+}
+
+// htmlDepths is a grid of depths for a script: whole multiples of Quantum in 16 bits with
+// a sign, the least significant first, row by row from the south-west; noDepth where there
+// are no works.
+type htmlDepths struct {
+	Columns  int     `json:"columns"`
+	Rows     int     `json:"rows"`
+	Step     float64 `json:"step"` // between neighbours, in the job's unit
+	East     float64 `json:"east"` // of the first
+	North    float64 `json:"north"`
+	X        float64 `json:"x"` // of the first, in the drawing
+	Y        float64 `json:"y"`
+	Pitch    float64 `json:"pitch"` // between neighbours, in the drawing
+	Quantum  float64 `json:"quantum"`
+	Decimals int     `json:"decimals"` // of a depth
+	NoDepth  int     `json:"noDepth"`
+	Unit     string  `json:"unit"`
+	Data     string  `json:"data"` // base64
+}
+
+const (
+	noDepth    = math.MinInt16
+	mostDepths = 400000 // places that depths are given for: about a megabyte of a page
+)
+
+// depthsOf packs depths: every second, third ... place of a grid that is too fine.
+func (d *planDrawing) depthsOf(g *takeoff.DepthGrid) *htmlDepths {
+	if g == nil || g.Columns == 0 || g.Rows == 0 {
+		return nil
+	}
+	every := 1
+	size := func(n int) int { return (n + every - 1) / every }
+	for size(g.Columns)*size(g.Rows) > mostDepths {
+		every++
+	}
+	first := d.at(orb.Point(g.Origin))
+	out := &htmlDepths{
+		Columns: size(g.Columns), Rows: size(g.Rows), Step: g.Step * float64(every), East: g.Origin[0], North: g.Origin[1],
+		X: first[0], Y: first[1], Pitch: g.Step * float64(every) * d.mm, NoDepth: noDepth, Unit: d.r.Units.Length,
+	}
+	out.Quantum, out.Decimals = quantum(g.Depths)
+	data := make([]byte, 0, 2*out.Columns*out.Rows)
+	for row := 0; row < g.Rows; row += every {
+		for column := 0; column < g.Columns; column += every {
+			word := int16(noDepth)
+			if depth := g.Depths[row*g.Columns+column]; !math.IsNaN(depth) {
+				word = int16(math.Round(depth / out.Quantum))
+			}
+			data = binary.LittleEndian.AppendUint16(data, uint16(word))
+		}
+	}
+	out.Data = base64.StdEncoding.EncodeToString(data)
+	return out
+}
+
+// quantum is the least power of ten, from a thousandth of the unit on, that all depths
+// fit into 16 bits of, and its decimals.
+func quantum(depths []float64) (q float64, decimals int) {
+	greatest := 0.0
+	for _, d := range depths {
+		if !math.IsNaN(d) {
+			greatest = max(greatest, math.Abs(d))
+		}
+	}
+	for decimals = 3; decimals > -300 && greatest*math.Pow10(decimals) > math.MaxInt16; decimals-- {
+	}
+	return math.Pow10(-decimals), max(decimals, 0)
+}
+
+// Rounded says how depths are rounded.
+func (d *htmlDepths) Rounded() string {
+	return printed(fmt.Sprintf("Depths are those at the places of a grid of %s %s, rounded to %s %s; the cross goes to the nearest place.",
+		trimmed(d.Step), d.Unit, trimmed(d.Quantum), d.Unit))
+}
