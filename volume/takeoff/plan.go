@@ -11,7 +11,14 @@ import (
 
 // PlanOptions ask [Run] for what a plan of the works shows. The zero value is good.
 type PlanOptions struct {
-	Triangles bool // the edges of the ground's triangles too
+	Triangles bool      // the edges of the ground's triangles too
+	Pegs      []PlanPeg // to be marked; none
+}
+
+// PlanPeg is a peg by its number, as [SetOut] has it.
+type PlanPeg struct {
+	Number string
+	At     Place
 }
 
 // PlanResult is what a plan of the works shows beside the outlines and lines in
@@ -41,6 +48,8 @@ type PlanResult struct {
 	SpotLevels   []float64   // of each of Spots
 	SpotsLeftOut int         // further ones within Frame, where they are so dense that no plan could show them
 	EdgesLeftOut int         // of triangles, likewise
+
+	Pegs []PlanPeg // of those asked for, the ones within Frame
 }
 
 // PlanSheet is the part of a sheet of paper that shows the ground, millimetres.
@@ -91,6 +100,11 @@ func (r *run) plan(res *Result, opts PlanOptions) error {
 	}
 	r.planSpots(p)
 	r.planLines(p)
+	for _, peg := range opts.Pegs {
+		if p.Frame.Contains(orb.Point(peg.At)) {
+			p.Pegs = append(p.Pegs, peg)
+		}
+	}
 	if opts.Triangles {
 		r.planTriangles(p)
 	}
@@ -303,8 +317,9 @@ func (r *run) planContours(p *PlanResult) error {
 	return nil
 }
 
-// multiple returns k times a step of roundUp, the float64 nearest to the decimal.
-func multiple(k int, round float64) float64 {
+// multiple returns k, which is whole, times a step of roundUp, the float64 nearest to the
+// decimal.
+func multiple[K int | float64](k K, round float64) float64 {
 	if round < 1 {
 		return float64(k) / math.Round(1/round)
 	}
