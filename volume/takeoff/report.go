@@ -22,6 +22,7 @@ type ReportOptions struct {
 const (
 	LeftNoBenchmark = "no_benchmark" // a backsight was given, and the job has no benchmark
 	LeftNoWorks     = "no_works"     // there are none to show the depths of
+	LeftFailed      = "failed"       // a part could not be made, and it is not the input's fault
 )
 
 // Report measures a job once, and makes from that all that [Run], [Crosscheck],
@@ -69,11 +70,11 @@ func (w *reporting) leave(part string, err error) error {
 	if ended := w.ctx.Err(); err == nil || ended != nil {
 		return ended
 	}
-	code := "failed"
+	o := Omission{LeftFailed, part + ": " + err.Error()}
 	if e := asInputError(err); e != nil {
-		code = e.Code
+		o.Code = e.Code
 	}
-	w.out.Left = append(w.out.Left, Omission{code, part + ": " + err.Error()})
+	w.out.Left = append(w.out.Left, o)
 	return nil
 }
 
