@@ -37,9 +37,7 @@ func PlanSVG(w io.Writer, r *takeoff.Result) error {
 	if err != nil {
 		return fmt.Errorf("report: %w", err)
 	}
-	d := planDrawing{r: r, p: r.Plan, mm: 1000 * unit.Metres() / r.Plan.Ratio}
-	d.ids = "plan-"
-	d.layOut()
+	d := newPlanDrawing(r, unit)
 	d.open()
 	d.group("heading", d.heading)
 	d.ground()
@@ -68,6 +66,14 @@ type planDrawing struct {
 	taken         []rectangle // by labels
 	nameless      int         // pads without room for their name
 	coarse        float64     // the greatest tolerance that lines were thinned to, mm
+}
+
+// newPlanDrawing lays a plan out, in a unit of lengths.
+func newPlanDrawing(r *takeoff.Result, unit tin.Unit) *planDrawing {
+	d := planDrawing{r: r, p: r.Plan, mm: 1000 * unit.Metres() / r.Plan.Ratio}
+	d.ids = "plan-"
+	d.layOut()
+	return &d
 }
 
 // Millimetres on paper.
@@ -110,6 +116,12 @@ func fillColours() [planTones]string { return [...]string{"#d8daeb", "#b2abd2", 
 func (d *planDrawing) open() {
 	d.line(`<svg xmlns="http://www.w3.org/2000/svg" width="%smm" height="%smm" viewBox="0 0 %[1]s %[2]s" font-family="sans-serif" font-size="%[3]s">`, px(d.width), px(d.height), px(planText))
 	d.line(`<title>%s</title>`, escaped(d.r.Job+": plan of cut and fill"))
+	d.hatchings()
+	d.line(`<rect width="%s" height="%s" fill="white"/>`, px(d.width), px(d.height))
+}
+
+// hatchings makes the hatching of depth bands known, and what cuts off at the frame.
+func (d *planDrawing) hatchings() {
 	d.line(`<defs>`)
 	d.line(`<clipPath id="%sground"><rect x="%s" y="%s" width="%s" height="%s"/></clipPath>`, d.ids, px(d.left), px(d.top), px(d.p.Sheet.Wide), px(d.p.Sheet.High))
 	for k := range planTones {
@@ -120,7 +132,6 @@ func (d *planDrawing) open() {
 	}
 	d.line(`<pattern id="%smissing" width="2.5" height="2.5" patternUnits="userSpaceOnUse"><path d="M0 0L2.5 2.5M0 2.5L2.5 0" stroke="black" stroke-width="0.12"/></pattern>`, d.ids)
 	d.line(`</defs>`)
-	d.line(`<rect width="%s" height="%s" fill="white"/>`, px(d.width), px(d.height))
 }
 
 // heading names the job, and says what the plan is of.

@@ -87,15 +87,21 @@ func (d *planDrawing) headline(words string) legendEntry {
 // scaleEntries are the north arrow and the bar scale.
 func (d *planDrawing) scaleEntries() []legendEntry {
 	return []legendEntry{{17, func(x, y float64) {
-		d.bar(x, y)
-		nx, ny := x+legendWide-6, y+15
-		d.path(fmt.Sprintf("M%s %sV%s", px(nx), px(ny), px(ny-10.5)), `stroke="black" stroke-width="0.3"`)
-		d.path(fmt.Sprintf("M%s %sl-1.4 4h2.8Z", px(nx), px(ny-12)), "")
-		d.text(nx, ny-12.6, `text-anchor="middle" font-weight="bold"`, "N")
+		d.text(x, y+3, `font-weight="bold"`, fmt.Sprintf("1:%s on A4", trimmed(d.p.Ratio)))
+		d.bar(x, y+8.5)
+		d.text(x, y+13.4, "", "on other paper use this bar")
+		d.north(x+legendWide-6, y+15)
 	}}}
 }
 
-// bar draws the bar scale: lengths on the ground.
+// north draws the north arrow by its foot.
+func (d *planDrawing) north(x, y float64) {
+	d.path(fmt.Sprintf("M%s %sV%s", px(x), px(y), px(y-10.5)), `stroke="black" stroke-width="0.3"`)
+	d.path(fmt.Sprintf("M%s %sl-1.4 4h2.8Z", px(x), px(y-12)), "")
+	d.text(x, y-12.6, `text-anchor="middle" font-weight="bold"`, "N")
+}
+
+// bar draws the bar scale, lengths on the ground, with its left end at a place.
 func (d *planDrawing) bar(x, y float64) {
 	unit := d.mm * d.r.Scale // mm to a unit on the ground
 	length, power := 0.0, math.Pow10(int(math.Floor(math.Log10(46/unit))))
@@ -109,39 +115,53 @@ func (d *planDrawing) bar(x, y float64) {
 		parts = 5
 	}
 	part := length * unit / float64(parts)
-	d.text(x, y+3, `font-weight="bold"`, fmt.Sprintf("1:%s on A4", trimmed(d.p.Ratio)))
 	for k := range parts {
 		colour := []string{"black", "white"}[k%2]
-		d.line(`<rect x="%s" y="%s" width="%s" height="1.6" fill="%s" stroke="black" stroke-width="0.2"/>`, px(x+0.5+float64(k)*part), px(y+8.5), px(part), colour)
+		d.line(`<rect x="%s" y="%s" width="%s" height="1.6" fill="%s" stroke="black" stroke-width="0.2"/>`, px(x+0.5+float64(k)*part), px(y), px(part), colour)
 	}
-	d.text(x, y+7.6, "", "0")
-	d.text(x+0.5+length*unit, y+7.6, `text-anchor="middle"`, trimmed(length)+" "+d.r.Units.Length)
-	d.text(x, y+13.4, "", "on other paper use this bar")
+	d.text(x, y-0.9, "", "0")
+	d.text(x+0.5+length*unit, y-0.9, `text-anchor="middle"`, trimmed(length)+" "+d.r.Units.Length)
 }
 
 // depthEntries are the depth bands with their areas in plan, and all works together.
 func (d *planDrawing) depthEntries() (out []legendEntry) {
-	from := "Depth of the ground over formation"
-	if d.r.StripRule != nil {
-		from = "Depth from stripped ground"
-	}
 	n := newNumbers(d.r)
-	out = append(out, d.headline(from), d.words("", fmt.Sprintf("in %s, with the area in plan", d.r.Units.Length)))
-	for i := range d.p.Bands {
-		b := &d.p.Bands[i]
-		colour, pattern := d.style(b)
-		out = append(out, d.swatch(colour, pattern, d.bandWords(b), n.area(b.Area)))
-	}
-	if d.p.Level.Area > 0 {
-		out = append(out, d.swatch("#f7f7f7", "", "at formation", n.area(d.p.Level.Area)))
-	}
-	if u := d.r.Total.UncoveredArea; u > 0 {
-		out = append(out, d.swatch("white", "missing", "no ground", n.area(u)))
+	out = append(out, d.headline(d.depthTitle()), d.words("", fmt.Sprintf("in %s, with the area in plan", d.r.Units.Length)))
+	for _, k := range d.depthKeys() {
+		out = append(out, d.swatch(k, n.area(k.area)))
 	}
 	return append(out, legendEntry{legendRow, func(x, y float64) {
 		d.text(x+10, y+2.8, "", "all works")
 		d.text(x+legendWide-1, y+2.8, `text-anchor="end"`, n.area(d.r.Total.WorksArea))
 	}})
+}
+
+func (d *planDrawing) depthTitle() string {
+	if d.r.StripRule != nil {
+		return "Depth from stripped ground"
+	}
+	return "Depth of the ground over formation"
+}
+
+// depthKey says how a depth band is filled, and how large it is.
+type depthKey struct {
+	colour, pattern, words string
+	area                   float64
+}
+
+func (d *planDrawing) depthKeys() (keys []depthKey) {
+	for i := range d.p.Bands {
+		b := &d.p.Bands[i]
+		colour, pattern := d.style(b)
+		keys = append(keys, depthKey{colour, pattern, d.bandWords(b), b.Area})
+	}
+	if d.p.Level.Area > 0 {
+		keys = append(keys, depthKey{"#f7f7f7", "", "at formation", d.p.Level.Area})
+	}
+	if u := d.r.Total.UncoveredArea; u > 0 {
+		keys = append(keys, depthKey{"white", "missing", "no ground", u})
+	}
+	return keys
 }
 
 func (d *planDrawing) bandWords(b *takeoff.PlanBand) string {
@@ -152,27 +172,56 @@ func (d *planDrawing) bandWords(b *takeoff.PlanBand) string {
 	return fmt.Sprintf("%s %s to %s", word, fixed(low, n), fixed(high, n))
 }
 
-func (d *planDrawing) swatch(colour, pattern, words, area string) legendEntry {
+func (d *planDrawing) swatch(k depthKey, area string) legendEntry {
 	return legendEntry{legendRow, func(x, y float64) {
-		d.line(`<rect x="%s" y="%s" width="8" height="3.1" fill="%s"/>`, px(x), px(y+0.3), colour)
-		fill := `fill="none"`
-		if pattern != "" {
-			fill = d.hatched(pattern)
-		}
-		d.line(`<rect x="%s" y="%s" width="8" height="3.1" %s stroke="black" stroke-width="0.15"/>`, px(x), px(y+0.3), fill)
-		d.text(x+10, y+2.8, "", words)
+		d.depthSwatch(k, x, y+0.3)
+		d.text(x+10, y+2.8, "", k.words)
 		d.text(x+legendWide-1, y+2.8, `text-anchor="end"`, area)
 	}}
 }
 
+// depthSwatch fills a small rectangle like a depth band.
+func (d *planDrawing) depthSwatch(k depthKey, x, y float64) {
+	d.line(`<rect x="%s" y="%s" width="8" height="3.1" fill="%s"/>`, px(x), px(y), k.colour)
+	fill := `fill="none"`
+	if k.pattern != "" {
+		fill = d.hatched(k.pattern)
+	}
+	d.line(`<rect x="%s" y="%s" width="8" height="3.1" %s stroke="black" stroke-width="0.15"/>`, px(x), px(y), fill)
+}
+
 // lineEntries explain the lines that are drawn.
 func (d *planDrawing) lineEntries() (out []legendEntry) {
-	add := func(drawn bool, style, words string) {
+	out = append(out, d.headline("Lines"))
+	for _, k := range d.lineKeys() {
+		out = append(out, legendEntry{legendRow, func(x, y float64) {
+			d.lineSwatch(k, x, y)
+			d.text(x+10, y+2.8, "", k.words)
+		}})
+	}
+	return out
+}
+
+// lineKey says what a line of the plan is, and in which group it is drawn.
+type lineKey struct {
+	group, style, words string
+	spot                bool // no line, but the mark of a spot
+}
+
+// lineSwatch draws a short piece of a line.
+func (d *planDrawing) lineSwatch(k lineKey, x, y float64) {
+	path := fmt.Sprintf("M%s %sh8", px(x), px(y+1.9))
+	if k.spot {
+		path = spotMark(orb.Point{x + 4, y + 1.9})
+	}
+	d.path(path, k.style)
+}
+
+// lineKeys lists the lines that are drawn.
+func (d *planDrawing) lineKeys() (keys []lineKey) {
+	add := func(drawn bool, group, style, words string) {
 		if drawn {
-			out = append(out, legendEntry{legendRow, func(x, y float64) {
-				d.path(fmt.Sprintf("M%s %sh8", px(x), px(y+1.9)), style)
-				d.text(x+10, y+2.8, "", words)
-			}})
+			keys = append(keys, lineKey{group: group, style: style, words: words})
 		}
 	}
 	some := func(has func(*takeoff.PadResult) bool) bool {
@@ -183,30 +232,26 @@ func (d *planDrawing) lineEntries() (out []legendEntry) {
 		}
 		return false
 	}
-	out = append(out, d.headline("Lines"))
-	add(true, planOutline, "outline")
-	add(some(func(p *takeoff.PadResult) bool { return len(p.FormationOutline) > 0 && p.FormationArea > p.OutlineArea }), planMargin, "outline with its margin")
-	add(some(func(p *takeoff.PadResult) bool { return len(p.Crest) > 0 }), planCrest, "crest: cut batter meets the ground")
-	add(some(func(p *takeoff.PadResult) bool { return len(p.Toe) > 0 }), planToe, "toe: fill batter meets the ground")
-	add(some(func(p *takeoff.PadResult) bool { return len(p.ZeroLines) > 0 }), planZero, "zero line: cut turns to fill")
+	add(true, "outlines", planOutline, "outline")
+	add(some(func(p *takeoff.PadResult) bool { return len(p.FormationOutline) > 0 && p.FormationArea > p.OutlineArea }), "outlines", planMargin, "outline with its margin")
+	add(some(func(p *takeoff.PadResult) bool { return len(p.Crest) > 0 }), "daylight", planCrest, "crest: cut batter meets the ground")
+	add(some(func(p *takeoff.PadResult) bool { return len(p.Toe) > 0 }), "daylight", planToe, "toe: fill batter meets the ground")
+	add(some(func(p *takeoff.PadResult) bool { return len(p.ZeroLines) > 0 }), "zero", planZero, "zero line: cut turns to fill")
 	c := d.p
 	if len(c.Contours) > 0 {
 		words := fmt.Sprintf("contours of the ground, each %s %s", trimmed(c.ContourInterval), d.r.Units.Length)
-		add(true, planContour, words)
-		add(len(contourLines(c, true)) > 0, planIndex, "each fifth of them")
+		add(true, "contours", planContour, words)
+		add(len(contourLines(c, true)) > 0, "contours", planIndex, "each fifth of them")
 	}
-	add(len(c.Breaklines) > 0, planBreakline, "breakline")
-	add(len(c.Boundary) > 0, planBoundary, "boundary of the survey")
-	add(len(c.Rim) > 0, planRim, "end of the triangles")
-	add(len(c.Voids) > 0, planVoid, "void of the survey")
-	add(len(c.Triangles) > 0, planTriangle, "triangles of the ground")
+	add(len(c.Breaklines) > 0, "breaklines", planBreakline, "breakline")
+	add(len(c.Boundary) > 0, "boundary", planBoundary, "boundary of the survey")
+	add(len(c.Rim) > 0, "boundary", planRim, "end of the triangles")
+	add(len(c.Voids) > 0, "boundary", planVoid, "void of the survey")
+	add(len(c.Triangles) > 0, "triangles", planTriangle, "triangles of the ground")
 	if len(c.Spots) > 0 {
-		out = append(out, legendEntry{legendRow, func(x, y float64) {
-			d.path(spotMark(orb.Point{x + 4, y + 1.9}), planSpot)
-			d.text(x+10, y+2.8, "", "spot or vertex, with its level")
-		}})
+		keys = append(keys, lineKey{"spots", planSpot, "spot or vertex, with its level", true})
 	}
-	return out
+	return keys
 }
 
 // shotEntries list where further spots would help most.
@@ -226,21 +271,14 @@ func (d *planDrawing) shotEntries() (out []legendEntry) {
 	return out
 }
 
+const planLabelsLeftOut = "Levels without room are left out."
+
 // noteEntries say what is left out.
 func (d *planDrawing) noteEntries() (out []legendEntry) {
-	var notes []string
-	add := func(when bool, format string, args ...any) {
-		if when {
-			notes = append(notes, fmt.Sprintf(format, args...))
-		}
+	notes := append(d.notes(), planLabelsLeftOut+" Set out from the figures, not from this drawing. It does not say that a face stands.")
+	if len(d.r.Warnings) > 0 {
+		notes = append([]string{fmt.Sprintf("Read the %s on this job's sheet.", countOf(len(d.r.Warnings), "WARNING", "WARNINGS"))}, notes...)
 	}
-	add(len(d.r.Warnings) > 0, "Read the %s on this job's sheet.", countOf(len(d.r.Warnings), "WARNING", "WARNINGS"))
-	add(d.r.Total.OpenLength > 0, "Batters run off the surveyed ground along %s %s: how far they go on is not known.", fixed(d.r.Total.OpenLength, 1), d.r.Units.Length)
-	add(d.p.SpotsLeftOut > 0, "%s not drawn.", countOf(d.p.SpotsLeftOut, "further spot is", "further spots are"))
-	add(d.p.EdgesLeftOut > 0, "The %d edges of triangles are too many to draw.", d.p.EdgesLeftOut)
-	add(d.nameless > 0, "%s no room.", countOf(d.nameless, "name of a pad had", "names of pads had"))
-	add(d.coarse > planTooCoarse, "Lines are drawn to %s mm on paper.", fixed(d.coarse, 1))
-	notes = append(notes, "Levels without room are left out. Set out from the figures, not from this drawing. It does not say that a face stands.")
 	out = append(out, legendEntry{high: 2})
 	out[0].draw = func(_, _ float64) {}
 	for _, n := range notes {
@@ -249,4 +287,18 @@ func (d *planDrawing) noteEntries() (out []legendEntry) {
 		}
 	}
 	return out
+}
+
+func (d *planDrawing) notes() (notes []string) {
+	add := func(when bool, format string, args ...any) {
+		if when {
+			notes = append(notes, fmt.Sprintf(format, args...))
+		}
+	}
+	add(d.r.Total.OpenLength > 0, "Batters run off the surveyed ground along %s %s: how far they go on is not known.", fixed(d.r.Total.OpenLength, 1), d.r.Units.Length)
+	add(d.p.SpotsLeftOut > 0, "%s not drawn.", countOf(d.p.SpotsLeftOut, "further spot is", "further spots are"))
+	add(d.p.EdgesLeftOut > 0, "The %d edges of triangles are too many to draw.", d.p.EdgesLeftOut)
+	add(d.nameless > 0, "%s no room.", countOf(d.nameless, "name of a pad had", "names of pads had"))
+	add(d.coarse > planTooCoarse, "Lines are drawn to %s mm on paper.", fixed(d.coarse, 1))
+	return notes
 }
