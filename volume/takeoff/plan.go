@@ -7,6 +7,7 @@ import (
 	"github.com/paulmach/orb/clip"
 
 	"barrow/tin"
+	"barrow/tin/setout"
 )
 
 // PlanOptions ask [Run] for what a plan of the works shows. The zero value is good.
@@ -18,6 +19,8 @@ type PlanOptions struct {
 // PlanPeg is a peg by its number, as [SetOut] has it.
 type PlanPeg struct {
 	Number string
+	Pad    string
+	Kind   setout.Kind
 	At     Place
 }
 

@@ -110,7 +110,7 @@ func (w *reporting) finish() error {
 	if w.out.SetOut != nil {
 		for i := range w.out.SetOut.Pegs {
 			p := &w.out.SetOut.Pegs[i]
-			plan.Pegs = append(plan.Pegs, PlanPeg{p.Number, p.At})
+			plan.Pegs = append(plan.Pegs, PlanPeg{p.Number, p.Pad, p.Kind, p.At})
 		}
 	}
 	return w.plan(w.out.Takeoff, plan)

@@ -57,7 +57,7 @@ func TestReportIsItsParts(t *testing.T) {
 
 		plan := takeoff.PlanOptions{}
 		for _, p := range r.SetOut.Pegs {
-			plan.Pegs = append(plan.Pegs, takeoff.PlanPeg{Number: p.Number, At: p.At})
+			plan.Pegs = append(plan.Pegs, takeoff.PlanPeg{Number: p.Number, Pad: p.Pad, Kind: p.Kind, At: p.At})
 		}
 		assert.Equal(t, planned(t, job, plan), r.Takeoff, tt.name)
 		assert.NotEmpty(t, r.Takeoff.Plan.Pegs)
