@@ -14,8 +14,10 @@ import (
 // labels writes what is worth most first; what has no room is left out.
 func (d *planDrawing) labels() {
 	d.group("shots", d.shots)
+	d.group("pegs", d.pegs)
 	d.group("labels", func() {
 		d.group("labels-pads", d.pads)
+		d.group("labels-pegs", d.pegNumbers)
 		for _, s := range d.p.Spots {
 			c := d.at(s)
 			d.taken = append(d.taken, around(c, 2*planSpotArm, 2*planSpotArm))

@@ -62,6 +62,7 @@ type legendEntry struct {
 func (d *planDrawing) legend() {
 	scale, depths, lines := d.scaleEntries(), d.depthEntries(), d.lineEntries()
 	words := slices.Concat(d.shotEntries(), d.noteEntries())
+	lines = append(lines, d.pegEntries()...)
 	columns := [][]legendEntry{depths, lines, slices.Concat(scale, words)}
 	if len(d.columns) == 1 {
 		columns = [][]legendEntry{slices.Concat(scale, depths, lines, words)}
@@ -299,6 +300,7 @@ func (d *planDrawing) notes() (notes []string) {
 	add(d.p.SpotsLeftOut > 0, "%s not drawn.", countOf(d.p.SpotsLeftOut, "further spot is", "further spots are"))
 	add(d.p.EdgesLeftOut > 0, "The %d edges of triangles are too many to draw.", d.p.EdgesLeftOut)
 	add(d.nameless > 0, "%s no room.", countOf(d.nameless, "name of a pad had", "names of pads had"))
+	add(d.numberless > 0, "%s no room.", countOf(d.numberless, "number of a peg had", "numbers of pegs had"))
 	add(d.coarse > planTooCoarse, "Lines are drawn to %s mm on paper.", fixed(d.coarse, 1))
 	return notes
 }

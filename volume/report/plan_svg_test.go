@@ -8,6 +8,7 @@ import (
 	"io"
 	"math"
 	"os"
+	"regexp"
 	"strconv"
 	"strings"
 	"testing"
@@ -194,7 +195,11 @@ func TestPlanSVGHasRoom(t *testing.T) {
 			job.Name = strings.Repeat("store and yard ", 30)
 			job.Pads[0].Name = strings.Repeat("W", 200)
 			job.Pads[0].Margin = min(job.Pads[0].Margin, 5)
-			s := planSVG(t, planOf(t, job, n > 5))
+			planned := planOf(t, job, n > 5)
+			if n < 120 {
+				planned = withPegs(t, job)
+			}
+			s := planSVG(t, planned)
 			what := fmt.Sprintf("%v m, %d spots", size, n*n)
 			assert.Less(t, len(s), 5_000_000, what)
 			assert.NotRegexp(t, `NaN|Inf`, s)
@@ -274,6 +279,91 @@ func TestPlanSVGTellsOfErrors(t *testing.T) {
 	assert.Error(t, report.PlanSVG(io.Discard, r))
 	r.Plan = nil
 	assert.ErrorContains(t, report.PlanSVG(io.Discard, r), "no plan")
+}
+
+// withPegs is a plan with many pegs.
+func withPegs(t testing.TB, job *takeoff.Job) *takeoff.Result {
+	t.Helper()
+	size := job.Pads[0].Outline.Bound().Max[0] - job.Pads[0].Outline.Bound().Min[0]
+	s, err := takeoff.SetOut(t.Context(), job, takeoff.SetOutOptions{Interval: size / 6, Grid: size / 5, Back: []float64{size / 20, size / 10}})
+	require.NoError(t, err)
+	var opts takeoff.PlanOptions
+	for _, p := range s.Pegs {
+		opts.Pegs = append(opts.Pegs, takeoff.PlanPeg{Number: p.Number, Pad: p.Pad, Kind: p.Kind, At: p.At})
+	}
+	r, err := takeoff.Run(t.Context(), job, takeoff.Options{Plan: &opts})
+	require.NoError(t, err)
+	return r
+}
+
+// Every peg on the plan has its sign, and its number unless the legend counts it as
+// without room; the rest of the plan stays as it is.
+func TestPlanSVGPegs(t *testing.T) {
+	r := withPegs(t, hillJob(30, 7))
+	s := planSVG(t, r)
+	golden(t, "plan_pegs.svg", []byte(s))
+	list, _, _ := labelsOf(t, s)
+	for i, a := range list {
+		for _, b := range list[:i] {
+			require.False(t, a.over(b), "%q and %q", a.words, b.words)
+		}
+	}
+	signs := group(t, s, "plan-pegs")
+	assert.Equal(t, len(r.Plan.Pegs), strings.Count(signs, "<circle")+strings.Count(signs, "<path")+strings.Count(signs, "<rect"))
+	var without int
+	if i := strings.Index(s, " numbers of pegs"); i > 0 {
+		_, err := fmt.Sscanf(s[strings.LastIndex(s[:i], ">")+1:i], "%d", &without)
+		require.NoError(t, err)
+	}
+	numbers := strings.Count(group(t, s, "plan-labels-pegs"), "<text")
+	assert.Equal(t, len(r.Plan.Pegs), numbers+without)
+	assert.Greater(t, numbers, 40)
+	assert.NotContains(t, planSVG(t, planOf(t, hillJob(30, 7), false)), "egs")
+}
+
+// group returns what is in a group of a picture, without groups in it.
+func group(t testing.TB, picture, id string) string {
+	t.Helper()
+	_, in, ok := strings.Cut(picture, `<g id="`+id+`">`)
+	require.True(t, ok, id)
+	in, _, ok = strings.Cut(in, "</g>")
+	require.True(t, ok)
+	return in
+}
+
+// Each kind of thing is in the group of its name, and pictures that stand in one page share
+// no id.
+func TestPicturesShareNoID(t *testing.T) {
+	job, err := takeoff.Load(t.Context(), os.DirFS("../../cmd/barrow/demo"), "job.toml", takeoff.Limits{})
+	require.NoError(t, err)
+	job.Alignments[0].Haul = &takeoff.Haul{CompactedPerBank: 0.9}
+	r, err := takeoff.Report(t.Context(), job, takeoff.ReportOptions{})
+	require.NoError(t, err)
+	plan := planSVG(t, r.Takeoff)
+	for _, id := range []string{"heading", "bands", "hatching", "contours", "breaklines", "boundary", "daylight", "outlines", "zero", "spots", "shots", "pegs",
+		"labels-pads", "labels-pegs", "labels-contours", "labels-spots", "grid", "frame", "legend"} {
+		assert.NotEmpty(t, strings.TrimSpace(group(t, plan, "plan-"+id)), id)
+	}
+	assert.NotContains(t, plan, `"plan-uncovered"`)
+	assert.NotContains(t, plan, `"plan-triangles"`)
+	var all bytes.Buffer
+	all.WriteString(plan)
+	for i := range r.Sections.Alignments {
+		for k := range r.Sections.Alignments[i].Sections {
+			require.NoError(t, report.SectionSVG(&all, r.Sections, i, k))
+		}
+		require.NoError(t, report.HaulSVG(&all, r.Sections, i))
+	}
+	seen := map[string]bool{}
+	for _, m := range regexp.MustCompile(` id="([^"]*)"`).FindAllStringSubmatch(all.String(), -1) {
+		assert.False(t, seen[m[1]], m[1])
+		seen[m[1]] = true
+	}
+	used := regexp.MustCompile(`(?:url\(|href=")#([^")]*)`).FindAllStringSubmatch(all.String(), -1)
+	require.Greater(t, len(used), 50)
+	for _, m := range used {
+		assert.True(t, seen[m[1]], "%s is known", m[1])
+	}
 }
 
 func BenchmarkPlanSVG(b *testing.B) {

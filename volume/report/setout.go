@@ -285,7 +285,7 @@ func (t *setOutSheet) slopesOf(pad string) (list []string) {
 
 // shortNumber is the number of a peg without its pad's name.
 func shortNumber(p *takeoff.PegResult) string {
-	return strings.TrimPrefix(p.Number, strings.TrimSpace(p.Pad)+" ")
+	return pegShort(p.Number, p.Pad)
 }
 
 func (t *setOutSheet) optional(level *float64) string {

@@ -99,27 +99,9 @@ func (d *plan) pad(p *takeoff.PadResult) {
 	}
 }
 
-// mark draws a peg's sign at a place of the page.
-func (d *plan) mark(kind setout.Kind, x, y float64) {
-	switch kind {
-	case setout.AtCorner:
-		d.page.line(`<circle cx="%s" cy="%s" r="1.3"/>`, px(x), px(y))
-	case setout.OnSide:
-		d.page.line(`<circle cx="%s" cy="%s" r="0.9" fill="white" stroke="black" stroke-width="0.35"/>`, px(x), px(y))
-	case setout.OnGrid:
-		d.page.path(fmt.Sprintf("M%s %sh1.6M%s %sv1.6", px(x-0.8), px(y), px(x), px(y-0.8)), `stroke="black" stroke-width="0.3"`)
-	case setout.AtCrest:
-		d.page.path(fmt.Sprintf("M%s %sl1.1 1.9h-2.2z", px(x), px(y-1.1)), `fill="black"`)
-	case setout.AtToe:
-		d.page.path(fmt.Sprintf("M%s %sl1.1 -1.9h-2.2z", px(x), px(y+1.1)), `fill="white" stroke="black" stroke-width="0.3"`)
-	case setout.SetBack:
-		d.page.line(`<rect x="%s" y="%s" width="1.8" height="1.8" fill="white" stroke="black" stroke-width="0.35"/>`, px(x-0.9), px(y-0.9))
-	}
-}
-
 func (d *plan) peg(p *takeoff.PegResult) {
 	x, y := d.at(p.At[0], p.At[1])
-	d.mark(p.Kind, x, y)
+	d.page.pegMark(p.Kind, x, y, 1)
 }
 
 // names writes the names of pads in the middle of them, and those of corners where there
@@ -186,13 +168,10 @@ func (d *plan) room(x, y, long float64) bool {
 // key says what the signs mean, and how long things are.
 func (d *plan) key() {
 	y := planBottom + 8
-	for i, k := range []struct {
-		kind  setout.Kind
-		words string
-	}{{setout.AtCorner, "corner"}, {setout.OnSide, "along an edge"}, {setout.OnGrid, "grid"}, {setout.AtCrest, "crest C"}, {setout.AtToe, "toe T"}, {setout.SetBack, "set back B"}} {
+	for i, k := range pegKeys() {
 		x := pageLeft + 2 + float64(i%3)*45
 		row := y + float64(i/3)*pitch
-		d.mark(k.kind, x, row-1.3)
+		d.page.pegMark(k.kind, x, row-1.3, 1)
 		d.page.text(x+4, row, style(letter, "start", false), k.words)
 	}
 	d.page.text(pageLeft, y+2*pitch+1, style(letter, "start", false), "Thick: outline. Thin: crest. Dashed: toe. Numbers as in the list of pegs.")

@@ -48,6 +48,11 @@ func Crosscheck(ctx context.Context, job *Job, opts CrosscheckOptions) (*Crossch
 	if err != nil {
 		return nil, err
 	}
+	return r.crosscheck(opts)
+}
+
+// crosscheck measures works that are found by all methods.
+func (r *run) crosscheck(opts CrosscheckOptions) (*CrosscheckResult, error) {
 	x := &crossing{run: r, opts: &opts}
 	if err := x.layOut(x.digWorks); err != nil {
 		return nil, err
@@ -64,9 +69,9 @@ func Crosscheck(ctx context.Context, job *Job, opts CrosscheckOptions) (*Crossch
 	if r.besideCut() {
 		x.notes = append(x.notes, tin.Problem{Code: NoteBesideSections, Message: "thickenings, below formation, and backfill are volumes beside cut and fill: they are in none of the methods here"})
 	}
-	x.warnings = slices.Concat(x.warnings, job.Warnings, r.warnings)
+	x.warnings = slices.Concat(x.warnings, r.job.Warnings, r.warnings)
 	res := x.result()
-	res.Job, res.Inputs = job.Name, x.inputs(job.Inputs)
+	res.Job, res.Inputs = r.job.Name, x.inputs(r.job.Inputs)
 	return res, nil
 }
 

@@ -78,11 +78,10 @@ func (x *crossing) jobAlignment() (*Alignment, error) {
 		}
 		return &job.Alignments[0], nil
 	}
-	i := job.alignmentNamed(name)
-	if i < 0 {
-		return nil, badJob(codeNoAlignment, "alignment", fmt.Sprintf("no alignment of the job is named %q", name), job.alignmentNames())
+	if err := job.checkAlignmentName(name); err != nil {
+		return nil, err
 	}
-	return &job.Alignments[i], nil
+	return &job.Alignments[job.alignmentNamed(name)], nil
 }
 
 // placeAlong lays sections along an alignment of the job. It reports false, with a

@@ -69,14 +69,10 @@ func (r *run) wider() bool {
 // dug returns the works of a job on a basis.
 func (x *crossing) dug(b crossBasis) (w crossWorks, err error) {
 	r := x.run
-	var facets []tin.Facet
-	var faces []tin.FacePiece
-	for i := range r.layout.Pads {
-		facets = append(facets, r.layout.Pads[i].Facets...)
-		if b.basis == BasisAsDug {
-			facets = append(facets, r.layout.Pads[i].Margin...)
-			faces = append(faces, r.dig.Pads[i].Faces...)
-		}
+	works := r.allWorks()
+	facets, faces := works.Facets, works.Faces
+	if b.basis == BasisNetVoid {
+		facets, faces = r.inOutlines(), nil
 	}
 	if b.topsoilIn {
 		facets, faces = unstripped(facets), unstrippedFaces(faces)
@@ -123,6 +119,14 @@ func (x *crossing) dug(b crossBasis) (w crossWorks, err error) {
 		return ground - face.topsoil - face.plane.LevelAt(e, n), ok
 	}
 	return w, nil
+}
+
+// inOutlines returns the formation of all pads without their margins.
+func (r *run) inOutlines() (facets []tin.Facet) {
+	for i := range r.layout.Pads {
+		facets = append(facets, r.layout.Pads[i].Facets...)
+	}
+	return facets
 }
 
 // unstripped returns facets under the ground as it was before the strip.

@@ -7,11 +7,21 @@ import (
 	"github.com/paulmach/orb/clip"
 
 	"barrow/tin"
+	"barrow/tin/setout"
 )
 
 // PlanOptions ask [Run] for what a plan of the works shows. The zero value is good.
 type PlanOptions struct {
-	Triangles bool // the edges of the ground's triangles too
+	Triangles bool      // the edges of the ground's triangles too
+	Pegs      []PlanPeg // to be marked; none
+}
+
+// PlanPeg is a peg by its number, as [SetOut] has it.
+type PlanPeg struct {
+	Number string
+	Pad    string
+	Kind   setout.Kind
+	At     Place
 }
 
 // PlanResult is what a plan of the works shows beside the outlines and lines in
@@ -41,6 +51,8 @@ type PlanResult struct {
 	SpotLevels   []float64   // of each of Spots
 	SpotsLeftOut int         // further ones within Frame, where they are so dense that no plan could show them
 	EdgesLeftOut int         // of triangles, likewise
+
+	Pegs []PlanPeg // of those asked for, the ones within Frame
 }
 
 // PlanSheet is the part of a sheet of paper that shows the ground, millimetres.
@@ -91,6 +103,11 @@ func (r *run) plan(res *Result, opts PlanOptions) error {
 	}
 	r.planSpots(p)
 	r.planLines(p)
+	for _, peg := range opts.Pegs {
+		if p.Frame.Contains(orb.Point(peg.At)) {
+			p.Pegs = append(p.Pegs, peg)
+		}
+	}
 	if opts.Triangles {
 		r.planTriangles(p)
 	}
@@ -303,8 +320,9 @@ func (r *run) planContours(p *PlanResult) error {
 	return nil
 }
 
-// multiple returns k times a step of roundUp, the float64 nearest to the decimal.
-func multiple(k int, round float64) float64 {
+// multiple returns k, which is whole, times a step of roundUp, the float64 nearest to the
+// decimal.
+func multiple[K int | float64](k K, round float64) float64 {
 	if round < 1 {
 		return float64(k) / math.Round(1/round)
 	}

@@ -30,20 +30,36 @@ type SectionsOptions struct {
 // Errors are those of Run; besides, more sections than allowed ("too_many_sections")
 // and a name that no alignment has ("no_alignment").
 func Sections(ctx context.Context, job *Job, opts SectionsOptions) (*SectionsResult, error) {
-	if !known(opts.RunOut, RunOutAveraged, RunOutPyramid) {
-		return nil, badJob(codeBadValue, "run_out", fmt.Sprintf("unknown word %q", opts.RunOut), `use "averaged" or "pyramid"`)
+	if err := opts.check(job); err != nil {
+		return nil, err
 	}
 	r, err := takeOff(ctx, job, Options{Progress: opts.Progress})
 	if err != nil {
 		return nil, err
 	}
+	return r.sections(r.result(), opts)
+}
+
+// check refuses options that are none, or that the job has no alignment for.
+func (o *SectionsOptions) check(job *Job) error {
+	switch {
+	case !known(o.RunOut, RunOutAveraged, RunOutPyramid):
+		return badJob(codeBadValue, "run_out", fmt.Sprintf("unknown word %q", o.RunOut), `use "averaged" or "pyramid"`)
+	case !(o.Interval >= 0) || !finite(o.Interval):
+		return badJob(codeBadValue, "interval", fmt.Sprintf("an interval of %s", formatNumber(o.Interval)), "give a length above 0")
+	}
+	return job.checkAlignmentName(o.Alignment)
+}
+
+// sections measures works that are found, and of which the takeoff says this, by sections.
+func (r *run) sections(measured *Result, opts SectionsOptions) (*SectionsResult, error) {
 	cuts, err := r.cutSections(opts)
 	if err != nil {
-		return nil, job.placed(err)
+		return nil, r.job.placed(err)
 	}
-	res, err := r.sectionsResult(cuts)
+	res, err := r.sectionsResult(measured, cuts)
 	if err != nil {
-		return nil, job.placed(err)
+		return nil, r.job.placed(err)
 	}
 	return res, nil
 }

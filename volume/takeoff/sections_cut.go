@@ -18,10 +18,7 @@ const mostSections = 5000
 
 // cutSections cuts the works along every alignment asked for.
 func (r *run) cutSections(opts SectionsOptions) ([]sectioned, error) {
-	cuts, err := r.alignments(opts)
-	if err != nil {
-		return nil, err
-	}
+	cuts := r.alignments(opts)
 	dug, err := r.dug()
 	if err != nil {
 		return nil, err
@@ -43,26 +40,28 @@ func (r *run) cutSections(opts SectionsOptions) ([]sectioned, error) {
 }
 
 // alignments returns those to cut along, before they are laid.
-func (r *run) alignments(opts SectionsOptions) (cuts []sectioned, err error) {
-	if !(opts.Interval >= 0) || !finite(opts.Interval) {
-		return nil, badJob(codeBadValue, "interval", fmt.Sprintf("an interval of %s", formatNumber(opts.Interval)), "give a length above 0")
-	}
+func (r *run) alignments(opts SectionsOptions) (cuts []sectioned) {
 	for _, a := range r.job.Alignments {
 		if opts.Alignment == "" || a.Name == opts.Alignment {
 			cuts = append(cuts, sectioned{of: a})
 		}
 	}
-	switch {
-	case len(cuts) == 0 && opts.Alignment != "":
-		return nil, badJob(codeNoAlignment, "alignment", fmt.Sprintf("no alignment of the job is named %q", opts.Alignment), r.job.alignmentNames())
-	case len(cuts) == 0:
+	if len(cuts) == 0 {
 		cuts = []sectioned{{of: Alignment{Name: longAxis}, chosen: true}}
 	}
 	for i := range cuts {
 		cuts[i].of.Interval = cmp.Or(opts.Interval, cuts[i].of.Interval)
 		cuts[i].of.RunOut = cmp.Or(opts.RunOut, cuts[i].of.RunOut, RunOutAveraged)
 	}
-	return cuts, nil
+	return cuts
+}
+
+// checkAlignmentName refuses a name that no alignment has; empty is none.
+func (j *Job) checkAlignmentName(name string) error {
+	if name == "" || j.alignmentNamed(name) >= 0 {
+		return nil
+	}
+	return badJob(codeNoAlignment, "alignment", fmt.Sprintf("no alignment of the job is named %q", name), j.alignmentNames())
 }
 
 // alignmentNames is a hint that names them.

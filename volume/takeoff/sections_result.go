@@ -125,12 +125,11 @@ type MethodDifference struct {
 
 // sectionsResult turns what was cut, in metres on the grid, into the job's unit on the
 // ground.
-func (r *run) sectionsResult(cuts []sectioned) (*SectionsResult, error) {
-	whole := r.result()
+func (r *run) sectionsResult(whole *Result, cuts []sectioned) (*SectionsResult, error) {
 	res := &SectionsResult{
 		Schema: whole.Schema, Program: whole.Program, Job: whole.Job, Units: whole.Units, Scale: whole.Scale, Inputs: whole.Inputs,
 		Prisms: PrismVolumes{whole.Total.Cut, whole.Total.Fill, whole.Total.WorksArea, whole.Total.UncoveredArea, whole.Total.OpenLength},
-		Notes:  whole.Notes, Warnings: whole.Warnings, NotMeasured: whole.NotMeasured, Surveys: whole.Surveys, StripRule: whole.StripRule,
+		Notes:  slices.Clip(whole.Notes), Warnings: slices.Clip(whole.Warnings), NotMeasured: whole.NotMeasured, Surveys: whole.Surveys, StripRule: whole.StripRule,
 		Alignments: []AlignmentResult{},
 	}
 	if r.besideCut() {

@@ -59,12 +59,21 @@ const (
 // key backsight, benchmark_level, staff, over_dig or trim. If ctx ends its error is
 // returned.
 func SetOut(ctx context.Context, job *Job, opts SetOutOptions) (*SetOutResult, error) {
+	if err := opts.check(job); err != nil {
+		return nil, err
+	}
 	r, err := takeOff(ctx, job, opts.Options)
 	if err != nil {
 		return nil, err
 	}
+	return r.setOut(r.result(), opts)
+}
+
+// setOut sets out works that are found, and of which the takeoff says this.
+func (r *run) setOut(measured *Result, opts SetOutOptions) (*SetOutResult, error) {
 	s := &settingOut{opts: opts, run: r}
-	if err := r.do(s.check, s.begin, s.levels, s.pegs, s.holdTops); err != nil {
+	s.begin(measured)
+	if err := r.do(s.setUp, s.levels, s.pegs, s.holdTops); err != nil {
 		return nil, err
 	}
 	s.finish()
@@ -83,30 +92,30 @@ type settingOut struct {
 }
 
 // check refuses options that are none.
-func (s *settingOut) check() error {
-	u := s.run.unit
+func (o *SetOutOptions) check(job *Job) error {
+	u := job.Units.Metres()
 	for _, l := range []struct {
 		key          string
 		length, most float64
-	}{{"over_dig", s.opts.OverDig, mostOverDig}, {"trim", s.opts.Trim, mostOverDig}, {"staff", s.opts.Staff, mostStaff}} {
+	}{{"over_dig", o.OverDig, mostOverDig}, {"trim", o.Trim, mostOverDig}, {"staff", o.Staff, mostStaff}} {
 		if !(l.length >= 0 && l.length*u <= l.most) {
 			return badJob(codeBadValue, l.key, "a length of "+formatNumber(l.length), fmt.Sprintf("give 0 to %d m", int(l.most)))
 		}
 	}
-	if b := s.opts.Backsight; b != nil && !(*b*u >= -mostBacksight && *b*u <= mostBacksight) {
-		return badJob(codeBadValue, "backsight", "a backsight of "+formatNumber(*b), "give the staff reading on the benchmark, in "+s.run.job.units().Length)
+	if b := o.Backsight; b != nil && !(*b*u >= -mostBacksight && *b*u <= mostBacksight) {
+		return badJob(codeBadValue, "backsight", "a backsight of "+formatNumber(*b), "give the staff reading on the benchmark, in "+job.units().Length)
 	}
-	if b := s.opts.Benchmark; b != nil && !(finite(*b) && *b*u >= -1e5 && *b*u <= 1e5) {
+	if b := o.Benchmark; b != nil && !(finite(*b) && *b*u >= -1e5 && *b*u <= 1e5) {
 		return badJob(codeBadValue, "benchmark_level", "a benchmark of "+formatNumber(*b), "give its level in the plans")
 	}
-	if s.opts.Benchmark != nil && s.opts.Backsight == nil {
+	if o.Benchmark != nil && o.Backsight == nil {
 		return badJob(codeBadValue, "benchmark_level", "a benchmark without a backsight", "give the staff reading on it too")
 	}
 	return nil
 }
 
 // begin begins the result with what is known already.
-func (s *settingOut) begin() error {
+func (s *settingOut) begin(measured *Result) {
 	r := s.run
 	if s.opts.Interval == 0 {
 		s.opts.Interval = 10
@@ -114,7 +123,6 @@ func (s *settingOut) begin() error {
 			s.opts.Interval = 25
 		}
 	}
-	measured := r.result()
 	s.res = &SetOutResult{
 		Schema: SchemaVersion, Program: measured.Program, Job: measured.Job, Units: measured.Units, Scale: measured.Scale,
 		Inputs:   measured.Inputs,
@@ -122,7 +130,6 @@ func (s *settingOut) begin() error {
 		OverDig: s.opts.OverDig, Trim: s.opts.Trim, Staff: s.opts.Staff,
 		Pads: []SetOutPad{}, Pegs: []PegResult{}, Takeoff: measured,
 	}
-	return s.setUp()
 }
 
 // setUp sets the instrument up on the benchmark.
