@@ -58,6 +58,8 @@ func helpOf(name string) string {
 		return helpConform
 	case "levelbook":
 		return helpLevelbook
+	case "report":
+		return helpReport
 	case "demo":
 		return helpDemo
 	}
@@ -199,6 +201,26 @@ unless it is given here.
 To try it:
   barrow demo --out demo &&
   barrow grid demo/corners.csv --units m --spacing 10 --formation 64.5
+`
+
+const helpReport = `usage: barrow report JOB.toml --out DIR [--date DATE] [--json]
+
+All that is known of a job as one page, DIR/report.html, that needs no network
+and prints on A4: levels to dig to, a plan to read depths off, quantities and
+how sure they are, the cross-check by other methods, the price where the job has
+rates, sections, pegs, how it all came about, warnings and cautions.
+  --date DATE         to stand on it, such as 2030-06-29; else none does
+  --rates FILE        rates as CSV, in place of those the job names
+  --alignment NAME    of the job, to cut sections along;  --interval LENGTH
+  --pegs LENGTH       between pegs along edges;  --back LENGTH   pegs on a line so
+                      far outside the outline, repeatable
+  --backsight READING   of the staff on the job's benchmark, for staff readings;
+                      --benchmark-level LEVEL   of another benchmark
+  --triangles         draw the triangles of the ground on the plan
+  --json              say where it is, and the warnings, as one JSON object
+
+To try it:
+  barrow demo --out demo && barrow report demo/job.toml --out out
 `
 
 const helpPrice = `usage: barrow price JOB.toml [--rates FILE] [--json] [--out DIR]

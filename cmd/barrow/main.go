@@ -38,6 +38,7 @@ func commands() []command {
 		{"compare", "cut and fill between two surveyed surfaces", compareCommand},
 		{"crosscheck", "the same works by other methods; someone else's figures", crosscheckCommand},
 		{"grid", "cut and fill from corner levels or depths, without a surface", gridCommand},
+		{"report", "all of a job as one page to read, print and send", reportCommand},
 		{"price", "the quantities of a job as a bill, by the rates of a file", priceCommand},
 		{"balance", "the level at which cut and fill balance, or that costs least", balanceCommand},
 		{"setout", "pegs, levels to work to, and what the staff reads on them", setoutCommand},

@@ -80,9 +80,8 @@ func newPage(r *takeoff.ReportResult) (*page, error) {
 		Program: printed(r.Takeoff.Program.Name + " " + r.Takeoff.Program.Version),
 		Figures: m.figures(),
 	}
-	notes, warnings := m.remarks()
-	for i := range warnings {
-		p.Warnings = append(p.Warnings, printed(remarkWords(&warnings[i])))
+	for i := range r.Warnings {
+		p.Warnings = append(p.Warnings, printed(remarkWords(&r.Warnings[i])))
 	}
 	plan, err := planOf(m.takeoff, r.Depths)
 	if err != nil {
@@ -100,7 +99,7 @@ func newPage(r *takeoff.ReportResult) (*page, error) {
 		{"method", "How the figures came about", m.cameAbout()},
 		{"words", "Words and method", words()},
 		{"left-out", "Not in these figures", m.leftOut()},
-		{"notes", "Notes", points(notes, remarkWords)},
+		{"notes", "Notes", points(r.Notes, remarkWords)},
 		{"cautions", "Cautions", m.cautions()},
 	} {
 		if len(part.Blocks) > 0 {
@@ -136,35 +135,4 @@ func newPageMaker(r *takeoff.ReportResult) *pageMaker {
 // text is an empty sheet of the takeoff.
 func (m *pageMaker) text() *text {
 	return &text{paper: paper{n: newNumbers(m.takeoff)}, r: m.takeoff}
-}
-
-// remarks are the notes and the warnings of all parts, each once.
-func (m *pageMaker) remarks() (notes, warnings []takeoff.Remark) {
-	add := func(n, w []takeoff.Remark) { notes, warnings = append(notes, n...), append(warnings, w...) }
-	add(m.r.Takeoff.Notes, m.r.Takeoff.Warnings)
-	if c := m.r.Crosscheck; c != nil {
-		add(c.Notes, c.Warnings)
-	}
-	if s := m.r.Sections; s != nil {
-		add(s.Notes, s.Warnings)
-	}
-	if p := m.r.Price; p != nil {
-		add(p.Notes, p.Warnings)
-	}
-	if s := m.r.SetOut; s != nil {
-		add(s.Notes, s.Warnings)
-	}
-	return distinct(notes), distinct(warnings)
-}
-
-// distinct leaves out remarks that were there before.
-func distinct(all []takeoff.Remark) (list []takeoff.Remark) {
-	seen := map[string]bool{}
-	for i := range all {
-		if key := all[i].Code + " " + remarkWords(&all[i]); !seen[key] {
-			seen[key] = true
-			list = append(list, all[i])
-		}
-	}
-	return list
 }

@@ -199,12 +199,10 @@ func (m *pageMaker) inputs() block {
 
 // leftOut is the work that is in no figure, and parts that could not be made.
 func (m *pageMaker) leftOut() []block {
-	omitted := slices.Clone(m.takeoff.NotMeasured)
-	if m.r.Price != nil {
-		for _, o := range m.r.Price.NotMeasured {
-			if !slices.Contains(omitted, o) {
-				omitted = append(omitted, o)
-			}
+	var omitted []takeoff.Omission
+	for _, o := range m.r.NotMeasured {
+		if m.r.Crosscheck == nil || !slices.Contains(m.r.Crosscheck.NotMeasured, o) { // those stand with the cross-check
+			omitted = append(omitted, o)
 		}
 	}
 	list := points(omitted, func(o *takeoff.Omission) string { return o.Message })

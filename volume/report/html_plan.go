@@ -122,6 +122,11 @@ func (d *planDrawing) layers() (out []htmlLayer) {
 		}
 		add(htmlKey{d.key(func(s *planDrawing) { s.lineSwatch(k, 0.2, -0.15) }), k.words}, groups...)
 	}
+	if len(d.p.Pegs) > 0 {
+		for _, k := range pegKeys() {
+			add(htmlKey{d.key(func(s *planDrawing) { s.pegMark(k.kind, 4.2, 1.75, 1) }), "peg: " + k.words}, "pegs", "labels-pegs")
+		}
+	}
 	add(htmlKey{d.key(func(s *planDrawing) { s.shot(orb.Point{4.2, 1.75}, 1) }), "where a further spot would help"}, "shots")
 	add(htmlKey{d.key(func(s *planDrawing) { s.path("M3.2 1.75h2m-1 -1v2", `stroke="black" stroke-width="0.12"`) }), "crosses of the grid"}, "grid")
 	return out
@@ -146,36 +151,26 @@ type htmlDepths struct {
 	Data     string  `json:"data"` // base64
 }
 
-const (
-	noDepth    = math.MinInt16
-	mostDepths = 400000 // places that depths are given for: about a megabyte of a page
-)
+const noDepth = math.MinInt16
 
-// depthsOf packs depths: every second, third ... place of a grid that is too fine.
+// depthsOf packs depths.
 func (d *planDrawing) depthsOf(g *takeoff.DepthGrid) *htmlDepths {
-	if g == nil || g.Columns == 0 || g.Rows == 0 {
+	if g == nil {
 		return nil
-	}
-	every := 1
-	size := func(n int) int { return (n + every - 1) / every }
-	for size(g.Columns)*size(g.Rows) > mostDepths {
-		every++
 	}
 	first := d.at(orb.Point(g.Origin))
 	out := &htmlDepths{
-		Columns: size(g.Columns), Rows: size(g.Rows), Step: g.Step * float64(every), East: g.Origin[0], North: g.Origin[1],
-		X: first[0], Y: first[1], Pitch: g.Step * float64(every) * d.mm, NoDepth: noDepth, Unit: d.r.Units.Length,
+		Columns: g.Columns, Rows: g.Rows, Step: g.Step, East: g.Origin[0], North: g.Origin[1],
+		X: first[0], Y: first[1], Pitch: g.Step * d.mm, NoDepth: noDepth, Unit: d.r.Units.Length,
 	}
 	out.Quantum, out.Decimals = quantum(g.Depths)
-	data := make([]byte, 0, 2*out.Columns*out.Rows)
-	for row := 0; row < g.Rows; row += every {
-		for column := 0; column < g.Columns; column += every {
-			word := int16(noDepth)
-			if depth := g.Depths[row*g.Columns+column]; !math.IsNaN(depth) {
-				word = int16(math.Round(depth / out.Quantum))
-			}
-			data = binary.LittleEndian.AppendUint16(data, uint16(word))
+	data := make([]byte, 0, 2*len(g.Depths))
+	for _, depth := range g.Depths {
+		word := int16(noDepth)
+		if !math.IsNaN(depth) {
+			word = int16(math.Round(depth / out.Quantum))
 		}
+		data = binary.LittleEndian.AppendUint16(data, uint16(word))
 	}
 	out.Data = base64.StdEncoding.EncodeToString(data)
 	return out
