@@ -202,11 +202,16 @@ func (t *billSheet) wide(label, amount string) {
 		t.put("", label)
 		label = ""
 	}
-	t.total(0, label, []int{at}, amount)
+	t.row(0, label, []int{at}, amount)
 }
 
 func (t *billSheet) sum(label string, amount int64) {
-	t.wide("    "+label, t.b.Currency.Text(amount))
+	label, text := "    "+label, t.b.Currency.Text(amount)
+	if at := billColumns()[3]; utf8.RuneCountInString(label)+1+utf8.RuneCountInString(text) > at {
+		t.put("", label)
+		label = ""
+	}
+	t.total(0, label, billColumns()[3:], text)
 }
 
 // sums writes subtotals, contingency, provisional sums apart, and totals.
@@ -249,12 +254,18 @@ func (t *billSheet) sure() {
 		t.put("    ", "How sure it is: not stated, as cut and fill are not; see the takeoff's sheet.")
 		return
 	}
-	half, what := *u.Total, ""
-	if len(t.b.Provisional) > 0 {
-		half, what = *u.Firm, " without provisional items"
-	}
+	half, what := t.sureTo(u)
 	t.put("    ", fmt.Sprintf("The total%s is sure to +/- %s %s (%s %%, %s): what the errors of cut and fill come to in money. Rates, factors, "+
-		"topsoil, areas and lengths are taken as they stand.", what, t.b.Currency.Text(int64(math.Round(half))), t.b.Currency.Code, fixed(100*u.Coverage, 0), sureOf(u.Parts)))
+		"topsoil, areas and lengths are taken as they stand.", what, half, t.b.Currency.Code, fixed(100*u.Coverage, 0), sureOf(u.Parts)))
+}
+
+// sureTo is the half width of the total's interval, and of which total it is.
+func (t *billSheet) sureTo(u *takeoff.PriceUncertainty) (half, what string) {
+	width := *u.Total
+	if len(t.b.Provisional) > 0 {
+		width, what = *u.Firm, " without provisional items"
+	}
+	return t.b.Currency.Text(int64(math.Round(width))), what
 }
 
 func (t *billSheet) lacking() string {

@@ -35,11 +35,11 @@ func (m *pageMaker) levels() (list []block) {
 		if p.Fall != nil || p.OwnLevels {
 			t = m.text()
 			t.corners(p)
-			list = append(list, blocksOf(p.Name+": corners", t.pieces)...)
+			list = append(list, blocksOf(p.Name+": levels at corners, in "+m.takeoff.Units.Length, t.pieces)...)
 		}
 		t = m.text()
 		t.sides(p)
-		list = append(list, blocksOf(p.Name+": to hold against the drawing", t.pieces)...)
+		list = append(list, blocksOf(p.Name+": sides, bearings in degrees", t.pieces)...)
 	}
 	return list
 }
@@ -89,9 +89,50 @@ func quiet(list []block) []block {
 
 // sure says how sure cut and fill are.
 func (m *pageMaker) sure() []block {
+	u := m.takeoff.Uncertainty
+	if u == nil {
+		return nil
+	}
 	t := m.text()
-	t.howSure()
-	return blocksOf("", t.pieces)
+	if u.NotStated != "" {
+		t.put("", "cut and fill: not stated: "+t.notStated(u))
+	}
+	list := append(blocksOf("", t.pieces), block{Table: m.intervals(u)})
+	t = m.text()
+	t.biased(u)
+	t.missing(u)
+	t.shots(u)
+	return append(list, blocksOf("", t.pieces)...)
+}
+
+// intervals are cut and fill as dug with their intervals, and what these are made of.
+func (m *pageMaker) intervals(u *takeoff.UncertaintyResult) *htmlTable {
+	total, t := &m.takeoff.Total, m.sheet
+	row := func(label, sign string, cut, fill, difference float64) htmlRow {
+		r := htmlRow{Label: printed(label)}
+		for _, v := range []float64{cut, fill, difference} {
+			r.Cells = append(r.Cells, sign+fixed(v, t.n.decimals))
+		}
+		return r
+	}
+	table := &htmlTable{
+		Caption: printed("As dug, in " + t.n.units.Volume), Columns: 4,
+		Heads:  []htmlRow{{Cells: []string{"cut", "fill", "cut less fill"}}},
+		Groups: []htmlGroup{{Rows: []htmlRow{row("measured", "", total.Cut, total.Fill, total.CutLessFill)}}},
+	}
+	if u.NotStated == "" {
+		half := row(fmt.Sprintf("sure to, %s %%: %s", fixed(100*u.Coverage, 0), sureOf(u.Parts)), "± ", *u.Cut, *u.Fill, *u.CutLessFill)
+		half.Total = true
+		table.Groups[0].Rows = append(table.Groups[0].Rows, half)
+	}
+	if len(u.Parts) > 0 {
+		parts := htmlGroup{Name: "Standard deviations"}
+		for _, p := range u.Parts {
+			parts.Rows = append(parts.Rows, row(partWords(p), "", p.Cut, p.Fill, p.CutLessFill))
+		}
+		table.Groups = append(table.Groups, parts)
+	}
+	return table
 }
 
 // crosscheck holds the works by all methods side by side.
@@ -110,7 +151,7 @@ func (m *pageMaker) crosscheck() []block {
 	for _, o := range c.NotMeasured {
 		t.point(o.Message)
 	}
-	return quiet(blocksOf("By all methods", t.pieces))
+	return blocksOf("Volumes in "+c.Units.Volume+"; differences from the prisms in "+c.Units.Volume+", in per cent, and as a mean height over the works", t.pieces)
 }
 
 // bill is an empty sheet of the bill.

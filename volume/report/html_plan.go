@@ -31,6 +31,7 @@ type htmlPlan struct {
 // htmlLayer is a kind of thing on the plan.
 type htmlLayer struct {
 	Groups string // ids of its groups in the drawing, a blank between
+	Hidden bool   // until it is asked for, where there is a script
 	Keys   []htmlKey
 }
 
@@ -81,7 +82,7 @@ func planOf(r *takeoff.Result, depths *takeoff.DepthGrid) (*htmlPlan, error) {
 func (d *planDrawing) key(draw func(*planDrawing)) template.HTML {
 	s := planDrawing{}
 	s.ids = d.ids
-	s.line(`<svg class="key" viewBox="0 0 8.4 3.5" aria-hidden="true">`)
+	s.line(`<svg class="swatch" viewBox="0 0 8.4 3.5" font-size="%s" aria-hidden="true">`, px(planText))
 	draw(&s)
 	s.line(`</svg>`)
 	return template.HTML(s.buf.String())
@@ -104,7 +105,7 @@ func (d *planDrawing) layers() (out []htmlLayer) {
 			out[i].Keys = append(out[i].Keys, key)
 			return
 		}
-		out = append(out, htmlLayer{all, []htmlKey{key}})
+		out = append(out, htmlLayer{Groups: all, Keys: []htmlKey{key}})
 	}
 	if keys := d.depthKeys(); len(keys) > 0 {
 		k := keys[0]
@@ -126,6 +127,7 @@ func (d *planDrawing) layers() (out []htmlLayer) {
 		for _, k := range pegKeys() {
 			add(htmlKey{d.key(func(s *planDrawing) { s.pegMark(k.kind, 4.2, 1.75, 1) }), "peg: " + k.words}, "pegs", "labels-pegs")
 		}
+		out[len(out)-1].Hidden = true
 	}
 	add(htmlKey{d.key(func(s *planDrawing) { s.shot(orb.Point{4.2, 1.75}, 1) }), "where a further spot would help"}, "shots")
 	add(htmlKey{d.key(func(s *planDrawing) { s.path("M3.2 1.75h2m-1 -1v2", `stroke="black" stroke-width="0.12"`) }), "crosses of the grid"}, "grid")

@@ -9,7 +9,7 @@ import (
 )
 
 // mostPictures is how many sections of an alignment a page draws.
-const mostPictures = 12
+const mostPictures = 8
 
 // sections are the volumes by sections, some of them drawn, and the areas of all.
 func (m *pageMaker) sections() (list []block) {
@@ -27,13 +27,13 @@ func (m *pageMaker) sections() (list []block) {
 		list = append(list, pictures(&r, i)...)
 		t = newSectionSheet(&r)
 		t.endAreas(i, a)
-		list = append(list, blocksOf(a.Name+": sections, average end areas", without(t.pieces, aTitle))...)
+		list = append(list, blocksOf(a.Name+": sections, average end areas, chainages in "+r.Units.Length, without(t.pieces, aTitle))...)
 		t = newSectionSheet(&r)
 		t.prismoidal(a)
-		list = append(list, blocksOf(a.Name+": spans, prismoidal", without(t.pieces, aTitle))...)
+		list = append(list, blocksOf(a.Name+": spans, prismoidal, chainages in "+r.Units.Length, without(t.pieces, aTitle))...)
 		t = newSectionSheet(&r)
 		t.haul(a)
-		list = append(list, blocksOf(a.Name+": mass haul", without(t.pieces, aTitle))...)
+		list = append(list, blocksOf(a.Name+": mass haul, chainages in "+r.Units.Length, without(t.pieces, aTitle))...)
 	}
 	if len(list) > 0 {
 		list = append(list, block{Heading: "Cautions about sections"})
@@ -50,10 +50,12 @@ func pictures(r *takeoff.SectionsResult, alignment int) (list []block) {
 		list = append(list, block{Words: printed(fmt.Sprintf("%d of the %d sections with works are drawn here: those with the most cut and the most fill, and others evenly along the alignment. "+
 			"The table below has the areas of all; \"barrow sections JOB.toml --out DIR\" draws each.", len(chosen), works))})
 	}
-	for _, k := range chosen {
+	for i, k := range chosen {
+		d := sectionDrawing{r: r, s: &a.Sections[k], most: 220, plain: i > 0}
+		d.ids = sectionIDs(alignment, k)
 		list = append(list, block{Picture: &htmlPicture{
 			Caption: printed(fmt.Sprintf("Section %s: %s", SectionNumber(k), sectionName(a, k))),
-			Drawing: template.HTML(drawSection(r, alignment, k, nil)),
+			Drawing: template.HTML(d.draw(nil)),
 		}})
 	}
 	return list
@@ -108,14 +110,28 @@ func (m *pageMaker) setOut() (list []block) {
 		t := newSetOutSheet(m.r.SetOut)
 		t.pad(p)
 		list = append(list, block{Heading: printed(p.Name)})
-		list = append(list, blocksOf(p.Name+": levels to work to", without(t.pieces, aTitle))...)
-		t = newSetOutSheet(m.r.SetOut)
-		t.pegs(p.Name)
-		list = append(list, blocksOf(p.Name+": pegs", without(t.pieces, aTitle))...)
+		list = append(list, blocksOf(p.Name+": levels to work to, in "+m.r.SetOut.Units.Length, without(t.pieces, aTitle))...)
+		list = append(list, m.pegs(p.Name)...)
 	}
 	t = newSetOutSheet(m.r.SetOut)
 	t.pegTops()
 	return append(list, blocksOf("", t.pieces)...)
+}
+
+// pegs are those of a pad in one table: a page is as wide as both of the sheet's.
+func (m *pageMaker) pegs(pad string) []block {
+	t := newSetOutSheet(m.r.SetOut)
+	rows, more := t.pegTables(pad)
+	for i := range rows {
+		rows[i] = append(rows[i], more[i][1:]...)
+	}
+	t.put("", t.aboutPegs())
+	t.put("", t.aboutReadings(pad))
+	t.table(0, rows)
+	for _, words := range t.slopesOf(pad) {
+		t.put("", words)
+	}
+	return blocksOf(pad+": pegs, lengths and levels in "+m.r.SetOut.Units.Length, t.pieces)
 }
 
 // htmlFigure is a figure of the summary.
@@ -152,8 +168,15 @@ func (m *pageMaker) figures() (list []htmlFigure) {
 		f.Under = append(f.Under, "net void "+t.atLeast(net, u.UncoveredArea > 0)+" "+r.Units.Volume)
 		return f
 	}
-	add(volume("cut", u.Cut, u.OutlineCut, func() *float64 { return sure.Cut }))
-	add(volume("fill", u.Fill, u.OutlineFill, func() *float64 { return sure.Fill }))
+	cut := volume("cut", u.Cut, u.OutlineCut, func() *float64 { return sure.Cut })
+	fill := volume("fill", u.Fill, u.OutlineFill, func() *float64 { return sure.Fill })
+	greater := &cut
+	if u.Fill > u.Cut {
+		greater = &fill
+	}
+	greater.Under = append(greater.Under, t.difference(u.CutLessFill))
+	add(cut)
+	add(fill)
 	if u.Topsoil > 0 {
 		add(htmlFigure{Label: "topsoil, bank measure", Value: t.atLeast(u.Topsoil, t.runsOff()), Unit: r.Units.Volume,
 			Under: []string{"off " + t.atLeastArea(u.StripArea, t.runsOff()) + ", beside the cut"}})
@@ -161,17 +184,26 @@ func (m *pageMaker) figures() (list []htmlFigure) {
 	if c := m.r.Crosscheck; c != nil {
 		add(m.agreement(c))
 	}
-	if p := m.r.Price; p != nil {
-		f := htmlFigure{Label: "total before tax", Value: p.Bill.Currency.Text(p.Bill.Total), Unit: p.Bill.Currency.Code}
-		if len(p.Bill.NotPriced) > 0 {
-			f.Under = append(f.Under, "NOT in it: what has no rate")
-		}
-		if len(p.Bill.Provisional) > 0 {
-			f.Under = append(f.Under, "without provisional items "+p.Bill.Currency.Text(p.Bill.Firm))
-		}
-		add(f)
+	if m.r.Price != nil {
+		add(m.bill().figure())
 	}
 	return list
+}
+
+// figure is the total of a bill.
+func (t *billSheet) figure() htmlFigure {
+	f := htmlFigure{Label: "total before tax", Value: t.b.Currency.Text(t.b.Total), Unit: t.b.Currency.Code}
+	if len(t.b.NotPriced) > 0 {
+		f.Under = append(f.Under, "NOT in it: what has no rate")
+	}
+	if len(t.b.Provisional) > 0 {
+		f.Under = append(f.Under, "without provisional items "+t.b.Currency.Text(t.b.Firm))
+	}
+	if u := t.r.Uncertainty; u != nil && u.NotStated == "" {
+		half, what := t.sureTo(u)
+		f.Under = append(f.Under, fmt.Sprintf("± %s%s (%s %%, %s)", half, what, fixed(100*u.Coverage, 0), sureOf(u.Parts)))
+	}
+	return f
 }
 
 // level is the level that a pad is dug to.

@@ -28,7 +28,7 @@ type htmlRow struct {
 	Label string
 	Deep  bool // part of the row above
 	Cells []string
-	Note  string
+	Notes []string // instead
 	Total bool
 }
 
@@ -123,7 +123,7 @@ func (p *piece) isHeading() bool { return p.kind == aHeading }
 
 // tableOf makes a table of rows. Headings that come again name groups.
 func tableOf(caption string, pieces []piece) *htmlTable {
-	t := tableMaker{htmlTable: htmlTable{Caption: printed(caption)}, ends: columnEnds(pieces), unlabelled: unlabelled(pieces)}
+	t := tableMaker{htmlTable: htmlTable{Caption: printed(caption)}, ends: columnEnds(pieces), unlabelled: unlabelled(pieces), first: -1}
 	t.Columns = len(t.ends) + 1
 	if t.unlabelled {
 		t.Columns--
@@ -144,7 +144,7 @@ func tableOf(caption string, pieces []piece) *htmlTable {
 		case namesGroup(pieces[i:]):
 			t.group(p.lead + p.words)
 		default:
-			t.add(htmlRow{Note: printed(strings.TrimSpace(p.lead + p.words))})
+			t.note(printed(strings.TrimSpace(p.lead + p.words)))
 		}
 	}
 	t.bound()
@@ -172,10 +172,23 @@ func (t *tableMaker) add(r htmlRow) {
 	g.Rows = append(g.Rows, r)
 }
 
+// note adds words about the rows above, to those that are there already.
+func (t *tableMaker) note(words string) {
+	if len(t.Groups) == 0 {
+		t.group("")
+	}
+	g := &t.Groups[len(t.Groups)-1]
+	if n := len(g.Rows); n > 0 && g.Rows[n-1].Notes != nil {
+		g.Rows[n-1].Notes = append(g.Rows[n-1].Notes, words)
+		return
+	}
+	g.Rows = append(g.Rows, htmlRow{Notes: []string{words}})
+}
+
 func (t *tableMaker) row(p *piece) htmlRow {
 	r := htmlRow{Label: printed(strings.TrimSpace(p.words)), Total: p.kind == aTotal, Cells: make([]string, len(t.ends))}
 	for i, v := range p.values {
-		r.Cells[slices.Index(t.ends, p.columns[i])] = printed(strings.TrimSpace(v))
+		r.Cells[slices.Index(t.ends, p.columns[i])] = printedCell(v)
 	}
 	if t.unlabelled {
 		r.Label, r.Cells = r.Cells[0], r.Cells[1:]
@@ -200,7 +213,7 @@ func (t *tableMaker) bound() {
 			for _, rest := range t.Groups[i+1:] {
 				out += len(rest.Rows)
 			}
-			g.Rows = append(g.Rows[:left:left], htmlRow{Note: fmt.Sprintf("%s are left out of this page: it shows at most %d of a table.", countOf(out, "further row", "further rows"), mostRows)})
+			g.Rows = append(g.Rows[:left:left], htmlRow{Notes: []string{fmt.Sprintf("%s left out of this page: it shows at most %d of a table.", countOf(out, "further row is", "further rows are"), mostRows)}})
 			t.Groups = t.Groups[:i+1]
 			return
 		}
@@ -246,7 +259,7 @@ func tableOfCells(caption string, rows [][]string) *htmlTable {
 	for i, cells := range rows {
 		r := htmlRow{Label: printed(strings.TrimSpace(cells[0]))}
 		for _, c := range cells[1:] {
-			r.Cells = append(r.Cells, printed(c))
+			r.Cells = append(r.Cells, printedCell(c))
 		}
 		if i == 0 {
 			t.Heads = []htmlRow{r}

@@ -32,13 +32,22 @@ func printed(text string) string {
 		default:
 			b.WriteByte(' ')
 		}
-		figure = word[len(word)-1] >= '0' && word[len(word)-1] <= '9'
+		figure = word[len(word)-1] >= '0' && word[len(word)-1] <= '9' || word == "per"
 		if word == "+/-" {
 			word = "±"
 		}
 		b.WriteString(word)
 	}
 	return b.String()
+}
+
+// printedCell is printed for a cell of a table, which may be no more than a unit.
+func printedCell(text string) string {
+	text = printed(text)
+	if unit, rest, _ := strings.Cut(text, " "); isUnit(unit) {
+		return strings.TrimSpace(raised(unit) + " " + rest)
+	}
+	return text
 }
 
 // isUnit reports whether a word behind a figure is its unit.

@@ -6,15 +6,17 @@
 		const box = document.createElement("input");
 		const words = document.createElement("span");
 		box.type = "checkbox";
-		box.checked = true;
+		box.checked = !("hidden" in item.dataset);
 		words.append(...item.childNodes);
 		label.append(box, words);
 		item.append(label);
-		box.addEventListener("change", () => {
+		const show = () => {
 			for (const id of item.dataset.groups.split(" ")) {
 				document.getElementById(id).setAttribute("visibility", box.checked ? "visible" : "hidden");
 			}
-		});
+		};
+		show();
+		box.addEventListener("change", show);
 	}
 
 	// What is wider than its place scrolls in it, by keys too.
@@ -45,7 +47,6 @@
 	cross.setAttribute("fill", "none");
 	cross.setAttribute("stroke", "black");
 	cross.setAttribute("stroke-width", "0.35");
-	cross.setAttribute("visibility", "hidden");
 	drawing.append(cross);
 
 	const readout = document.createElement("p");
@@ -89,15 +90,12 @@
 		const x = grid.x + column * grid.pitch;
 		const y = grid.y - row * grid.pitch;
 		cross.setAttribute("d", `M${x - 5} ${y}h4M${x + 1} ${y}h4M${x} ${y - 5}v4M${x} ${y + 1}v4`);
-		cross.setAttribute("visibility", "visible");
 		depth.textContent = words(d);
 		east.textContent = "E " + (grid.east + column * grid.step).toFixed(2);
 		north.textContent = "N " + (grid.north + row * grid.step).toFixed(2);
 		readout.className = "readout" + (d > 0 ? " cut" : d < 0 ? " fill" : "");
 	};
-	depth.textContent = "depth";
-	east.textContent = "easting";
-	north.textContent = "northing";
+	show();
 
 	const point = (event) => {
 		const p = new DOMPoint(event.clientX, event.clientY).matrixTransform(drawing.getScreenCTM().inverse());
@@ -116,10 +114,8 @@
 		event.preventDefault();
 		const far = event.shiftKey ? 10 : 1;
 		const within = (n, most) => Math.min(Math.max(n, 0), most - 1);
-		if (cross.getAttribute("visibility") === "visible") {
-			column = within(column + step[0] * far, grid.columns);
-			row = within(row + step[1] * far, grid.rows);
-		}
+		column = within(column + step[0] * far, grid.columns);
+		row = within(row + step[1] * far, grid.rows);
 		readout.setAttribute("aria-live", "polite");
 		show();
 		const at = cross.getBoundingClientRect();

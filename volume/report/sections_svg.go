@@ -17,16 +17,21 @@ import (
 func SectionSVG(w io.Writer, r *takeoff.SectionsResult, alignment, section int) error {
 	a := &r.Alignments[alignment]
 	title := append(wrap(r.Job, 56), wrap(sectionName(a, section), 56)...)
-	if _, err := io.WriteString(w, drawSection(r, alignment, section, title)); err != nil {
+	d := sectionDrawing{r: r, s: &a.Sections[section], most: 400}
+	d.ids = sectionIDs(alignment, section)
+	if _, err := io.WriteString(w, d.draw(title)); err != nil {
 		return fmt.Errorf("report: %w", err)
 	}
 	return nil
 }
 
-// drawSection draws a section under a title of some lines.
-func drawSection(r *takeoff.SectionsResult, alignment, section int, title []string) string {
-	d := sectionDrawing{r: r, s: &r.Alignments[alignment].Sections[section]}
-	d.ids = fmt.Sprintf("section-%d-%d-", alignment, section)
+// sectionIDs is what the ids in the drawing of a section begin with.
+func sectionIDs(alignment, section int) string {
+	return fmt.Sprintf("section-%d-%d-", alignment, section)
+}
+
+// draw draws the section under a title of some lines.
+func (d *sectionDrawing) draw(title []string) string {
 	d.layOut(len(title))
 	d.open(title)
 	if !d.empty() {
@@ -35,7 +40,9 @@ func drawSection(r *takeoff.SectionsResult, alignment, section int, title []stri
 		d.lines()
 		d.label("cut", d.cut, -1)
 		d.label("fill", d.fill, 1)
-		d.legend()
+		if !d.plain {
+			d.legend()
+		}
 	}
 	d.line("</svg>")
 	return d.buf.String()
@@ -53,6 +60,9 @@ type sectionDrawing struct {
 	r *takeoff.SectionsResult
 	s *takeoff.SectionResult
 
+	most  float64 // height of the section's levels
+	plain bool    // without a legend
+
 	left, right, top, bottom float64 // the frame of the drawing proper
 	least, low               float64 // offset at left, level at bottom
 	across, up               float64 // pixels a unit of offset, of level
@@ -66,8 +76,7 @@ type sectionDrawing struct {
 const (
 	drawingWidth = 960.0
 	titleLine    = 22.0
-	most         = 400.0 // height of the section's levels
-	room         = 34.0  // above and below them, for words
+	room         = 34.0 // above and below them, for words
 )
 
 func sideWords(s *takeoff.SectionResult) string {
@@ -90,8 +99,8 @@ func (d *sectionDrawing) layOut(titles int) {
 	wide := 1.04 * max(greatest-least, 1e-3)
 	tall := max(high-low, wide/1000)
 	d.left = 110
-	d.across = min((d.right-d.left)/wide, most/tall)
-	d.exaggeration = roundFactor(most / (tall * d.across))
+	d.across = min((d.right-d.left)/wide, d.most/tall)
+	d.exaggeration = roundFactor(d.most / (tall * d.across))
 	d.up = d.across * d.exaggeration
 	middle := (least + greatest) / 2
 	d.least = middle - (d.right-d.left)/2/d.across
@@ -100,6 +109,9 @@ func (d *sectionDrawing) layOut(titles int) {
 	d.offsets = ticksOver(d.least, d.least+(d.right-d.left)/d.across, 70/d.across)
 	d.levels = ticksOver(d.low, d.low+(d.bottom-d.top)/d.up, 30/d.up)
 	d.height = d.bottom + 120
+	if d.plain {
+		d.height = d.bottom + 56
+	}
 	if d.empty() {
 		d.height = d.top
 	}

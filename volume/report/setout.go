@@ -203,10 +203,23 @@ func fallWords(fall float64) string {
 // pegs writes the pegs of a pad in two tables: where they stand and how deep, and what
 // belongs to them.
 func (t *setOutSheet) pegs(pad string) {
+	places, more := t.pegTables(pad)
 	t.title("PEGS OF PAD " + pad)
 	t.put("  ", t.aboutPegs())
-	places := [][]string{{"number", "easting", "northing", "ground", "formation", "depth"}}
-	more := [][]string{{"number", "to edge", "batter"}}
+	t.table(2, places)
+	t.blank()
+	t.put("  ", t.aboutReadings(pad))
+	t.table(2, more)
+	for _, words := range t.slopesOf(pad) {
+		t.put("  ", words)
+	}
+}
+
+// pegTables returns two tables of a pad's pegs, with their headings. Both begin with the
+// peg's number.
+func (t *setOutSheet) pegTables(pad string) (places, more [][]string) {
+	places = [][]string{{"number", "easting", "northing", "ground", "formation", "depth"}}
+	more = [][]string{{"number", "to edge", "batter"}}
 	varied := t.r.Instrument != nil && !t.oneSet(pad)
 	if varied {
 		more[0] = append(more[0], "FORMATION", "other readings")
@@ -225,13 +238,7 @@ func (t *setOutSheet) pegs(pad string) {
 		}
 		more = append(more, row)
 	}
-	t.table(2, places)
-	t.blank()
-	t.put("  ", t.aboutReadings(pad))
-	t.table(2, more)
-	for _, words := range t.slopesOf(pad) {
-		t.put("  ", words)
-	}
+	return places, more
 }
 
 // aboutPegs says how a list of pegs is to be read.
