@@ -47,25 +47,47 @@ func BenchmarkCompare(b *testing.B) {
 	}
 }
 
-// BenchmarkTakeoff is a whole takeoff from files in memory: reading, ground,
-// volumes and checks, of a pad that takes a quarter of the survey's area.
+// benchJob reads a job of n spots from files in memory: a pad that takes a quarter of the
+// survey's area.
+func benchJob(b *testing.B, points []byte, side float64) *takeoff.Job {
+	b.Helper()
+	files := fstest.MapFS{
+		"ground.csv": {Data: points},
+		"job.toml": {Data: fmt.Appendf(nil, "units = \"m\"\n[[survey]]\npoints = \"ground.csv\"\n[ground]\nduplicates = \"mean\"\n"+
+			"[[pad]]\nname = \"a\"\nfinished = 60.2\noutline = { corner = [%g, %g], bearing = 0, length = %g, width = %g }\n",
+			312000+side/4, 5812000+side/4, side/2, side/2)},
+	}
+	job, err := takeoff.Load(b.Context(), files, "job.toml", takeoff.Limits{})
+	if err != nil {
+		b.Fatal(err)
+	}
+	return job
+}
+
+// BenchmarkTakeoff is a whole takeoff from files in memory: reading, ground, volumes and
+// checks.
 func BenchmarkTakeoff(b *testing.B) {
-	for _, n := range []int{1e3, 1e4, 1e5} {
+	for _, n := range []int{1e3, 1e4, 1e5, 1e6} {
 		b.Run(fmt.Sprintf("n=%d", n), func(b *testing.B) {
 			points, side := benchPoints(n, 1)
-			files := fstest.MapFS{
-				"ground.csv": {Data: points},
-				"job.toml": {Data: fmt.Appendf(nil, "units = \"m\"\n[[survey]]\npoints = \"ground.csv\"\n[ground]\nduplicates = \"mean\"\n"+
-					"[[pad]]\nname = \"a\"\nfinished = 60.2\noutline = { corner = [%g, %g], bearing = 0, length = %g, width = %g }\n",
-					312000+side/4, 5812000+side/4, side/2, side/2)},
-			}
 			b.ReportAllocs()
 			for b.Loop() {
-				job, err := takeoff.Load(b.Context(), files, "job.toml", takeoff.Limits{})
-				if err != nil {
+				if _, err := takeoff.Run(b.Context(), benchJob(b, points, side), takeoff.Options{}); err != nil {
 					b.Fatal(err)
 				}
-				if _, err := takeoff.Run(b.Context(), job, takeoff.Options{}); err != nil {
+			}
+		})
+	}
+}
+
+// BenchmarkReport is the same job, and all that a report of it shows.
+func BenchmarkReport(b *testing.B) {
+	for _, n := range []int{1e3, 1e4, 1e5, 1e6} {
+		b.Run(fmt.Sprintf("n=%d", n), func(b *testing.B) {
+			points, side := benchPoints(n, 1)
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := takeoff.Report(b.Context(), benchJob(b, points, side), takeoff.ReportOptions{}); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -46,17 +46,8 @@ func (x *crossing) layOut(find func() ([]crossWorks, error)) (err error) {
 	if x.works, err = find(); err != nil {
 		return err
 	}
-	var extent []orb.Point
-	room := mostExtent
-	if err := x.works[0].pieces(func(p depthPiece) {
-		for _, c := range p {
-			extent = append(extent, c.at)
-		}
-		if x.run.layout == nil && len(extent) >= room { // a straight line is laid along them
-			extent = section.Hull(extent)
-			room = max(mostExtent, 2*len(extent))
-		}
-	}); err != nil {
+	extent, err := x.extent()
+	if err != nil {
 		return err
 	}
 	if x.axis, err = section.Default(extent); err != nil {
@@ -66,6 +57,29 @@ func (x *crossing) layOut(find func() ([]crossWorks, error)) (err error) {
 		return err
 	}
 	return x.placeGrid(extent)
+}
+
+// extent returns corners of the first works that hold all of them: of a job, to which an
+// alignment may be laid that bends, all corners, hardly any of them twice; of what lies
+// between two surveys the hull round them.
+func (x *crossing) extent() (places []orb.Point, err error) {
+	seen := make([]int32, 1<<16) // by a hash of its coordinates the last place met with it
+	room := mostExtent
+	err = x.works[0].pieces(func(p depthPiece) {
+		for _, c := range p {
+			k := &seen[(math.Float64bits(c.at[0])*0x9e3779b97f4a7c15^math.Float64bits(c.at[1])*0xc2b2ae3d27d4eb4f)>>48]
+			if i := int(*k); i < len(places) && places[i] == c.at {
+				continue // the corner of a neighbour
+			}
+			*k = int32(len(places))
+			places = append(places, c.at)
+		}
+		if x.run.layout == nil && len(places) >= room { // a straight line is laid along them
+			places = section.Hull(places)
+			room = max(mostExtent, 2*len(places))
+		}
+	})
+	return places, err
 }
 
 // corners are places where the works may change at once: corners of pads or of a

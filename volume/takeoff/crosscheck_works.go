@@ -176,6 +176,7 @@ func (r *run) dugPieces(facets []tin.Facet, faces []tin.FacePiece) func(func(dep
 			cells[i] = f.Cell
 		}
 		frame, n := r.ground.Frame(), 0
+		var piece depthPiece
 		for i, p := range r.ground.Pieces(cells) {
 			if n++; n%4096 == 0 && r.ctx.Err() != nil {
 				return r.ctx.Err()
@@ -183,7 +184,7 @@ func (r *run) dugPieces(facets []tin.Facet, faces []tin.FacePiece) func(func(dep
 			if !p.Ground || !facets[i].Cell.Ground {
 				continue
 			}
-			var piece depthPiece
+			piece = piece[:0]
 			for _, c := range p.Corner {
 				at := frame.Metres(c.X, c.Y)
 				piece = append(piece, depthCorner{at, c.Level - facets[i].Topsoil - facets[i].Plane.LevelAt(at[0], at[1])})
@@ -191,7 +192,7 @@ func (r *run) dugPieces(facets []tin.Facet, faces []tin.FacePiece) func(func(dep
 			visit(piece)
 		}
 		for _, f := range faces {
-			var piece depthPiece
+			piece = piece[:0]
 			for _, c := range f.Corner {
 				piece = append(piece, depthCorner{frame.Metres(c.X, c.Y), c.Ground - c.Face})
 			}

@@ -13,23 +13,12 @@ const mostDepths = 40_000
 // there are none.
 func (r *run) depthGrid() (*DepthGrid, error) {
 	r.tell("reading depths", 0, 1)
-	works := r.allWorks()
-	pieces := r.dugPieces(works.Facets, works.Faces)
-	var box orb.Bound
-	some := false
-	err := pieces(func(p depthPiece) {
-		for _, c := range p {
-			if !some {
-				box, some = c.at.Bound(), true
-			}
-			box = box.Extend(c.at)
-		}
-	})
-	if err != nil || !some {
-		return nil, err
+	if len(r.dig.Outline) == 0 {
+		return nil, nil
 	}
-	g := newDepthGrid(box, r.unit)
-	if err := pieces(func(p depthPiece) { g.read(p, r.unit) }); err != nil {
+	g := newDepthGrid(r.dig.Outline.Bound(), r.unit)
+	works := r.allWorks()
+	if err := r.dugPieces(works.Facets, works.Faces)(func(p depthPiece) { g.read(p, r.unit) }); err != nil {
 		return nil, err
 	}
 	r.tell("reading depths", 1, 1)

@@ -48,7 +48,7 @@ func (o *SectionsOptions) check(job *Job) error {
 	case !(o.Interval >= 0) || !finite(o.Interval):
 		return badJob(codeBadValue, "interval", fmt.Sprintf("an interval of %s", formatNumber(o.Interval)), "give a length above 0")
 	}
-	return job.checkAlignmentName(o.Alignment)
+	return job.placed(job.checkAlignmentName(o.Alignment))
 }
 
 // sections measures works that are found, and of which the takeoff says this, by sections.
