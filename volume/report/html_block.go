@@ -136,20 +136,19 @@ func (p *piece) indentOf() int {
 
 func (p *piece) isRow() bool { return p.kind == aRow || p.kind == aTotal || p.kind == aHeading }
 
-// sentence writes a title that is in capitals as a sentence begins: up to a comma, behind
-// which names and codes stand.
+// sentence writes a title that is in capitals as a sentence begins; what is not, and a code
+// of one word, stays behind a comma.
 func sentence(title string) string {
-	head, rest, comma := strings.Cut(title, ",")
+	head, code := title, ""
+	if i := strings.Index(title, ", "); i >= 0 && (!strings.Contains(title[i+2:], " ") || strings.ContainsFunc(title[i:], unicode.IsLower)) {
+		head, code = title[:i], title[i:]
+	}
 	if strings.ContainsFunc(head, unicode.IsLower) {
 		return title
 	}
 	head = strings.ToLower(head)
 	first, size := utf8.DecodeRuneInString(head)
-	head = string(unicode.ToUpper(first)) + head[size:]
-	if comma {
-		return head + "," + rest
-	}
-	return head
+	return string(unicode.ToUpper(first)) + head[size:] + code
 }
 
 // without leaves out pieces that a page has in a place of its own: titles, and blank lines

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -77,11 +78,14 @@ func (m *pageMaker) quantities() []block {
 	return list
 }
 
-// quiet hides the captions of tables that a heading over them says already.
+// quiet hides the captions of tables that a heading over them says already, and has them
+// say what the last one of them does.
 func quiet(list []block) []block {
+	heading := ""
 	for i := range list {
+		heading = cmp.Or(list[i].Heading, heading)
 		if t := list[i].Table; t != nil {
-			t.Quiet = true
+			t.Quiet, t.Caption = true, cmp.Or(heading, t.Caption)
 		}
 	}
 	return list

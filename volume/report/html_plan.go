@@ -187,7 +187,7 @@ func quantum(depths []float64) (q float64, decimals int) {
 			greatest = max(greatest, math.Abs(d))
 		}
 	}
-	for decimals = 3; decimals > -300 && greatest*math.Pow10(decimals) > math.MaxInt16; decimals-- {
+	for decimals = 3; decimals > -300 && math.Round(greatest*math.Pow10(decimals)) > math.MaxInt16; decimals-- {
 	}
 	return math.Pow10(-decimals), max(decimals, 0)
 }
