@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"strconv"
-	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -23,7 +22,7 @@ func BillCSV(w io.Writer, r *takeoff.PricedResult) error {
 		"quantity", "unit", "rate", "amount", "currency", "row")
 	for _, g := range t.b.NotPriced {
 		for _, u := range g.Quantities {
-			t.row("", "not_priced", u.Words, u.Key, u.Rounded.String(), u.Unit.String())
+			t.row("", "not_priced", harmless(u.Words), harmless(u.Key), u.Rounded.String(), u.Unit.String())
 		}
 	}
 	for _, g := range t.b.Groups {
@@ -53,19 +52,8 @@ type billTable struct {
 
 func (t *billTable) row(cells ...string) {
 	out := make([]string, 15)
-	for i, c := range cells {
-		out[i] = harmless(c)
-	}
+	copy(out, cells)
 	_ = t.out.Write(out) // the error comes again from Error
-}
-
-// harmless puts an apostrophe before a text that begins like a formula.
-func harmless(text string) string {
-	text = Plain(text)
-	if strings.ContainsAny(text[:min(1, len(text))], "=+-@") || strings.HasPrefix(strings.TrimSpace(text), "=") {
-		return "'" + text
-	}
-	return text
 }
 
 func (t *billTable) lines(lines []price.Line) {
@@ -73,15 +61,15 @@ func (t *billTable) lines(lines []price.Line) {
 		l := &lines[i]
 		var key, measured, unit string
 		if l.Quantity != nil && l.Rounded != nil {
-			key, measured, unit = l.Quantity.Key, l.Rounded.String(), l.Quantity.Unit.String()
+			key, measured, unit = harmless(l.Quantity.Key), l.Rounded.String(), l.Quantity.Unit.String()
 		}
-		t.row(l.Group, string(l.Kind), l.Item, key, measured, unit, decimalCell(l.Factor), decimalCell(l.Waste), l.Basis,
+		t.row(harmless(l.Group), string(l.Kind), harmless(l.Item), key, measured, unit, decimalCell(l.Factor), decimalCell(l.Waste), harmless(l.Basis),
 			l.Billed.String(), l.Unit.String(), l.Rate.String(), t.b.Currency.Text(l.Amount), t.b.Currency.Code, strconv.Itoa(l.Row))
 	}
 }
 
 func (t *billTable) sum(group, kind string, amount int64) {
-	t.row(group, kind, "", "", "", "", "", "", "", "", "", "", t.b.Currency.Text(amount), t.b.Currency.Code)
+	t.row(harmless(group), kind, "", "", "", "", "", "", "", "", "", "", t.b.Currency.Text(amount), t.b.Currency.Code)
 }
 
 // decimalCell writes a decimal, and nothing for none.

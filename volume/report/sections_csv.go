@@ -18,7 +18,7 @@ func SectionCSV(w io.Writer, r *takeoff.SectionsResult, alignment, section int) 
 	a := &r.Alignments[alignment]
 	s, u := &a.Sections[section], r.Units.Length
 	var b bytes.Buffer
-	fmt.Fprintf(&b, "# %s, %s%s\n", Plain(a.Name), chainageOf(s, 3), unlessEmpty(" ", s.Side))
+	fmt.Fprintf(&b, "# %s, %s%s\n", inComment(a.Name), chainageOf(s, 3), unlessEmpty(" ", s.Side))
 	fmt.Fprintf(&b, "offset_%[1]s,ground_%[1]s,stripped_ground_%[1]s,formation_%[1]s\n", u)
 	for _, p := range s.Profile {
 		fmt.Fprintf(&b, "%s,%s,%s,%s\n", millionths(&p.Offset), millionths(p.Ground), millionths(p.Stripped), millionths(p.Formation))

@@ -75,7 +75,7 @@ func (n numbers) moment(m float64) string {
 func HaulCSV(w io.Writer, r *takeoff.SectionsResult, alignment int) error {
 	a := &r.Alignments[alignment]
 	var b bytes.Buffer
-	fmt.Fprintf(&b, "# %s, mass haul, %s compacted per bank\n", Plain(a.Name), number(a.Haul.CompactedPerBank))
+	fmt.Fprintf(&b, "# %s, mass haul, %s compacted per bank\n", inComment(a.Name), number(a.Haul.CompactedPerBank))
 	fmt.Fprintf(&b, "chainage_%[1]s,cut_%[2]s,cut_compacted_%[2]s,fill_%[2]s,ordinate_%[2]s\n", r.Units.Length, r.Units.Volume)
 	for i := range a.Haul.Ordinates {
 		o := &a.Haul.Ordinates[i]

@@ -11,7 +11,8 @@ import (
 // SetOutCSV writes the pegs of a set-out as CSV with a header, for an instrument and for
 // a spreadsheet: number, easting, northing, level and code, as a point file has them, and
 // then what belongs to each peg. Numbers have four decimals. level is that of the works
-// at the peg; formation that which it is for.
+// at the peg; formation that which it is for. A peg's number that a spreadsheet would take
+// for a formula has an apostrophe before it, and is read back with it.
 func SetOutCSV(w io.Writer, r *takeoff.SetOutResult) error {
 	layers := 0
 	for i := range r.Pegs {
