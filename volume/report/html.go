@@ -72,6 +72,18 @@ type htmlPart struct {
 	Blocks    []block
 }
 
+// Groups are the blocks under each heading, and those before the first.
+func (p htmlPart) Groups() (groups [][]block) {
+	for _, b := range p.Blocks {
+		if b.Heading != "" || groups == nil {
+			groups = append(groups, nil)
+		}
+		last := &groups[len(groups)-1]
+		*last = append(*last, b)
+	}
+	return groups
+}
+
 func newPage(r *takeoff.ReportResult) (*page, error) {
 	m := newPageMaker(r)
 	p := &page{

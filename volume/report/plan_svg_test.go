@@ -111,12 +111,12 @@ type label struct {
 	cos, sin         float64
 }
 
-// labelsOf reads every text of a plan, at 0.62 of the size for each letter.
+// labelsOf reads every text of a picture, at 0.62 of the size for each letter.
 func labelsOf(t *testing.T, picture string) (list []label, width, height float64) {
 	t.Helper()
 	decoder := xml.NewDecoder(strings.NewReader(picture))
 	var open *label
-	var size float64
+	var size, plain float64
 	var anchor string
 	for {
 		token, err := decoder.Token()
@@ -133,11 +133,13 @@ func labelsOf(t *testing.T, picture string) (list []label, width, height float64
 			if e.Name.Local == "svg" {
 				_, err := fmt.Sscanf(at["viewBox"], "0 0 %f %f", &width, &height)
 				require.NoError(t, err)
+				plain, err = strconv.ParseFloat(at["font-size"], 64)
+				require.NoError(t, err)
 			}
 			if e.Name.Local != "text" {
 				continue
 			}
-			open, size, anchor = &label{cos: 1}, 2.5, at["text-anchor"]
+			open, size, anchor = &label{cos: 1}, plain, at["text-anchor"]
 			if at["font-size"] != "" {
 				size, err = strconv.ParseFloat(at["font-size"], 64)
 				require.NoError(t, err)

@@ -10,7 +10,8 @@ import (
 )
 
 // SectionSVG draws one section, by its place in the result: ground, stripped ground and
-// formation, with cut and fill hatched, and axes of offset and level. The title gives
+// formation, with cut and fill hatched, the layers of the build-ups with their names, and
+// axes of offset and level. Thickenings and backfill are not drawn. The title gives
 // chainage and areas, and how many times levels are drawn larger than offsets.
 // Nothing depends on colour: lines differ by weight and dash, cut and fill by hatching
 // and words.
@@ -37,9 +38,11 @@ func (d *sectionDrawing) draw(title []string) string {
 	if !d.empty() {
 		d.axes()
 		d.works()
+		d.layers()
 		d.lines()
 		d.label("cut", d.cut, -1)
 		d.label("fill", d.fill, 1)
+		d.layerNames()
 		if !d.plain {
 			d.legend()
 		}
@@ -70,6 +73,10 @@ type sectionDrawing struct {
 	offsets, levels          ticks
 
 	cut, fill hatched // the largest part of each
+
+	stacks   []layerStack
+	tiers    [stackTiers]float64 // below the top of the frame
+	nameless int                 // pads without room for the names of their layers
 }
 
 // Sizes in pixels.
@@ -105,9 +112,10 @@ func (d *sectionDrawing) layOut(titles int) {
 	middle := (least + greatest) / 2
 	d.least = middle - (d.right-d.left)/2/d.across
 	d.low = (low+high)/2 - (tall/2 + room/d.up)
-	d.bottom = d.top + tall*d.up + 2*room
+	names := d.nameLayers()
+	d.bottom = d.top + names + tall*d.up + 2*room
 	d.offsets = ticksOver(d.least, d.least+(d.right-d.left)/d.across, 70/d.across)
-	d.levels = ticksOver(d.low, d.low+(d.bottom-d.top)/d.up, 30/d.up)
+	d.levels = ticksOver(d.low, d.low+(d.bottom-d.top-names)/d.up, 30/d.up)
 	d.height = d.bottom + 120
 	if d.plain {
 		d.height = d.bottom + 56
@@ -142,6 +150,11 @@ func (d *sectionDrawing) extent() (least, greatest, low, high float64) {
 			if z != nil {
 				low, high = min(low, *z), max(high, *z)
 			}
+		}
+	}
+	for _, l := range d.s.Layers {
+		for _, p := range l.Points {
+			low, high = min(low, p.Underside), max(high, p.Top)
 		}
 	}
 	if math.IsInf(least, 1) || math.IsInf(low, 1) {

@@ -171,6 +171,7 @@ func (d *sectionDrawing) label(word string, h hatched, side float64) {
 	const style = `text-anchor="middle" font-weight="bold" stroke="white" stroke-width="4" paint-order="stroke"`
 	if h.foot-h.top >= 30 && h.to-h.from >= 60 {
 		x = min(max(x, h.from+30), h.to-30)
+		x = d.clearOf(x, 24, h.from+30, h.to-30)
 		d.text(x, (h.top+h.foot)/2+5, style, word)
 		return
 	}
@@ -178,7 +179,7 @@ func (d *sectionDrawing) label(word string, h hatched, side float64) {
 	if side > 0 {
 		y = h.foot + 22
 	}
-	d.text(x, y, style, word)
+	d.text(d.clearOf(x, 24, d.left+20, d.right-20), y, style, word)
 }
 
 // legend explains lines and hatching below the axis.
@@ -211,4 +212,10 @@ func (d *sectionDrawing) legend() {
 	}
 	add("cut", box("cut"))
 	add("fill", box("fill"))
+	if len(d.s.Layers) > 0 {
+		add("layers of the build-up, thickness in "+d.r.Units.Length, d.layerSwatch)
+	}
+	if d.nameless > 0 {
+		add(fmt.Sprintf("layers of %s without room for their names", countOf(d.nameless, "pad", "pads")), d.layerSwatch)
+	}
 }

@@ -74,6 +74,7 @@ type sectioned struct {
 	cut                 *section.Run
 	spans               []section.Span
 	endArea, prismoidal section.Volumes
+	layers              [][]SectionLayer // of each section
 
 	notes, warnings []tin.Problem
 }
@@ -86,6 +87,7 @@ type dugFaces struct {
 	profile *section.Faces
 	places  []orb.Point // the corners of its faces
 	corners []orb.Point // where the works may change at once
+	layers  []builtUp
 }
 
 // dug returns the works once they are found.
@@ -97,7 +99,10 @@ func (r *run) dug() (d dugFaces, err error) {
 			d.places = append(d.places, orb.Point{c.E, c.N})
 		}
 	}
-	d.profile, err = section.NewFaces(r.ctx, faces)
+	if d.profile, err = section.NewFaces(r.ctx, faces); err != nil {
+		return d, err
+	}
+	d.layers, err = r.buildUps()
 	return d, err
 }
 

@@ -126,6 +126,13 @@ func (r *run) cutAlong(s *sectioned, dug *dugFaces, most int) error {
 		return err
 	}
 	s.warnings = append(s.warnings, s.cut.Notes...)
+	for i := range s.cut.Sections {
+		layers, err := r.layersOf(&s.cut.Sections[i], dug.layers)
+		if err != nil {
+			return err
+		}
+		s.layers = append(s.layers, layers)
+	}
 	s.spans = s.cut.Spans()
 	out := section.Averaged
 	if s.of.RunOut == RunOutPyramid {

@@ -76,6 +76,7 @@ type SectionResult struct {
 	To         float64        `json:"to"`
 	Uncovered  float64        `json:"uncovered,omitempty"` // length of formation without ground, which counts in no area
 	Profile    []ProfilePoint `json:"profile"`             // from left to right
+	Layers     []SectionLayer `json:"layers,omitempty"`    // of the build-ups, those of each pad from the top down
 }
 
 // ProfilePoint is the levels at an offset, nil where there is none. Between two points
@@ -175,6 +176,7 @@ func (r *run) alignmentResult(s *sectioned, prisms *PrismVolumes) AlignmentResul
 	}
 	for i := range s.cut.Sections {
 		res := r.section(&s.cut.Sections[i])
+		res.Layers = s.layers[i]
 		if c := &s.cut.Sections; i > 0 && (*c)[i-1].Chainage == (*c)[i].Chainage {
 			out.Sections[i-1].Side, res.Side = SideBehind, SideAhead
 		}
