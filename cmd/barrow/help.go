@@ -212,8 +212,8 @@ rates, sections, pegs, how it all came about, warnings and cautions.
   --date DATE         to stand on it, such as 2030-06-29; else none does
   --rates FILE        rates as CSV, in place of those the job names
   --alignment NAME    of the job, to cut sections along;  --interval LENGTH
-  --pegs LENGTH       between pegs along edges;  --back LENGTH   pegs on a line so
-                      far outside the outline, repeatable
+  --pegs LENGTH       between pegs along edges
+  --back LENGTH       pegs on a line so far outside the outline; repeatable
   --backsight READING   of the staff on the job's benchmark, for staff readings;
                       --benchmark-level LEVEL   of another benchmark
   --triangles         draw the triangles of the ground on the plan
