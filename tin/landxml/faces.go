@@ -222,27 +222,29 @@ func (m *faceMaker) drop(faces []int32) {
 // used gives the points that faces name, in the order of the file, with the faces
 // renumbered, and counts the others.
 func (m *faceMaker) used() (points []tin.Point, others tally) {
-	at := make([]int32, len(m.d.points)) // new index + 1
+	named := make([]bool, len(m.d.points))
 	for _, f := range m.faces {
 		for _, v := range f {
-			at[v] = 1
+			named[v] = true
 		}
 	}
-	for v, p := range m.d.points {
-		if at[v] == 0 {
-			others.add(int(p.Line))
-			continue
+	for v, is := range named {
+		if !is {
+			others.add(int(m.d.points[v].Line))
 		}
-		points = append(points, p)
-		at[v] = int32(len(points))
 	}
 	if others.count == 0 {
 		return m.d.points, others
 	}
-	for i, f := range m.faces {
-		for k, v := range f {
-			m.faces[i][k] = at[v] - 1
+	index := make([]int32, len(m.d.points))
+	for v, p := range m.d.points {
+		if named[v] {
+			index[v] = int32(len(points))
+			points = append(points, p)
 		}
+	}
+	for i, f := range m.faces {
+		m.faces[i] = [3]int32{index[f[0]], index[f[1]], index[f[2]]}
 	}
 	return points, others
 }

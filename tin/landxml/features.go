@@ -118,7 +118,7 @@ func (r *reader) finishFeatures() error {
 		r.file.Features = append(r.file.Features, f.Feature)
 	}
 	if bad.count > 0 {
-		r.note("features_not_read", fmt.Sprintf("%s could not be read, the first: %v", count(bad.count, "plan feature or parcel"), why))
+		r.note("features_not_read", fmt.Sprintf("%s could not be read, the first: %v", count(bad.count, "feature"), why))
 	}
 	if r.curves.count > 0 {
 		r.note("curves_chorded", fmt.Sprintf("%s (the first in line %d) taken as %s, within %g m of the arcs", count(r.curves.count, "curve"), r.curves.line, count(r.chords, "chord"), r.sagitta()))

@@ -65,6 +65,9 @@ func (r *reader) finishSurface(s *surface) error {
 		return r.failAt(s.fileLine, "point_file", fmt.Sprintf("the points of the surface %q are in another file, %q, which is not opened", short(s.Name), short(s.file)), "export the surface with its points and faces, or read that file as a point file")
 	}
 	r.noteLeftOut(s)
+	if len(s.Points)+len(s.Breaklines) == 0 {
+		r.noteOf(s, "empty_surface", "it has no points")
+	}
 	return nil
 }
 
@@ -151,7 +154,7 @@ func (r *reader) noteLeftOut(s *surface) {
 		r.noteOf(s, "breaklines_left_out", fmt.Sprintf("%s of the kind nondestructive left out, which do not change a surface", count(n, "breakline")))
 	}
 	if n := s.left.empty; n > 0 {
-		r.noteOf(s, "short_lines", fmt.Sprintf("%s with fewer than two positions left out", count(n, "breakline or contour")))
+		r.noteOf(s, "short_lines", fmt.Sprintf("%s with fewer than two positions, breaklines or contours, left out", count(n, "line")))
 	}
 	if t := s.left.walls; t.count > 0 {
 		r.noteOf(s, "retaining_walls", fmt.Sprintf("%s taken as breaklines along the points given; height and offset of the wall are not used (the first in line %d)", count(t.count, "retaining wall"), t.line))

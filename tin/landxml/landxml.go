@@ -40,8 +40,9 @@ type File struct {
 
 	Surfaces []Surface
 
-	// Points are the COGO points. Those in NotGround are said by the file not to be
-	// ground: marked donotinclude, destroyed or abandoned.
+	// Points are the COGO points; whether they are ground is for the caller to know.
+	// Those in NotGround are said by the file not to be: marked donotinclude,
+	// destroyed or abandoned.
 	Points, NotGround []tin.Point
 
 	Features []Feature
@@ -98,7 +99,7 @@ const (
 type Feature struct {
 	Kind FeatureKind
 	Name string
-	Line int // of its element in the file; not written
+	Line int // of its CoordGeom in the file; not written
 
 	// Vertices have the level NaN where the file gives none. A closed line repeats
 	// its first vertex at the end.

@@ -27,14 +27,18 @@ func (d *decoder) fields(take func(word []byte, line int) error) error {
 		d.field = d.field[:0]
 		return err
 	}
-	for {
-		if err := d.direct(end); err != nil {
-			return err
+	// After a text of its own the decoder has read one byte ahead.
+	for ahead := false; ; {
+		if !ahead {
+			if err := d.direct(end); err != nil {
+				return err
+			}
 		}
 		tok, err := d.token()
 		if err != nil {
 			return err
 		}
+		_, ahead = tok.(xml.CharData)
 		switch t := tok.(type) {
 		case xml.CharData: // from a character reference on, or a CDATA section
 			for _, c := range t {
@@ -59,12 +63,13 @@ func (d *decoder) fields(take func(word []byte, line int) error) error {
 func (d *decoder) direct(end func() error) error {
 	for {
 		c, err := d.src.r.ReadByte()
-		switch {
-		case errors.Is(err, io.EOF):
+		if errors.Is(err, io.EOF) {
 			return nil // the decoder says what is missing
-		case err != nil:
+		}
+		if err != nil {
 			return d.notXML(err)
-		case c == '<' || c == '&':
+		}
+		if c == '<' || c == '&' {
 			return d.src.r.UnreadByte()
 		}
 		if err := d.add(c, end); err != nil {

@@ -62,6 +62,11 @@ func (r *reader) cgPoint(el xml.StartElement, g cgGroup) error {
 	p.at.Code = g.code
 	c := &cgPoint{place: p, notGround: g.dtm == "donotinclude" || g.state == "destroyed" || g.state == "abandoned"}
 	r.points = append(r.points, c)
+	switch g.dtm {
+	case "", "ground", "spot", "donotinclude":
+	default:
+		r.dtm[g.dtm]++
+	}
 	if p.at.Name != "" {
 		r.register(&c.place)
 	}

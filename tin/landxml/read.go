@@ -23,6 +23,7 @@ func Read(ctx context.Context, r io.Reader, name string, opts Options) (*File, e
 		decoder: newDecoder(ctx, r, name, opts),
 		file:    &File{Name: name},
 		named:   make(map[string]*place),
+		dtm:     make(map[string]int),
 		notRead: make(map[string]int),
 	}
 	if err := rd.root(); err != nil {
@@ -45,6 +46,7 @@ type reader struct {
 	surfaces []*surface
 	passed   []string // names of the surfaces passed over
 	features []*feature
+	dtm      map[string]int // COGO points that are said to be more than spots, by what they are
 	notRead  map[string]int // elements passed over, by name
 
 	marked tally // levels of -999 and -9999
@@ -182,11 +184,24 @@ func (r *reader) finishNotes() {
 		r.note("version_unknown", fmt.Sprintf("the file states the version %q of the schema; 1.0 to 1.2 are known, and it was read as such", short(v)))
 	}
 	r.noteUnits()
-	if len(r.notRead) > 0 {
-		var list []string
-		for _, name := range slices.Sorted(maps.Keys(r.notRead)) {
-			list = append(list, fmt.Sprintf("%s %d", short(name), r.notRead[name]))
-		}
-		r.note("not_read", "elements that were not read: "+strings.Join(list, ", "))
+	if len(r.dtm) > 0 {
+		r.note("points_marked", "COGO points marked as more than spots were taken as points: "+listed(r.dtm))
 	}
+	if len(r.notRead) > 0 {
+		r.note("not_read", "elements that were not read: "+listed(r.notRead))
+	}
+}
+
+// listed writes counts by name.
+func listed(counts map[string]int) string {
+	const most = 12
+	var list []string
+	for i, name := range slices.Sorted(maps.Keys(counts)) {
+		if i == most {
+			list = append(list, fmt.Sprintf("and %d more", len(counts)-most))
+			break
+		}
+		list = append(list, fmt.Sprintf("%s %d", short(name), counts[name]))
+	}
+	return strings.Join(list, ", ")
 }

@@ -51,29 +51,33 @@ func (s *source) count(b byte) {
 // Read gives what is left of the file to a reader of another encoding.
 func (s *source) Read(p []byte) (int, error) { return s.r.Read(p) }
 
-// limited fails when the context is done or the file is too long.
+// limited fails when the context is done or the file is too long, and then goes on
+// failing.
 type limited struct {
 	ctx  context.Context
 	r    io.Reader
 	left int64 // -1: no limit
+	err  error
 }
 
-func (l *limited) Read(p []byte) (int, error) {
-	if err := l.ctx.Err(); err != nil {
-		return 0, err
+func (l *limited) Read(p []byte) (n int, err error) {
+	if l.err == nil {
+		l.err = l.ctx.Err()
 	}
-	if l.left < 0 {
-		return l.r.Read(p)
+	if l.err != nil {
+		return 0, l.err
 	}
-	if int64(len(p)) > l.left+1 {
+	if l.left >= 0 && int64(len(p))-1 > l.left {
 		p = p[:l.left+1]
 	}
-	n, err := l.r.Read(p)
-	if int64(n) > l.left {
-		return 0, errTooLong
+	n, l.err = l.r.Read(p)
+	if l.left >= 0 {
+		if int64(n) > l.left {
+			n, l.err = 0, errTooLong
+		}
+		l.left -= int64(n)
 	}
-	l.left -= int64(n)
-	return n, err
+	return n, l.err
 }
 
 // open makes the source of a file in UTF-8 or UTF-16, and takes its byte order

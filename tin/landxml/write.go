@@ -192,6 +192,11 @@ func (w *writer) coordinateSystem(attributes map[string]string) {
 			w.fail("the schema's CoordinateSystem has no attribute %q", name)
 		}
 	}
+	if v := attributes["rotationAngle"]; v != "" {
+		if _, err := strconv.ParseFloat(v, 64); err != nil {
+			w.fail("rotationAngle is %q, and should be a number", v)
+		}
+	}
 	w.text(" <CoordinateSystem")
 	for _, name := range known {
 		w.attr(name, attributes[name])
