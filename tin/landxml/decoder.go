@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"strconv"
+	"strings"
 	"unicode/utf8"
 
 	"barrow/tin"
@@ -20,6 +21,7 @@ const (
 
 // decoder reads elements, and knows in which line it is.
 type decoder struct {
+	in    *limited
 	src   *source
 	xml   *xml.Decoder
 	name  string
@@ -32,7 +34,8 @@ type decoder struct {
 }
 
 func newDecoder(ctx context.Context, r io.Reader, name string, opts Options) *decoder {
-	d := &decoder{src: open(ctx, r, opts.MaxBytes), name: name, opts: opts}
+	d := &decoder{in: limit(ctx, r, opts.MaxBytes), name: name, opts: opts}
+	d.src = open(d.in)
 	d.xml = xml.NewDecoder(d.src)
 	d.xml.CharsetReader = d.encoded
 	return d
@@ -74,13 +77,15 @@ func (d *decoder) attributes(el xml.StartElement) error {
 	return nil
 }
 
-// notXML makes the error of a file that cannot be read as XML.
+// notXML makes the error of a file that cannot be read as XML, or not at all.
 func (d *decoder) notXML(err error) error {
-	var syntax *xml.SyntaxError
 	var input *tin.InputError
+	var syntax *xml.SyntaxError
 	switch {
-	case errors.Is(err, errTooLong):
+	case errors.Is(d.in.err, errTooLong):
 		return d.fail("too_many_bytes", fmt.Sprintf("the file is longer than %d bytes, the most allowed", d.opts.MaxBytes), "split the file")
+	case d.in.err != nil && !errors.Is(d.in.err, io.EOF):
+		return fmt.Errorf("landxml: %s: %w", d.name, d.in.err)
 	case errors.Is(err, errHugeToken):
 		return d.fail("huge_token", fmt.Sprintf("a tag, a comment or a text is longer than %d bytes", maxToken), "check that it is the right file, and take it out")
 	case errors.As(err, &input):
@@ -89,12 +94,14 @@ func (d *decoder) notXML(err error) error {
 		return d.fail("not_landxml", "the file holds no element", "check that it is the right file")
 	case errors.As(err, &syntax) && syntax.Msg == "unexpected EOF":
 		return d.fail("bad_xml", "the file ends in the middle", "it was cut short: copy or export it again")
-	case errors.As(err, &syntax):
-		e := d.fail("bad_xml", "not well-formed XML: "+syntax.Msg, "correct it, or export the file again")
-		e.Err = err
-		return e
 	}
-	return fmt.Errorf("landxml: %s: %w", d.name, err)
+	message := strings.TrimPrefix(err.Error(), "xml: ")
+	if syntax != nil {
+		message = syntax.Msg
+	}
+	e := d.fail("bad_xml", "not well-formed XML: "+message, "correct it, or export the file again")
+	e.Err = err
+	return e
 }
 
 // each gives child every element inside the one just opened, up to its end. child

@@ -286,6 +286,7 @@ func TestReadErrors(t *testing.T) {
 		{"unknown entity", document("<Project name='&bomb;'/>" + tri), "bad_xml", 4},
 		{"attribute twice", document(strings.Replace(tri, `id="2"`, `id="2" id="4"`, 1)), "bad_xml", 4},
 		{"unknown encoding", strings.Replace(document(tri), "UTF-8", "EBCDIC-7", 1), "unknown_encoding", 1},
+		{"another version of XML", strings.Replace(document(tri), `version="1.0"`, `version="1.1"`, 1), "bad_xml", 1},
 		{"broken UTF-8", document(strings.Replace(tri, `name="g"`, "name=\"\xff\"", 1)), "bad_xml", 4},
 		{"deep", document(strings.Repeat("<CgPoints>", 200)), "nested_too_deep", 4},
 		{"huge attribute", document("<Project name='" + strings.Repeat("x", 2<<20) + "'/>"), "huge_token", 4},

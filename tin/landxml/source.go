@@ -80,14 +80,18 @@ func (l *limited) Read(p []byte) (n int, err error) {
 	return n, l.err
 }
 
+// limit makes a reader of at most so many bytes; 0: no limit.
+func limit(ctx context.Context, r io.Reader, maxBytes int64) *limited {
+	if maxBytes <= 0 {
+		maxBytes = -1
+	}
+	return &limited{ctx: ctx, r: r, left: maxBytes}
+}
+
 // open makes the source of a file in UTF-8 or UTF-16, and takes its byte order
 // mark off.
-func open(ctx context.Context, r io.Reader, maxBytes int64) *source {
-	l := &limited{ctx: ctx, r: r, left: -1}
-	if maxBytes > 0 {
-		l.left = maxBytes
-	}
-	in := bufio.NewReaderSize(l, 1<<16)
+func open(r io.Reader) *source {
+	in := bufio.NewReaderSize(r, 1<<16)
 	start, _ := in.Peek(3)
 	switch {
 	case bytes.HasPrefix(start, []byte("\xEF\xBB\xBF")):

@@ -80,12 +80,14 @@ func (r *reader) sourceData(s *surface, el xml.StartElement) error {
 	return r.skip()
 }
 
-// lists reads the point lists inside an element, one after the other.
-func (r *reader) lists() (points []tin.Point, err error) {
-	err = r.each(func(el xml.StartElement) error {
+// lists reads the point lists inside an element, one after the other, and appends
+// their positions.
+func (r *reader) lists(points []tin.Point) ([]tin.Point, error) {
+	err := r.each(func(el xml.StartElement) error {
 		if el.Name.Local != "PntList2D" && el.Name.Local != "PntList3D" {
 			return r.skip()
 		}
+		var err error
 		points, err = r.list(points, el)
 		return err
 	})
@@ -124,20 +126,19 @@ func (r *reader) list(points []tin.Point, el xml.StartElement) ([]tin.Point, err
 }
 
 func (r *reader) dataPoints(s *surface, el xml.StartElement) error {
-	points, err := r.lists()
-	if err != nil {
-		return err
-	}
+	to := &s.data
 	if attr(el, "DTMAttribute") == "donotinclude" {
-		r.file.NotGround = append(r.file.NotGround, points...)
-		return nil
+		to = &r.file.NotGround
 	}
-	name, code := attr(el, "name"), attr(el, "code")
-	for i := range points {
-		points[i].Name, points[i].Code = name, code
+	from := len(*to)
+	var err error
+	*to, err = r.lists(*to)
+	all := tin.Point{Name: attr(el, "name"), Code: attr(el, "code")}
+	for i := range (*to)[from:] {
+		p := &(*to)[from+i]
+		p.Name, p.Code = all.Name, all.Code
 	}
-	s.data = append(s.data, points...)
-	return nil
+	return err
 }
 
 // breakline reads a breakline or a retaining wall.
@@ -158,7 +159,7 @@ func (r *reader) breakline(s *surface, el xml.StartElement) error {
 		default:
 			return r.fail("bad_attribute", fmt.Sprintf("brkType is %q", short(kind)), "it is standard, wall, proximity or nondestructive")
 		}
-		line.Vertices, err = r.lists()
+		line.Vertices, err = r.lists(nil)
 	case "RetWall":
 		s.left.walls.add(at)
 		line.Vertices, err = r.wall()
@@ -209,7 +210,7 @@ func (r *reader) contour(s *surface, el xml.StartElement) error {
 	if err != nil {
 		return err
 	}
-	points, err := r.lists()
+	points, err := r.lists(nil)
 	if err != nil {
 		return err
 	}
@@ -237,7 +238,7 @@ func (r *reader) boundary(s *surface, el xml.StartElement) error {
 	default:
 		return r.fail("bad_attribute", fmt.Sprintf("edgeTrim is %q", short(trim)), "it is true or false")
 	}
-	points, err := r.lists()
+	points, err := r.lists(nil)
 	if err != nil {
 		return err
 	}

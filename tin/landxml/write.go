@@ -51,8 +51,8 @@ type writer struct {
 	num []byte
 }
 
-// fail keeps an error.
-func (w *writer) fail(format string, a ...any) {
+// refuse keeps an error.
+func (w *writer) refuse(format string, a ...any) {
 	if w.err == nil {
 		w.err = fmt.Errorf(format, a...)
 	}
@@ -75,7 +75,7 @@ func (w *writer) attr(name, value string) {
 // must writes an attribute that the schema wants, empty or not.
 func (w *writer) must(name, value string) {
 	if at := strings.IndexFunc(value, notXML); at >= 0 || !utf8.ValidString(value) {
-		w.fail("%s %q holds what XML cannot hold", name, value)
+		w.refuse("%s %q holds what XML cannot hold", name, value)
 		return
 	}
 	w.text(" " + name + `="`)
@@ -96,14 +96,14 @@ func (w *writer) state(state string) {
 	case "", "abandoned", "destroyed", "existing", "proposed":
 		w.attr("state", state)
 	default:
-		w.fail("the state %q is not abandoned, destroyed, existing or proposed", state)
+		w.refuse("the state %q is not abandoned, destroyed, existing or proposed", state)
 	}
 }
 
 // number writes a number after what separates it.
 func (w *writer) number(before string, v float64) {
 	if !(math.Abs(v) <= maxCoordinate) {
-		w.fail("%v is not finite or beyond %.0f", v, float64(maxCoordinate))
+		w.refuse("%v is not finite or beyond %.0f", v, float64(maxCoordinate))
 		return
 	}
 	w.num = append(w.num[:0], before...)
@@ -120,7 +120,7 @@ func (w *writer) number(before string, v float64) {
 // position writes northing, easting and the level, if there is one.
 func (w *writer) position(p *tin.Point) {
 	if p.Level == -999 || p.Level == -9999 {
-		w.fail("the level %v stands for a missing one", p.Level)
+		w.refuse("the level %v stands for a missing one", p.Level)
 	}
 	w.number("", p.N)
 	w.number(" ", p.E)
@@ -155,10 +155,10 @@ func (w *writer) file(f *File) {
 
 func (w *writer) date(f *File) {
 	if _, err := time.Parse(time.DateOnly, f.Date); err != nil {
-		w.fail("the date is %q, and should be like 2006-01-02", f.Date)
+		w.refuse("the date is %q, and should be like 2006-01-02", f.Date)
 	}
 	if _, err := time.Parse(time.TimeOnly, f.Time); err != nil {
-		w.fail("the time is %q, and should be like 15:04:05", f.Time)
+		w.refuse("the time is %q, and should be like 15:04:05", f.Time)
 	}
 	w.must("date", f.Date)
 	w.must("time", f.Time)
@@ -182,19 +182,19 @@ func (w *writer) units(unit tin.Unit) {
 		w.text("/></Units>\n")
 		return
 	}
-	w.fail("the schema has no unit of %v m", float64(unit))
+	w.refuse("the schema has no unit of %v m", float64(unit))
 }
 
 func (w *writer) coordinateSystem(attributes map[string]string) {
 	known := coordinateSystemAttributes()
 	for _, name := range slices.Sorted(maps.Keys(attributes)) {
 		if !slices.Contains(known, name) {
-			w.fail("the schema's CoordinateSystem has no attribute %q", name)
+			w.refuse("the schema's CoordinateSystem has no attribute %q", name)
 		}
 	}
 	if v := attributes["rotationAngle"]; v != "" {
 		if _, err := strconv.ParseFloat(v, 64); err != nil {
-			w.fail("rotationAngle is %q, and should be a number", v)
+			w.refuse("rotationAngle is %q, and should be a number", v)
 		}
 	}
 	w.text(" <CoordinateSystem")
@@ -221,7 +221,7 @@ func (w *writer) cgPoints(f *File) {
 
 func (w *writer) cgPoint(p *tin.Point, dtm string, seen map[string]bool) {
 	if p.Name != "" && seen[p.Name] {
-		w.fail("two points are named %q", p.Name)
+		w.refuse("two points are named %q", p.Name)
 	}
 	seen[p.Name] = true
 	w.text("  <CgPoint")
@@ -247,7 +247,7 @@ func (w *writer) features(features []Feature) {
 				open = true
 			}
 			if kind == Parcel && seen[f.Name] {
-				w.fail("two parcels are named %q", f.Name)
+				w.refuse("two parcels are named %q", f.Name)
 			}
 			seen[f.Name] = true
 			w.feature(f)
@@ -258,7 +258,7 @@ func (w *writer) features(features []Feature) {
 	}
 	for i := range features {
 		if k := features[i].Kind; k != PlanFeature && k != Parcel {
-			w.fail("feature %q is of the kind %q", features[i].Name, k)
+			w.refuse("feature %q is of the kind %q", features[i].Name, k)
 		}
 	}
 }
@@ -266,7 +266,7 @@ func (w *writer) features(features []Feature) {
 // feature writes a line as one of straight parts.
 func (w *writer) feature(f *Feature) {
 	if len(f.Vertices) < 2 {
-		w.fail("%s %q has fewer than two vertices", f.Kind, f.Name)
+		w.refuse("%s %q has fewer than two vertices", f.Kind, f.Name)
 		return
 	}
 	w.text("  <" + string(f.Kind))

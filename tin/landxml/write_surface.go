@@ -15,7 +15,7 @@ func (w *writer) surfaces(surfaces []Surface) {
 	for i := range surfaces {
 		s := &surfaces[i]
 		if seen[s.Name] {
-			w.fail("two surfaces are named %q", s.Name)
+			w.refuse("two surfaces are named %q", s.Name)
 		}
 		seen[s.Name] = true
 		w.surface(s)
@@ -56,10 +56,10 @@ func (w *writer) boundaries(s *Surface) {
 		switch b.Kind {
 		case Outer, Void, Island:
 		default:
-			w.fail("boundary %d of the surface %q is of the kind %q", i+1, s.Name, b.Kind)
+			w.refuse("boundary %d of the surface %q is of the kind %q", i+1, s.Name, b.Kind)
 		}
 		if len(b.Ring) < 3 {
-			w.fail("boundary %d of the surface %q has %d positions", i+1, s.Name, len(b.Ring))
+			w.refuse("boundary %d of the surface %q has %d positions", i+1, s.Name, len(b.Ring))
 		}
 		w.text("     <Boundary")
 		w.must("bndType", string(b.Kind))
@@ -86,14 +86,14 @@ func (w *writer) breaklines(s *Surface) {
 	for i := range s.Breaklines {
 		b := &s.Breaklines[i]
 		if len(b.Vertices) < 2 {
-			w.fail("breakline %d %q of the surface %q has fewer than two vertices", i+1, b.Name, s.Name)
+			w.refuse("breakline %d %q of the surface %q has fewer than two vertices", i+1, b.Name, s.Name)
 			return
 		}
 		w.text(`     <Breakline brkType="standard"`)
 		w.attr("name", b.Name)
 		w.text(">")
 		if !w.list(b.Vertices) {
-			w.fail("breakline %d %q of the surface %q has a level at some vertices only", i+1, b.Name, s.Name)
+			w.refuse("breakline %d %q of the surface %q has a level at some vertices only", i+1, b.Name, s.Name)
 		}
 		w.text("</Breakline>\n")
 	}
@@ -131,7 +131,7 @@ func (w *writer) dataPoints(points []tin.Point) {
 	}
 	w.text("    <DataPoints>")
 	if !points[0].HasLevel() || !w.list(points) {
-		w.fail("a point of a surface has no level")
+		w.refuse("a point of a surface has no level")
 	}
 	w.text("</DataPoints>\n")
 }
@@ -139,12 +139,12 @@ func (w *writer) dataPoints(points []tin.Point) {
 func (w *writer) definition(s *Surface) {
 	w.text("   <Definition surfType=\"TIN\">\n    <Pnts>\n")
 	if len(s.Points) < 3 {
-		w.fail("the surface %q has %d points, and the schema wants 3", s.Name, len(s.Points))
+		w.refuse("the surface %q has %d points, and the schema wants 3", s.Name, len(s.Points))
 	}
 	for i := range s.Points {
 		p := &s.Points[i]
 		if !p.HasLevel() {
-			w.fail("point %d of the surface %q has no level", i+1, s.Name)
+			w.refuse("point %d of the surface %q has no level", i+1, s.Name)
 			return
 		}
 		w.whole(`     <P id="`, i+1)
@@ -159,7 +159,7 @@ func (w *writer) definition(s *Surface) {
 	for i, f := range s.Faces {
 		for k, v := range f {
 			if v < 0 || int(v) >= len(s.Points) {
-				w.fail("face %d of the surface %q names the point %d of %d", i+1, s.Name, v, len(s.Points))
+				w.refuse("face %d of the surface %q names the point %d of %d", i+1, s.Name, v, len(s.Points))
 				return
 			}
 			w.whole([]string{"     <F>", " ", " "}[k], int(v)+1)
