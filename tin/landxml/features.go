@@ -84,16 +84,24 @@ func (r *reader) linePart(f *feature, el xml.StartElement) error {
 
 func (r *reader) inPart(p *part, el xml.StartElement) error {
 	switch el.Name.Local {
-	case "Start", "End", "Center":
-		at, err := r.place(el)
-		*map[string]**place{"Start": &p.start, "End": &p.end, "Center": &p.center}[el.Name.Local] = &at
-		return err
+	case "Start":
+		return r.placeTo(&p.start, el)
+	case "End":
+		return r.placeTo(&p.end, el)
+	case "Center":
+		return r.placeTo(&p.center, el)
 	case "PntList2D", "PntList3D":
 		var err error
 		p.list, err = r.list(p.list, el)
 		return err
 	}
 	return r.skip()
+}
+
+func (r *reader) placeTo(to **place, el xml.StartElement) error {
+	at, err := r.place(el)
+	*to = &at
+	return err
 }
 
 // finishFeatures makes lines of the parts. One that cannot be made keeps its error;
