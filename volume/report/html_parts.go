@@ -22,10 +22,21 @@ func points[T any](list []T, words func(*T) string) []block {
 
 func asIs(words *string) string { return *words }
 
+// mostParts is how many pads, or alignments, have a part of their own.
+const mostParts = 100
+
+// further says how many have none.
+func further(n int, what string) block {
+	return block{Words: fmt.Sprintf("%d further %s are left out of this page: it shows %d one by one.", n, what, mostParts)}
+}
+
 // levels says to which level each pad is dug, with its build-up and what can be held
 // against the drawing.
 func (m *pageMaker) levels() (list []block) {
 	for i := range m.takeoff.Pads {
+		if i == mostParts {
+			return append(list, further(len(m.takeoff.Pads)-i, "pads"))
+		}
 		p := &m.takeoff.Pads[i]
 		list = append(list, block{Heading: printed(p.Name)})
 		t := m.text()

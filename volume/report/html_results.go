@@ -8,8 +8,12 @@ import (
 	"barrow/volume/takeoff"
 )
 
-// mostPictures is how many sections of an alignment a page draws.
-const mostPictures = 8
+// mostPictures is how many sections of an alignment a page draws, and allPictures how
+// many of all alignments, but for one of each.
+const (
+	mostPictures = 8
+	allPictures  = 24
+)
 
 // sections are the volumes by sections, some of them drawn, and the areas of all.
 func (m *pageMaker) sections() (list []block) {
@@ -19,12 +23,16 @@ func (m *pageMaker) sections() (list []block) {
 	r := *m.r.Sections
 	r.Units = raisedUnits(r.Units)
 	for i := range r.Alignments {
+		if i == mostParts {
+			list = append(list, further(len(r.Alignments)-i, "alignments"))
+			break
+		}
 		a := &r.Alignments[i]
 		t := newSectionSheet(&r)
 		t.methods(a)
 		list = append(list, block{Heading: printed(a.Name)})
 		list = append(list, blocksOf(a.Name+": volumes", without(t.pieces, aTitle))...)
-		list = append(list, pictures(&r, i)...)
+		list = append(list, pictures(&r, i, max(1, min(mostPictures, allPictures/len(r.Alignments))))...)
 		t = newSectionSheet(&r)
 		t.endAreas(i, a)
 		list = append(list, blocksOf(a.Name+": sections, average end areas, chainages in "+r.Units.Length, without(t.pieces, aTitle))...)
@@ -42,13 +50,13 @@ func (m *pageMaker) sections() (list []block) {
 	return list
 }
 
-// pictures draws sections of an alignment, all or a choice of them.
-func pictures(r *takeoff.SectionsResult, alignment int) (list []block) {
+// pictures draws sections of an alignment, all or a choice of no more than most.
+func pictures(r *takeoff.SectionsResult, alignment, most int) (list []block) {
 	a := &r.Alignments[alignment]
-	chosen, works := chosenSections(a)
+	chosen, works := chosenSections(a, most)
 	if len(chosen) < works {
-		list = append(list, block{Words: printed(fmt.Sprintf("%d of the %d sections with works are drawn here: those with the most cut and the most fill, and others evenly along the alignment. "+
-			"The table below has the areas of all; \"barrow sections JOB.toml --out DIR\" draws each.", len(chosen), works))})
+		list = append(list, block{Words: printed(fmt.Sprintf("%d of the %d sections with works %s drawn here: the most cut, the most fill, and others evenly along the alignment, as far as there is room. "+
+			"The table below has the areas of all; \"barrow sections JOB.toml --out DIR\" draws each.", len(chosen), works, map[bool]string{true: "is", false: "are"}[len(chosen) == 1]))})
 	}
 	for i, k := range chosen {
 		d := sectionDrawing{r: r, s: &a.Sections[k], most: 220, plain: i > 0}
@@ -62,8 +70,8 @@ func pictures(r *takeoff.SectionsResult, alignment int) (list []block) {
 }
 
 // chosenSections are the places of those that are drawn, and how many have works: all, or
-// the greatest in cut and in fill and others evenly between the first and the last.
-func chosenSections(a *takeoff.AlignmentResult) (chosen []int, works int) {
+// the greatest in cut and in fill and others evenly along the alignment.
+func chosenSections(a *takeoff.AlignmentResult, most int) (chosen []int, works int) {
 	var all []int
 	cut, fill := -1, -1
 	for i := range a.Sections {
@@ -79,7 +87,7 @@ func chosenSections(a *takeoff.AlignmentResult) (chosen []int, works int) {
 			fill = i
 		}
 	}
-	if len(all) <= mostPictures {
+	if len(all) <= most {
 		return all, len(all)
 	}
 	for _, i := range []int{cut, fill} {
@@ -87,9 +95,10 @@ func chosenSections(a *takeoff.AlignmentResult) (chosen []int, works int) {
 			chosen = append(chosen, i)
 		}
 	}
-	even := mostPictures - len(chosen)
+	chosen = chosen[:min(most, len(chosen))]
+	even := most - len(chosen)
 	for k := range even {
-		chosen = append(chosen, all[k*(len(all)-1)/(even-1)])
+		chosen = append(chosen, all[(2*k+1)*len(all)/(2*even)])
 	}
 	slices.Sort(chosen)
 	return slices.Compact(chosen), len(all)
@@ -106,6 +115,9 @@ func (m *pageMaker) setOut() (list []block) {
 	}
 	list = blocksOf("", t.pieces)
 	for i := range m.r.SetOut.Pads {
+		if i == mostParts {
+			return append(list, further(len(m.r.SetOut.Pads)-i, "pads"))
+		}
 		p := &m.r.SetOut.Pads[i]
 		t := newSetOutSheet(m.r.SetOut)
 		t.pad(p)

@@ -46,6 +46,9 @@ func (r htmlRow) Class() string {
 // mostRows is how many rows a table of a page has at most; what is left out is said.
 const mostRows = 1000
 
+// lastRows are those that stay at the end of a longer one.
+const lastRows = 20
+
 // rowsFrom is how many pieces from the first on are a table: rows, what stands between
 // them, names of groups before them, and what is said of the last one.
 func rowsFrom(pieces []piece) int {
@@ -203,21 +206,33 @@ func (t *tableMaker) row(p *piece) htmlRow {
 	return r
 }
 
-// bound leaves out rows that are too many, and says so.
+// bound leaves out rows that are too many, and says so. The last ones stay: sums are
+// among them.
 func (t *tableMaker) bound() {
-	left := mostRows
-	for i := range t.Groups {
-		g := &t.Groups[i]
-		if len(g.Rows) > left {
-			out := len(g.Rows) - left
-			for _, rest := range t.Groups[i+1:] {
-				out += len(rest.Rows)
+	out := -mostRows
+	for _, g := range t.Groups {
+		out += len(g.Rows)
+	}
+	if out <= 0 {
+		return
+	}
+	note := htmlRow{Notes: []string{fmt.Sprintf("%s left out of this page: it shows at most %d of a table.", countOf(out, "further row is", "further rows are"), mostRows)}}
+	groups := t.Groups
+	t.Groups = nil
+	for at := 0; len(groups) > 0; groups = groups[1:] {
+		g := htmlGroup{Name: groups[0].Name}
+		for _, r := range groups[0].Rows {
+			switch {
+			case at < mostRows-lastRows || at >= mostRows-lastRows+out:
+				g.Rows = append(g.Rows, r)
+			case at == mostRows-lastRows:
+				g.Rows = append(g.Rows, note)
 			}
-			g.Rows = append(g.Rows[:left:left], htmlRow{Notes: []string{fmt.Sprintf("%s left out of this page: it shows at most %d of a table.", countOf(out, "further row is", "further rows are"), mostRows)}})
-			t.Groups = t.Groups[:i+1]
-			return
+			at++
 		}
-		left -= len(g.Rows)
+		if len(g.Rows) > 0 {
+			t.Groups = append(t.Groups, g)
+		}
 	}
 }
 

@@ -428,6 +428,34 @@ func TestHTMLManySections(t *testing.T) {
 	page = pageOf(t, &r)
 	assert.Contains(t, page, "4000 further rows are left out of this page: it shows at most 1000 of a table.")
 	assert.Less(t, len(page), 5<<20)
+
+	// So are alignments, and their pictures.
+	r.Sections.Alignments = many(demo.Sections.Alignments, 300)
+	page = pageOf(t, &r)
+	assert.Contains(t, page, "200 further alignments are left out of this page")
+	assert.Len(t, elements(parsed(t, page), "figure"), 101) // with the plan
+	assert.Less(t, len(page), 5<<20)
+}
+
+// Hundreds of pads do not make a page that nobody can open, and what they come to stays.
+func TestHTMLManyPads(t *testing.T) {
+	_, demo := demoPage(t)
+	r := *demo
+	r.Takeoff = new(*demo.Takeoff)
+	r.Takeoff.Pads = many(demo.Takeoff.Pads, 800)
+	r.Takeoff.Plan = new(*demo.Takeoff.Plan)
+	r.Takeoff.Plan.Outlines = many(demo.Takeoff.Plan.Outlines, 800)
+	page := pageOf(t, &r)
+	assert.Less(t, len(page), 5<<20)
+	root := parsed(t, page)
+	assert.Contains(t, wordsOf(root), "700 further pads are left out of this page")
+	for _, table := range elements(root, "table") {
+		if caption := wordsOf(elements(table, "caption")[0]); caption == "Cut and fill" {
+			assert.Contains(t, wordsOf(table), "further rows are left out")
+			assert.Contains(t, wordsOf(table), "ALL PADS net void 258.0 285.0 margin 40.2 23.7 batters 67.7 30.3 as dug 366.0 338.9")
+			assert.LessOrEqual(t, len(elements(table, "tr")), 1500) // names of groups count for none
+		}
+	}
 }
 
 // many repeats a list until it is so long.
