@@ -1,11 +1,11 @@
 // Package report writes the result of a takeoff: [Text] as a quantity sheet of
 // at most 80 columns, [JSON] as one object for a machine, and [ErrorJSON] an
-// error as one. [PlanSVG] draws the works in plan.
+// error as one. [PlanSVG] draws the works in plan. [HTML] writes a report of a whole job as
+// one page.
 // [Comparison] and [ComparisonJSON] write that of a comparison.
 // [Sections] and [SectionsJSON] write a job's sections, [SectionCSV] and [SectionSVG]
 // one section as a table and as a picture. [Bill], [BillJSON] and [BillCSV] write a
-// priced bill of quantities.
-// one section as a table and as a picture. [LevelBook] and [TwoPeg] write what comes of a
+// priced bill of quantities. [LevelBook] and [TwoPeg] write what comes of a
 // level book.
 //
 // It measures nothing and decides nothing: every number comes out of the
