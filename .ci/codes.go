@@ -29,6 +29,8 @@ import (
 var spelt = map[string][]string{
 	`"no_" + what + "s"`:  {"no_polygons", "no_lines", "no_shapes"},
 	`p.texts.share(code)`: nil,
+	`attr(el, "code")`:    nil,
+	`g.code`:              nil,
 }
 
 // first are the types whose first field is a code.
