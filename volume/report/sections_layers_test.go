@@ -74,8 +74,8 @@ func TestSectionSVGLayersOfManyPads(t *testing.T) {
 		noneOver(t, s, fmt.Sprintf("%d pads", pads))
 		named := strings.Count(s, ">plot ")
 		var without int
-		if i := strings.LastIndex(s, ">layers of "); i >= 0 && strings.Contains(s, "without room") {
-			_, err := fmt.Sscanf(s[i:], ">layers of %d", &without)
+		if strings.Contains(s, "without room") {
+			_, err := fmt.Sscanf(s[strings.LastIndex(s, ">layers of "):], ">layers of %d", &without)
 			require.NoError(t, err)
 		}
 		assert.Equal(t, pads, named+without)

@@ -106,4 +106,9 @@
 // [Price] makes a bill of a job's quantities by its rates, [PriceResult] of a result that
 // is there already. [Quantities] lists all that can be priced, with the keys that a rates
 // file names them by.
+//
+// # Report
+//
+// [Report] makes the outcome of [Run], [Crosscheck], [Sections], [SetOut] and [Price] from
+// one takeoff, with a grid of depths.
 package takeoff

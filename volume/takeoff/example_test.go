@@ -97,3 +97,29 @@ func ExampleSections() {
 	// chainage 10.0: cut 7.500 m2
 	// end areas 50.0 m3, prismoidal 50.0 m3, prisms 50.0 m3
 }
+
+// All that a report of the shed shows, from one takeoff. There are no rates to price it by.
+func ExampleReport() {
+	job := &takeoff.Job{
+		Surveys: []takeoff.Survey{{Points: []tin.Point{
+			{E: 0, N: 0, Level: 10}, {E: 40, N: 0, Level: 12}, {E: 40, N: 40, Level: 12}, {E: 0, N: 40, Level: 10},
+		}}},
+		Pads: []takeoff.Pad{{Name: "shed", Finished: 10.5, Outline: orb.Polygon{{{15, 15}, {25, 15}, {25, 25}, {15, 25}}}}},
+	}
+	r, err := takeoff.Report(context.Background(), job, takeoff.ReportOptions{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("cut %.1f m3 by prisms, %.1f m3 by end areas\n", r.Takeoff.Total.Cut, r.Sections.Alignments[0].EndArea.Cut)
+	fmt.Printf("%d pegs\n", len(r.SetOut.Pegs))
+	d := r.Depths
+	fmt.Printf("%.3f m to dig at E %.1f N %.1f\n", d.Depths[0], d.Origin[0], d.Origin[1])
+	for _, o := range r.Left {
+		fmt.Println("left out:", o.Message)
+	}
+	// Output:
+	// cut 50.0 m3 by prisms, 50.0 m3 by end areas
+	// 4 pegs
+	// 0.250 m to dig at E 15.0 N 15.0
+	// left out: bill of quantities: the job has no rates to price it by
+}

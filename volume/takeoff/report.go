@@ -18,18 +18,20 @@ type ReportOptions struct {
 	Rates      *price.Rates // in place of the job's; nil: the job's
 }
 
-// Codes of what a report leaves out, beside those of the errors that say why.
+// Codes of a report, and of what it leaves out, beside those of the errors that say why.
 const (
-	LeftNoBenchmark = "no_benchmark" // a backsight was given, and the job has no benchmark
-	LeftNoWorks     = "no_works"     // there are none to show the depths of
-	LeftFailed      = "failed"       // a part could not be made, and it is not the input's fault
+	WarnPartLeftOut = "part_left_out" // a part that was asked for could not be made
+	LeftNoBenchmark = "no_benchmark"  // a backsight was given, and the job has no benchmark
+	LeftNoWorks     = "no_works"      // there are none to show the depths of
+	LeftFailed      = "failed"        // a part could not be made, and it is not the input's fault
 )
 
 // Report measures a job once, and makes from that all that [Run], [Crosscheck],
 // [Sections], [SetOut] and [Price] make, with the plan and a grid of depths.
 //
 // Errors are those of Run, and of options that are none. A part that cannot be made is
-// left out, and ReportResult.Left says why: the rest stands. If ctx ends its error is
+// left out, and ReportResult.Left says why, as does a warning where it was not the job's
+// wish: the rest stands. If ctx ends its error is
 // returned.
 func Report(ctx context.Context, job *Job, opts ReportOptions) (*ReportResult, error) {
 	if err := opts.check(job); err != nil {
@@ -74,15 +76,20 @@ func (w *reporting) leave(part string, err error) error {
 	if e := asInputError(err); e != nil {
 		o.Code = e.Code
 	}
-	w.out.Left = append(w.out.Left, o)
+	w.leaveAndWarn(o)
 	return nil
+}
+
+func (w *reporting) leaveAndWarn(o Omission) {
+	w.out.Left = append(w.out.Left, o)
+	w.out.Warnings = append(w.out.Warnings, Remark{Code: WarnPartLeftOut, Message: "left out of the report: " + o.Message})
 }
 
 func (w *reporting) setOut() (err error) {
 	opts := w.opts.SetOut
 	if opts.Backsight != nil && opts.Benchmark == nil && !slices.ContainsFunc(w.job.Surveys, func(s Survey) bool { return s.Benchmark != nil }) {
 		opts.Backsight = nil
-		w.out.Left = append(w.out.Left, Omission{LeftNoBenchmark, "staff readings: the job has no benchmark, and the level of the one that was read was not given"})
+		w.leaveAndWarn(Omission{LeftNoBenchmark, "staff readings: the job has no benchmark, and the level of the one that was read was not given"})
 	}
 	w.out.SetOut, err = w.run.setOut(w.out.Takeoff, opts)
 	return w.leave("set-out", err)
@@ -138,7 +145,7 @@ func (w *reporting) depths() (err error) {
 
 // gather lists the remarks of all parts, each once.
 func (r *ReportResult) gather() {
-	notes, warnings, not := [][]Remark{r.Takeoff.Notes}, [][]Remark{r.Takeoff.Warnings}, [][]Omission{r.Takeoff.NotMeasured}
+	notes, warnings, not := [][]Remark{r.Takeoff.Notes}, [][]Remark{r.Warnings, r.Takeoff.Warnings}, [][]Omission{r.Takeoff.NotMeasured}
 	add := func(n, w []Remark, o []Omission) {
 		notes, warnings, not = append(notes, n), append(warnings, w), append(not, o)
 	}

@@ -91,7 +91,7 @@ func TestReportRemarksOnce(t *testing.T) {
 		for _, part := range list.parts {
 			assert.Subset(t, list.all, part)
 		}
-		assert.Subset(t, slices.Concat(list.parts...), list.all)
+		assert.Subset(t, slices.Concat(list.parts...), list.all, "nothing else was left out")
 	}
 	assert.Contains(t, codes(r.Warnings), takeoff.WarnPegInWorks, "the set-out's own")
 	for i, a := range r.NotMeasured {
@@ -116,6 +116,7 @@ func TestReportLeavesOut(t *testing.T) {
 		assert.NotEmpty(t, o.Message)
 	}
 	assert.Equal(t, []string{"no_benchmark", "works_off_alignment", "too_many_cells", "no_rates"}, left)
+	assert.Equal(t, []string{takeoff.WarnPartLeftOut, takeoff.WarnPartLeftOut, takeoff.WarnPartLeftOut}, codes(r.Warnings), "no rates is no warning")
 	assert.Nil(t, r.Sections)
 	assert.Nil(t, r.Crosscheck)
 	assert.Nil(t, r.Price)
