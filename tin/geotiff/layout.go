@@ -231,6 +231,7 @@ func (d *directory) checkBlocks(l *layout) error {
 		return d.fail("compression", "the samples are compressed by "+what+", which is not read",
 			"write the file again uncompressed or with Deflate, LZW or PackBits")
 	}
+	total := 0.0
 	for i := range l.blocks {
 		data, rows, err := d.block(l, i)
 		if err != nil {
@@ -244,7 +245,12 @@ func (d *directory) checkBlocks(l *layout) error {
 			return d.fail("bad_block", fmt.Sprintf("a row of %s is longer than %d bytes, the most that are read", l.name(i), maxRow), again)
 		case size > float64(len(data))*ratio(l.compression):
 			return d.fail("bad_block", fmt.Sprintf("%s of %d x %d samples cannot be in %d bytes", l.name(i), l.blockColumns, rows, len(data)), again)
+		default:
+			total += size
 		}
+	}
+	if total > float64(len(d.data))*ratio(l.compression) { // the same bytes over and over
+		return d.fail("bad_block", fmt.Sprintf("%d blocks of %d x %d samples cannot be in a file of %d bytes", l.blocks, l.blockColumns, l.blockRows, len(d.data)), again)
 	}
 	return nil
 }

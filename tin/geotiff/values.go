@@ -37,19 +37,25 @@ func (d *directory) values(s *samples, g *raster.Grid) (*values, error) {
 
 // noteUnits says which units are not stated, or differ.
 func noteUnits(g *raster.Grid) {
-	note := func(code, message string) {
-		g.Notes = append(g.Notes, tin.Problem{Code: code, Message: message})
+	plan, vertical := g.Unit, g.VerticalUnit
+	if plan != 0 && vertical != 0 {
+		if plan != vertical {
+			g.Notes = append(g.Notes, tin.Problem{Code: "level_unit_differs", Message: fmt.Sprintf("plan coordinates are in %v, levels in %v", plan, vertical)})
+		}
+		return
 	}
-	switch plan, vertical := g.Unit, g.VerticalUnit; {
-	case plan == 0 && vertical == 0:
-		note("unit_not_stated", "the file does not say what units it is in")
-	case plan == 0:
-		note("unit_not_stated", "the file does not say what unit its plan coordinates are in")
-	case vertical == 0:
-		note("unit_not_stated", "the file does not say what unit its levels are in")
-	case plan != vertical:
-		note("level_unit_differs", fmt.Sprintf("plan coordinates are in %v, levels in %v", plan, vertical))
+	what := "its plan coordinates and its levels are"
+	switch {
+	case plan != 0:
+		what = "its levels are"
+	case vertical != 0:
+		what = "its plan coordinates are"
 	}
+	message := "the file does not say what unit " + what + " in"
+	if plan == 0 && g.System.Plan != 0 {
+		message += fmt.Sprintf("; that of EPSG %d was not looked up", g.System.Plan)
+	}
+	g.Notes = append(g.Notes, tin.Problem{Code: "unit_not_stated", Message: message})
 }
 
 // readNoData reads the value that stands for no data, as the samples can hold it.
