@@ -8,7 +8,7 @@
 // [FromSurface] makes a mesh of a surface:
 //
 //	ground := ply.FromSurface("existing ground", surface)
-//	err := ply.Write(w, ply.Options{Binary: true, Origin: ply.NearOrigin(ground)}, ground)
+//	err := ply.Write(w, ply.Options{Binary: true, Origin: ply.NearOrigin(tin.Metre, ground)}, ground)
 //
 // Many viewers compute in 32-bit floating point, which steps by half a metre at
 // five million metres: take an origin near the site off. The same meshes give the

@@ -27,10 +27,10 @@ func FromSurface(name string, s *tin.Surface) Mesh {
 	return m
 }
 
-// NearOrigin returns a place near the meshes to take off: the greatest whole
-// hundreds of easting and northing, and whole tens of level, that none of their
-// vertices is below. It is zero for meshes without vertices.
-func NearOrigin(meshes ...Mesh) tin.Vertex {
+// NearOrigin returns a place near the meshes to take off, in a unit: the greatest
+// whole hundreds of easting and northing, and whole tens of level, that none of
+// their vertices is below. It is zero for meshes without vertices.
+func NearOrigin(unit tin.Unit, meshes ...Mesh) tin.Vertex {
 	low := tin.Vertex{E: math.Inf(1), N: math.Inf(1), Level: math.Inf(1)}
 	for _, m := range meshes {
 		for _, v := range m.Vertices {
@@ -40,7 +40,7 @@ func NearOrigin(meshes ...Mesh) tin.Vertex {
 	if math.IsInf(low.E, 1) {
 		return tin.Vertex{}
 	}
-	down := func(v, step float64) float64 { return math.Floor(v/step) * step }
+	down := func(metres, step float64) float64 { return math.Floor(metres/unit.Metres()/step) * step }
 	return tin.Vertex{E: down(low.E, 100), N: down(low.N, 100), Level: down(low.Level, 10)}
 }
 

@@ -16,11 +16,11 @@ import (
 type Options struct {
 	Binary bool       // little-endian binary; else plain text
 	Unit   tin.Unit   // that coordinates and levels are turned into; 0: metres
-	Origin tin.Vertex // taken off every vertex, metres; [NearOrigin] proposes one
+	Origin tin.Vertex // taken off every vertex, in the unit; [NearOrigin] proposes one
 }
 
 // Write writes meshes into one file, their vertices and faces one after the
-// other: x is easting, y northing and z level, less the origin, in the unit. In
+// other: x is easting, y northing and z level, in the unit, less the origin. In
 // plain text they are the shortest decimals that give the same doubles again. A
 // vertex that is not finite, or a face that is no triangle of its mesh's
 // vertices, is an error, and nothing is written.
@@ -59,8 +59,8 @@ func head(out *bufio.Writer, opts Options, meshes []Mesh, vertices, faces int) {
 	}
 	fmt.Fprintf(out, "ply\nformat %s 1.0\n", format)
 	fmt.Fprintf(out, "comment unit %v\n", opts.Unit)
-	o, per := opts.Origin, opts.Unit.Metres()
-	fmt.Fprintf(out, "comment origin %s %s %s: add to x (easting), y (northing), z (level)\n", shortest(o.E/per), shortest(o.N/per), shortest(o.Level/per))
+	o := opts.Origin
+	fmt.Fprintf(out, "comment origin %s %s %s: add to x (easting), y (northing), z (level)\n", shortest(o.E), shortest(o.N), shortest(o.Level))
 	v, f := 0, 0
 	for _, m := range meshes {
 		fmt.Fprintf(out, "comment mesh %s: %d vertices from %d, %d faces from %d\n", strconv.QuoteToASCII(m.Name), len(m.Vertices), v, len(m.Faces), f)
@@ -71,10 +71,10 @@ func head(out *bufio.Writer, opts Options, meshes []Mesh, vertices, faces int) {
 	fmt.Fprintf(out, "element face %d\nproperty list uchar int vertex_indices\nend_header\n", faces)
 }
 
-// local returns a vertex less the origin, in the unit.
+// local returns a vertex in the unit, less the origin.
 func (o Options) local(v tin.Vertex) tin.Vertex {
 	per := o.Unit.Metres()
-	return tin.Vertex{E: (v.E - o.Origin.E) / per, N: (v.N - o.Origin.N) / per, Level: (v.Level - o.Origin.Level) / per}
+	return tin.Vertex{E: v.E/per - o.Origin.E, N: v.N/per - o.Origin.N, Level: v.Level/per - o.Origin.Level}
 }
 
 // body writes all vertices, then all faces.
