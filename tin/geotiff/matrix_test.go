@@ -19,7 +19,7 @@ func TestEveryCombination(t *testing.T) {
 	kinds := []kind{{8, 1}, {8, 2}, {16, 1}, {16, 2}, {32, 1}, {32, 2}, {32, 3}, {64, 3}}
 	tried := 0
 	for _, k := range kinds {
-		levels := levelsOf(k, 37*23)
+		levels := levelsOf(k, 21*19)
 		for _, order := range []binary.ByteOrder{binary.LittleEndian, binary.BigEndian} {
 			for _, compression := range []int{1, 5, 8, 32946, 32773} {
 				for predictor := 1; predictor <= 3; predictor++ {
@@ -30,13 +30,13 @@ func TestEveryCombination(t *testing.T) {
 						for bands := 1; bands <= 3; bands += 2 {
 							for _, apart := range []bool{false, true} {
 								m := plain()
-								m.order, m.big, m.columns, m.rows, m.bands, m.apart = order, tried%2 == 1, 37, 23, bands, apart
+								m.order, m.big, m.columns, m.rows, m.bands, m.apart = order, tried%2 == 1, 21, 19, bands, apart
 								m.tile, m.strip, m.compression, m.predictor, m.kind, m.levels = tile, 5, compression, predictor, k, levels
 								tried++
 								g, err := geotiff.Read(t.Context(), bytes.NewReader(m.bytes()), "a.tif", raster.Options{})
 								require.NoError(t, err)
 								for i, want := range levels {
-									if got := g.Level(i%37, 22-i/37); got != want {
+									if got := g.Level(i%21, 18-i/21); got != want {
 										t.Fatalf("%+v, %v, big %v, compression %d, predictor %d, tile %d, %d bands, apart %v: sample %d is %v, want %v",
 											k, order, m.big, compression, predictor, tile, bands, apart, i, got, want)
 									}

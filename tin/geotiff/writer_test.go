@@ -135,15 +135,18 @@ func (m *image) number(b []byte, v uint64, size int) []byte {
 	return append(b, all[:size]...)
 }
 
+// deflater is kept, for it is slow to make; no test runs beside another.
+var deflater = zlib.NewWriter(nil)
+
 func compress(compression int, raw []byte) []byte {
 	switch compression {
 	case 5:
 		return packLZW(raw)
 	case 8, 32946:
 		var b bytes.Buffer
-		w := zlib.NewWriter(&b)
-		w.Write(raw)
-		w.Close()
+		deflater.Reset(&b)
+		deflater.Write(raw)
+		deflater.Close()
 		return b.Bytes()
 	case 32773:
 		return packBits(raw)
