@@ -54,8 +54,8 @@ func (o Options) wanted(format uint8) (w [256]bool) {
 	return w
 }
 
-// list writes the numbers of the wanted classes.
-func list(wanted *[256]bool) string {
+// listWanted writes the numbers of the wanted classes.
+func listWanted(wanted *[256]bool) string {
 	var out []string
 	for c, is := range wanted {
 		if is {
@@ -65,7 +65,8 @@ func list(wanted *[256]bool) string {
 	return strings.Join(out, ", ")
 }
 
-func list2(counts []ClassCount) string {
+// listCounts writes how many points there are of some classes.
+func listCounts(counts []ClassCount) string {
 	out := make([]string, len(counts))
 	for i, c := range counts {
 		out[i] = c.String()

@@ -145,13 +145,13 @@ func (d *decoder) system() error {
 			d.note("crs_not_read", "the record of the coordinate system as text (WKT) makes no sense and was not used")
 		}
 	}
-	s := keys
+	s, which := keys, "GeoTIFF keys"
 	if hasWKT && (!hasKeys || d.header.encoding&crsIsWKT != 0) {
-		s = wkt
+		s, which = wkt, "text (WKT)"
 	}
 	if hasKeys && hasWKT && (keys.unit != wkt.unit || keys.notInPlan != wkt.notInPlan) {
-		d.note("crs_differ", "its two records of the coordinate system do not agree: GeoTIFF keys say %s, the text (WKT) says %s; the header says that %s counts",
-			unitName(keys.unit), unitName(wkt.unit), map[bool]string{false: "the first", true: "the second"}[d.header.encoding&crsIsWKT != 0])
+		d.note("crs_differ", "its two records of the coordinate system do not agree: GeoTIFF keys say %s, the text (WKT) says %s; by its header the %s count",
+			keys.says(), wkt.says(), which)
 	}
 	if s.notInPlan {
 		return d.fail("degrees", "export the points in the grid of the site", "its coordinates are longitude and latitude, or counted from the earth's centre")
@@ -159,14 +159,20 @@ func (d *decoder) system() error {
 	if s.unknown != "" {
 		d.note("unit_not_known", "it states a unit that is not known here (%s)", s.unknown)
 	}
+	if s.unit != 0 && s.vertical == 0 {
+		d.note("level_unit_not_stated", "it states the unit of its plan coordinates (%v), but not that of its levels", s.unit)
+	}
 	d.file.CRS, d.file.Unit, d.file.VerticalUnit = s.CRS, s.unit, s.vertical
 	return nil
 }
 
-// unitName is a unit for a message.
-func unitName(u tin.Unit) string {
-	if u == 0 {
+// says is what a record says of coordinates, for a message.
+func (s stated) says() string {
+	switch {
+	case s.notInPlan:
+		return "degrees"
+	case s.unit == 0:
 		return "no unit"
 	}
-	return u.String()
+	return s.unit.String()
 }

@@ -38,7 +38,7 @@ func (d *decoder) nothingKept() error {
 		return d.fail("no_points", "check that it is the right file", "it holds no points")
 	case c.OtherClass == c.Points:
 		return d.fail("no_wanted_class", "say which classes are ground, or have the points classified",
-			"none of its %d points is of class %s: it has %s", c.Points, list(&d.wanted), list2(c.Classes))
+			"none of its %d points is of class %s: it has %s", c.Points, listWanted(&d.wanted), listCounts(c.Classes))
 	}
 	return d.fail("all_left_out", "see what is asked for, and what the file marks",
 		"no point is left: of %d, %d are of other classes, %d withheld, %d overlap, %d outside the box asked for",
@@ -55,21 +55,17 @@ func (d *decoder) leftOut() {
 				others = append(others, class)
 			}
 		}
-		d.note("classes_left_out", "%d points of other classes than %s were left out: %s", c.OtherClass, list(&d.wanted), list2(others))
+		d.note("classes_left_out", "%d points of other classes than %s were left out: %s", c.OtherClass, listWanted(&d.wanted), listCounts(others))
 	}
-	for _, l := range []struct {
-		code, what string
-		count      int64
-	}{
-		{"withheld", "points marked as withheld were left out", c.Withheld},
-		{"overlap", "points marked as overlap of flight lines were left out", c.Overlap},
-		{"outside", "points outside the box asked for were left out", c.Outside},
-		{"thinned", "points were left out for another in the same cell", c.Thinned},
-	} {
-		if l.count > 0 {
-			d.note(l.code, "%d %s", l.count, l.what)
+	counted := func(code string, count int64, what string) {
+		if count > 0 {
+			d.note(code, "%d %s", count, what)
 		}
 	}
+	counted("withheld", c.Withheld, "points marked as withheld were left out")
+	counted("overlap", c.Overlap, "points marked as overlap of flight lines were left out")
+	counted("outside", c.Outside, "points outside the box asked for were left out")
+	counted("thinned", c.Thinned, "points were left out for another in the same cell")
 }
 
 // doubts says what looks odd.

@@ -60,10 +60,10 @@ const (
 // its points.
 func readHeader(s *stream) (*header, error) {
 	var b [375]byte
-	if err := s.fill(b[:4], "its signature"); err != nil || string(b[:4]) != "LASF" {
-		if err != nil && s.at == 4 {
-			return nil, err
-		}
+	if err := s.fill(b[:4], "its signature"); err != nil && !isTruncated(err) {
+		return nil, err
+	}
+	if string(b[:4]) != "LASF" {
 		return nil, s.fail("not_las", "check that it is the right file", "this is no LAS file: it does not begin with LASF")
 	}
 	if err := s.fill(b[4:headSize[0]], "its header"); err != nil {

@@ -101,10 +101,10 @@ func (d *decoder) most() int {
 
 // fewerPoints says of a file cut short how many points it has.
 func (d *decoder) fewerPoints(err error, have int64) error {
-	if e, ok := err.(*tin.InputError); ok && e.Code == "truncated" {
-		e.Message = fmt.Sprintf("its header counts %d points, but it ends after %d", d.header.Points, have)
+	if !isTruncated(err) {
+		return err
 	}
-	return err
+	return d.fail("truncated", cutShort, "its header counts %d points, but it ends after %d", d.header.Points, have)
 }
 
 // block takes the points of a block of whole records, done of them before it.
@@ -155,7 +155,7 @@ func (d *decoder) within(r record) bool {
 
 // take makes the points that were kept.
 func (d *decoder) take() error {
-	var codes [256]string
+	var classCodes [256]string
 	points := make([]tin.Point, 0, d.keeper.kept())
 	err := d.keeper.each(func(r record, number int64) error {
 		p := tin.Point{E: d.axes[0].at(r.at[0]), N: d.axes[1].at(r.at[1]), Level: d.axes[2].at(r.at[2])}
@@ -165,10 +165,10 @@ func (d *decoder) take() error {
 		if !(max(math.Abs(p.E), math.Abs(p.N), math.Abs(p.Level)) <= maxCoordinate) {
 			return d.fail("out_of_range", exportAgain, "a point at %v, %v, %v is beyond %.0f", p.E, p.N, p.Level, float64(maxCoordinate))
 		}
-		if codes[r.class] == "" {
-			codes[r.class] = fmt.Sprintf("class %d", r.class)
+		if classCodes[r.class] == "" {
+			classCodes[r.class] = fmt.Sprintf("class %d", r.class)
 		}
-		p.Code = codes[r.class]
+		p.Code = classCodes[r.class]
 		points = append(points, p)
 		return nil
 	})

@@ -78,13 +78,19 @@ func (s *stream) failed(err error, what string) error {
 	case errors.As(err, &input):
 		return input
 	case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF):
-		return s.fail("truncated", "it was cut short: copy or export it again",
-			"the file ends after %d bytes, in the middle of %s", s.at, what)
+		return s.fail("truncated", cutShort, "the file ends after %d bytes, in the middle of %s", s.at, what)
 	}
 	return fmt.Errorf("las: %s: %w", s.name, err)
 }
 
+const cutShort = "it was cut short: copy or export it again"
+
 // fail makes an error of the file.
 func (s *stream) fail(code, hint, format string, args ...any) error {
 	return &tin.InputError{Code: code, File: s.name, Message: fmt.Sprintf(format, args...), Hint: hint}
+}
+
+func isTruncated(err error) bool {
+	var input *tin.InputError
+	return errors.As(err, &input) && input.Code == "truncated"
 }

@@ -106,7 +106,9 @@ func (o WriteOptions) head(points []tin.Point) (*Header, error) {
 	h.Offset = [3]float64{math.Inf(1), math.Inf(1), math.Inf(1)}
 	for _, p := range points {
 		for i, v := range []float64{p.E, p.N, p.Level} {
-			h.Offset[i] = min(h.Offset[i], math.Floor(v))
+			if math.Abs(v) <= maxCoordinate {
+				h.Offset[i] = min(h.Offset[i], math.Floor(v))
+			}
 		}
 	}
 	return h, nil
@@ -115,6 +117,9 @@ func (o WriteOptions) head(points []tin.Point) (*Header, error) {
 // record makes the whole numbers of a point.
 func (o WriteOptions) record(p tin.Point, axes *[3]axis) (r record, err error) {
 	for i, v := range []float64{p.E, p.N, p.Level} {
+		if !(math.Abs(v) <= maxCoordinate) {
+			return r, fmt.Errorf("%v, %v, %v is not finite, without a level, or beyond %.0f", p.E, p.N, p.Level, float64(maxCoordinate))
+		}
 		a := &axes[i]
 		x := math.RoundToEven((v - a.offset) / a.scale)
 		if !(x >= math.MinInt32 && x <= math.MaxInt32) {
@@ -204,7 +209,8 @@ func (o WriteOptions) crsRecord() []byte {
 		return crsRecordOf(34735, "GeoKeyDirectoryTag", data)
 	}
 	unit := fmt.Sprintf("UNIT[%q,%v]", unitNames[unitCode(o.Unit)-9001], o.Unit.Metres())
-	system := fmt.Sprintf(`COMPD_CS["site grid",LOCAL_CS["site grid",LOCAL_DATUM["site",0],%s],VERT_CS["site level",VERT_DATUM["site",2005],%s]]`, unit, unit)
+	system := fmt.Sprintf(`COMPD_CS["site grid",LOCAL_CS["site grid",LOCAL_DATUM["site",32767],%s,AXIS["Easting",EAST],AXIS["Northing",NORTH]],`+
+		`VERT_CS["site level",VERT_DATUM["site",2000],%s,AXIS["Level",UP]]]`, unit, unit)
 	return crsRecordOf(2112, "OGC WKT", append([]byte(system), 0))
 }
 
