@@ -30,7 +30,7 @@ const (
 type thinner struct {
 	cells cells
 	rule  Keep
-	best  map[uint64]record // by the cell's place
+	best  bestOf
 }
 
 func newThinner(t Thinning, east, north axis) (*thinner, error) {
@@ -41,15 +41,14 @@ func newThinner(t Thinning, east, north axis) (*thinner, error) {
 	if t.Keep != KeepLowest && t.Keep != KeepNearest {
 		return nil, errors.New("no such rule for the point to keep")
 	}
-	return &thinner{cells: c, rule: t.Keep, best: make(map[uint64]record)}, nil
+	return &thinner{cells: c, rule: t.Keep, best: bestOf{cells: map[uint64]record{}}}, nil
 }
 
 func (t *thinner) keep(r record, _ int64) {
 	i, j := t.cells.of(r)
-	key := uint64(uint32(i-t.cells.first[0]))<<32 | uint64(uint32(j-t.cells.first[1]))
-	best, taken := t.best[key]
-	if !taken || t.better(r, best, i, j) {
-		t.best[key] = r
+	cell := uint64(uint32(i-t.cells.first[0]))<<32 | uint64(uint32(j-t.cells.first[1]))
+	if best, ok := t.best.of(cell); !ok || t.better(r, best, i, j) {
+		t.best.set(r)
 	}
 }
 
@@ -64,23 +63,29 @@ func (t *thinner) better(a, b record, i, j int64) bool {
 		cmp.Compare(a.at[1], b.at[1]), cmp.Compare(a.class, b.class)) < 0
 }
 
-func (t *thinner) kept() int { return len(t.best) }
+func (t *thinner) kept() int { return len(t.best.cells) }
 
 func (t *thinner) each(f func(record, int64) error) error {
-	kept := make([]record, 0, len(t.best))
-	for _, r := range t.best {
+	t.best.flush()
+	kept := make([]record, 0, len(t.best.cells))
+	for _, r := range t.best.cells {
 		kept = append(kept, r)
 	}
-	t.best = nil
-	slices.SortFunc(kept, func(a, b record) int { // no two are at one place: they would share a cell
-		return cmp.Or(cmp.Compare(a.at[0], b.at[0]), cmp.Compare(a.at[1], b.at[1]))
-	})
+	t.best = bestOf{}
+	slices.SortFunc(kept, func(a, b record) int { return cmp.Compare(a.place(), b.place()) })
 	for _, r := range kept {
 		if err := f(r, 0); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// place orders records by easting, then northing. No two that are kept are at one
+// place: they would share a cell.
+func (r record) place() uint64 {
+	const up = 1 << 31 // turns the order of int32 into that of uint32
+	return uint64(uint32(r.at[0])^up)<<32 | uint64(uint32(r.at[1])^up)
 }
 
 // cells is a grid of square cells, numbered east and north from the origin of
