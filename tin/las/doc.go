@@ -9,7 +9,7 @@
 // so that memory follows the cells and not the points:
 //
 //	f, err := las.Read(ctx, r, "site.las", las.Options{
-//		Thin: &las.Thinning{Cell: 0.5, Keep: las.KeepLowest},
+//		Thin: &las.Thinning{Cell: 0.5, Keep: las.KeepNearest},
 //	})
 //
 // A coordinate is a whole number times a scale plus an offset. Where scale and

@@ -26,7 +26,7 @@ func ExampleRead() {
 	}
 
 	f, err := las.Read(context.Background(), &file, "site.las", las.Options{
-		Thin: &las.Thinning{Cell: 10, Keep: las.KeepLowest},
+		Thin: &las.Thinning{Cell: 10, Keep: las.KeepNearest},
 	})
 	if err != nil {
 		fmt.Println(err)
@@ -41,11 +41,11 @@ func ExampleRead() {
 	}
 	// Output:
 	// LAS 1.2 in m
-	// 500001.25 4.2000025e+06 12.125 class 2
+	// 500003.5 4.20000475e+06 12.5 class 2
 	// 500012 4.200003e+06 13 class 2
 	// 500014 4.200016e+06 13.25 class 2
-	// 1 points of other classes than 2, 8 were left out: class 6 (building): 1
-	// 1 points were left out for another in the same cell
+	// left out: 1 point of other classes than 2, 8: class 6 (building): 1
+	// left out: 1 point for one nearer to the centre of the same cell
 }
 
 func ExampleWrite() {

@@ -55,17 +55,29 @@ func (d *decoder) leftOut() {
 				others = append(others, class)
 			}
 		}
-		d.note("classes_left_out", "%d points of other classes than %s were left out: %s", c.OtherClass, listWanted(&d.wanted), listCounts(others))
+		d.note("classes_left_out", "left out: %s of other classes than %s: %s", times(c.OtherClass, "point"), listWanted(&d.wanted), listCounts(others))
 	}
-	counted := func(code string, count int64, what string) {
+	counted := func(code string, count int64, why string) {
 		if count > 0 {
-			d.note(code, "%d %s", count, what)
+			d.note(code, "left out: %s %s", times(count, "point"), why)
 		}
 	}
-	counted("withheld", c.Withheld, "points marked as withheld were left out")
-	counted("overlap", c.Overlap, "points marked as overlap of flight lines were left out")
-	counted("outside", c.Outside, "points outside the box asked for were left out")
-	counted("thinned", c.Thinned, "points were left out for another in the same cell")
+	counted("withheld", c.Withheld, "marked as withheld")
+	counted("overlap", c.Overlap, "marked as overlap of flight lines")
+	counted("outside", c.Outside, "outside the box asked for")
+	if t := d.opts.Thin; t != nil && t.Keep == KeepLowest {
+		counted("thinned", c.Thinned, "for a lower one in the same cell; what is kept lies below the ground on the whole")
+	} else {
+		counted("thinned", c.Thinned, "for one nearer to the centre of the same cell")
+	}
+}
+
+// times writes a number of things.
+func times(n int64, thing string) string {
+	if n == 1 {
+		return "1 " + thing
+	}
+	return fmt.Sprintf("%d %ss", n, thing)
 }
 
 // doubts says what looks odd.

@@ -20,7 +20,8 @@ type Thinning struct {
 type Keep int
 
 // Of points that are alike in what counts first, the lowest is kept, of these
-// the one with the least easting, then the least northing.
+// the one with the least easting, then the least northing. The lowest points lie
+// below the ground on the whole: a cut from them comes out small.
 const (
 	KeepLowest  Keep = iota // the lowest
 	KeepNearest             // the nearest to the centre of the cell

@@ -148,7 +148,7 @@ func TestThinningSides(t *testing.T) {
 	for x := range int32(5000) {
 		s.points = append(s.points, raw{x: 8489352 + x, class: 2})
 	}
-	f := mustRead(t, s.bytes(), las.Options{Thin: &las.Thinning{Cell: 0.3}})
+	f := mustRead(t, s.bytes(), las.Options{Thin: &las.Thinning{Cell: 0.3, Keep: las.KeepLowest}})
 	for i, p := range f.Points[:len(f.Points)-1] { // 8489352 is a multiple of 3
 		require.Equal(t, float64(8489352+3*i)/10, p.E)
 	}
