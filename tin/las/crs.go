@@ -1,6 +1,7 @@
 package las
 
 import (
+	"cmp"
 	"encoding/binary"
 	"math"
 	"strconv"
@@ -133,7 +134,8 @@ func slice(b []byte, i, n int) []byte {
 }
 
 // system says what the coordinates are, after all records are read. Where both
-// kinds of record are there, the header says which one counts.
+// kinds of record are there and differ, the header says which one counts; what one
+// lacks the other gives.
 func (d *decoder) system() error {
 	keys, hasKeys := d.crs.geoKeys()
 	if d.crs.keys != nil && !hasKeys {
@@ -145,18 +147,20 @@ func (d *decoder) system() error {
 			d.note("crs_not_read", "the record of the coordinate system as text (WKT) makes no sense and was not used")
 		}
 	}
-	s, which := keys, "GeoTIFF keys"
+	s, other, which := keys, wkt, "the keys"
 	if hasWKT && (!hasKeys || d.header.encoding&crsIsWKT != 0) {
-		s, which = wkt, "text (WKT)"
+		s, other, which = wkt, keys, "the text"
 	}
-	if hasKeys && hasWKT && (keys.unit != wkt.unit || keys.notInPlan != wkt.notInPlan) {
-		d.note("crs_differ", "its two records of the coordinate system do not agree: GeoTIFF keys say %s, the text (WKT) says %s; by its header the %s count",
+	if hasKeys && hasWKT && (keys.notInPlan != wkt.notInPlan || keys.unit != wkt.unit && keys.unit != 0 && wkt.unit != 0) {
+		d.note("crs_differ", "its two records of the coordinate system do not agree: GeoTIFF keys say %s, the text (WKT) says %s; %s taken, as its header says",
 			keys.says(), wkt.says(), which)
+	} else {
+		s.unit, s.vertical = cmp.Or(s.unit, other.unit), cmp.Or(s.vertical, other.vertical)
 	}
 	if s.notInPlan {
 		return d.fail("degrees", "export the points in the grid of the site", "its coordinates are longitude and latitude, or counted from the earth's centre")
 	}
-	if s.unknown != "" {
+	if s.unknown != "" && (s.unit == 0 || s.vertical == 0) {
 		d.note("unit_not_known", "it states a unit that is not known here (%s)", s.unknown)
 	}
 	if s.unit != 0 && s.vertical == 0 {

@@ -15,7 +15,7 @@ type Header struct {
 	Points       int64
 
 	Scale, Offset [3]float64 // of easting, northing, level
-	Min, Max      [3]float64 // the box the file gives for its points; not checked
+	Min, Max      [3]float64 // the box the file gives for its points, right or wrong
 
 	System, Software string // what made the file, where it says so
 	Day, Year        int    // of its creation; the day counts from 1 January, which is 1

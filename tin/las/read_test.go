@@ -65,8 +65,8 @@ func TestSamples(t *testing.T) {
 				z += int64(math.Round(100 * p.Level))
 				assert.EqualValues(t, i+1, p.Line)
 			}
-			assert.EqualValues(t, 12730929472, x)
-			assert.EqualValues(t, 8592443, z)
+			assert.Equal(t, int64(12730929472), x)
+			assert.Equal(t, int64(8592443), z)
 
 			ground := mustRead(t, data, las.Options{})
 			assert.Len(t, ground.Points, 46)
