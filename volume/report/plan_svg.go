@@ -157,9 +157,11 @@ func fitted(name string, size, wide float64) string {
 	if textWidth(name, size) <= wide {
 		return name
 	}
-	letters := []rune(name)
-	for len(letters) > 0 && textWidth(string(letters)+"…", size) > wide {
-		letters = letters[:len(letters)-1]
+	room := wide - textWidth("…", size)
+	for i, letter := range name {
+		if room -= textWidth(string(letter), size); room < 0 {
+			return name[:i] + "…"
+		}
 	}
-	return string(letters) + "…"
+	return name
 }
