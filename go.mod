@@ -8,6 +8,7 @@ require (
 	github.com/pelletier/go-toml/v2 v2.4.3
 	github.com/shopspring/decimal v1.6.0
 	github.com/stretchr/testify v1.12.1
+	golang.org/x/image v0.47.0
 	golang.org/x/text v0.44.0
 	gonum.org/v1/gonum v0.17.0
 )

@@ -31,6 +31,7 @@ var spelt = map[string][]string{
 	`p.texts.share(code)`: nil,
 	`attr(el, "code")`:    nil,
 	`g.code`:              nil,
+	`classCodes[r.class]`: nil,
 }
 
 // first are the types whose first field is a code.

@@ -1,0 +1,96 @@
+package las
+
+import (
+	"bufio"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+
+	"barrow/tin"
+)
+
+// stream gives the bytes of a file in order, and knows how far it is.
+type stream struct {
+	*bufio.Reader
+	name string
+	at   int64 // bytes given
+}
+
+func newStream(ctx context.Context, r io.Reader, name string, most int64) *stream {
+	return &stream{Reader: bufio.NewReaderSize(&limited{ctx: ctx, r: r, name: name, most: most}, 64<<10), name: name}
+}
+
+// limited ends with an error when the context does, or after too many bytes.
+type limited struct {
+	ctx   context.Context
+	r     io.Reader
+	name  string
+	most  int64 // 0: no limit
+	count int64
+	idle  int // reads in a row that gave nothing
+}
+
+// Read reads from the reader below. One that gives nothing a hundred times ends
+// with [io.ErrNoProgress].
+func (l *limited) Read(p []byte) (int, error) {
+	if err := l.ctx.Err(); err != nil {
+		return 0, err
+	}
+	n, err := l.r.Read(p)
+	l.count += int64(n)
+	if l.most > 0 && l.count > l.most {
+		return 0, &tin.InputError{
+			Code: "too_many_bytes", File: l.name,
+			Message: fmt.Sprintf("the file is longer than %d bytes, the most allowed", l.most),
+			Hint:    "cut the file to the site, or split it",
+		}
+	}
+	if l.idle++; n > 0 || err != nil {
+		l.idle = 0
+	}
+	if l.idle == 100 {
+		err = io.ErrNoProgress
+	}
+	return n, err
+}
+
+// fill reads all of p. what names it in the error of a file that ends before.
+func (s *stream) fill(p []byte, what string) error {
+	n, err := io.ReadFull(s, p)
+	s.at += int64(n)
+	return s.failed(err, what)
+}
+
+// skip passes over n bytes.
+func (s *stream) skip(n int64, what string) error {
+	done, err := io.CopyN(io.Discard, s, n)
+	s.at += done
+	return s.failed(err, what)
+}
+
+// failed makes an error of reading one of the file, or one with its name.
+func (s *stream) failed(err error, what string) error {
+	var input *tin.InputError
+	switch {
+	case err == nil:
+		return nil
+	case errors.As(err, &input):
+		return input
+	case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF):
+		return s.fail("truncated", cutShort, "the file ends after %d bytes, in the middle of %s", s.at, what)
+	}
+	return fmt.Errorf("las: %s: %w", s.name, err)
+}
+
+const cutShort = "it was cut short: copy or export it again"
+
+// fail makes an error of the file.
+func (s *stream) fail(code, hint, format string, args ...any) error {
+	return &tin.InputError{Code: code, File: s.name, Message: fmt.Sprintf(format, args...), Hint: hint}
+}
+
+func isTruncated(err error) bool {
+	var input *tin.InputError
+	return errors.As(err, &input) && input.Code == "truncated"
+}
