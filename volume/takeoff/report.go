@@ -31,8 +31,7 @@ const (
 //
 // Errors are those of Run, and of options that are none. A part that cannot be made is
 // left out, and ReportResult.Left says why, as does a warning where it was not the job's
-// wish: the rest stands. If ctx ends its error is
-// returned.
+// wish: the rest stands. If ctx ends its error is returned.
 func Report(ctx context.Context, job *Job, opts ReportOptions) (*ReportResult, error) {
 	if err := opts.check(job); err != nil {
 		return nil, err

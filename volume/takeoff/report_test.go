@@ -174,7 +174,7 @@ func TestReportEndsWithItsContext(t *testing.T) {
 				stop()
 			}
 		}}
-		r, err := takeoff.Report(ctx, loaded(t, "../../cmd/barrow/demo", "job.toml"), takeoff.ReportOptions{Options: opts})
+		r, err := takeoff.Report(ctx, slopeJob(), takeoff.ReportOptions{Options: opts})
 		require.ErrorIs(t, err, context.Canceled, at)
 		assert.Nil(t, r)
 		assert.True(t, seen, at)
