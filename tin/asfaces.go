@@ -16,18 +16,24 @@ import (
 // away, but for crossings of breaklines between coordinates that are no decimals, and for
 // levels in feet that are means.
 //
-// Points have neither names nor lines. If ctx ends its error is returned.
+// Triangles thinner than the rounding of coordinates can be left out, with no loss of area
+// beyond that. Points have neither names nor lines. If ctx ends its error is returned.
 func (s *Surface) AsFaces(ctx context.Context) (Source, error) {
+	return s.AsFacesIn(ctx, Unit(s.frame.unit))
+}
+
+// AsFacesIn is AsFaces in another unit, to which all coordinates are rounded.
+func (s *Surface) AsFacesIn(ctx context.Context, unit Unit) (Source, error) {
 	if !s.limits.any() {
-		f := newFaceList(s)
+		f := newFaceList(s, unit)
 		for t := range int32(s.mesh.Triangles()) {
 			if !s.isPeeled(t) {
 				f.add(0, [3]int32(s.mesh.V[3*t:]))
 			}
 		}
-		return f.source(0), nil
+		return f.source(0)
 	}
-	parts, err := s.FacesWithin(ctx, nil, func([]int) int { return 0 })
+	parts, err := s.facesWithin(ctx, unit, nil, func([]int) int { return 0 })
 	if err != nil || len(parts) == 0 {
 		return Source{}, err
 	}
@@ -42,7 +48,11 @@ func (s *Surface) AsFaces(ctx context.Context) (Source, error) {
 // Where a side passes a corner or an edge of a triangle by less than 1e-7 m it is led
 // through it. Polygons that are no simple outlines are an error of [CheckOutline].
 func (s *Surface) FacesWithin(ctx context.Context, polygons []orb.Polygon, of func(in []int) int) ([]Source, error) {
-	c, err := s.newFaceCut(polygons, of)
+	return s.facesWithin(ctx, Unit(s.frame.unit), polygons, of)
+}
+
+func (s *Surface) facesWithin(ctx context.Context, unit Unit, polygons []orb.Polygon, of func(in []int) int) ([]Source, error) {
+	c, err := s.newFaceCut(unit, polygons, of)
 	if err != nil {
 		return nil, err
 	}
@@ -54,8 +64,12 @@ func (s *Surface) FacesWithin(ctx context.Context, polygons []orb.Polygon, of fu
 		return nil, err
 	}
 	var out []Source
-	for part := range c.faces.parts() {
-		out = append(out, c.faces.source(part))
+	for part := range c.faces.face {
+		source, err := c.faces.source(part)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, source)
 	}
 	return out, ctx.Err()
 }
@@ -83,8 +97,8 @@ type partRim struct {
 	near     []int32
 }
 
-func (s *Surface) newFaceCut(polygons []orb.Polygon, of func(in []int) int) (*faceCut, error) {
-	c := &faceCut{s: s, near: faceNear / s.frame.Length(), cut: make([]bool, s.mesh.Triangles()), faces: newFaceList(s)}
+func (s *Surface) newFaceCut(unit Unit, polygons []orb.Polygon, of func(in []int) int) (*faceCut, error) {
+	c := &faceCut{s: s, near: faceNear / s.frame.Length(), cut: make([]bool, s.mesh.Triangles()), faces: newFaceList(s, unit)}
 	p := newPartition(s.frame)
 	for i, poly := range polygons {
 		if err := CheckOutline(poly); err != nil {

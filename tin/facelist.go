@@ -1,7 +1,6 @@
 package tin
 
 import (
-	"iter"
 	"math"
 
 	"barrow/tin/internal/mesh"
@@ -10,12 +9,13 @@ import (
 // faceList gathers faces by parts, over the vertices of a surface and places added.
 type faceList struct {
 	s     *Surface
+	unit  Unit      // of the points handed out
 	at    []mesh.XY // of the places added
 	level []float64 // metres
 	face  [][][3]int32
 }
 
-func newFaceList(s *Surface) *faceList { return &faceList{s: s} }
+func newFaceList(s *Surface, unit Unit) *faceList { return &faceList{s: s, unit: unit} }
 
 // place adds a place, and returns its number.
 func (f *faceList) place(at mesh.XY, level float64) int32 {
@@ -34,40 +34,19 @@ func (f *faceList) add(part int, face [3]int32) {
 	f.face[part] = append(f.face[part], face)
 }
 
-func (f *faceList) parts() iter.Seq[int] {
-	return func(yield func(int) bool) {
-		for part := range f.face {
-			if !yield(part) {
-				return
-			}
-		}
-	}
-}
-
 // source returns a part with the points it uses, in the order of their numbers.
-func (f *faceList) source(part int) Source {
-	number := make([]int32, len(f.s.level)+len(f.at))
+func (f *faceList) source(part int) (Source, error) {
 	if part >= len(f.face) {
-		return Source{}
+		return Source{}, nil
 	}
-	for _, c := range f.face[part] {
-		number[c[0]], number[c[1]], number[c[2]] = 1, 1, 1
+	m := faceMender{points: make([]Point, len(f.s.level)+len(f.at)), faces: f.face[part], gone: make([]bool, len(f.face[part]))}
+	for v := range m.points {
+		m.points[v] = f.point(v)
 	}
-	var out Source
-	for v, used := range number {
-		if used > 0 {
-			number[v] = int32(len(out.Points))
-			out.Points = append(out.Points, f.point(v))
-		}
-	}
-	out.Faces = make([][3]int32, len(f.face[part]))
-	for i, c := range f.face[part] {
-		out.Faces[i] = [3]int32{number[c[0]], number[c[1]], number[c[2]]}
-	}
-	return out
+	return m.source("").mend()
 }
 
-// point returns a vertex or a place added, in the unit of the survey.
+// point returns a vertex or a place added, in the unit asked for.
 func (f *faceList) point(v int) Point {
 	at, level := mesh.XY{}, 0.0
 	if n := len(f.s.level); v < n {
@@ -75,8 +54,13 @@ func (f *faceList) point(v int) Point {
 	} else {
 		at, level = f.at[v-n], f.level[v-n]
 	}
-	e, n := f.s.frame.surveyed(at.X, at.Y)
-	return Point{E: e, N: n, Level: f.s.frame.surveyedLevel(level)}
+	frame := f.s.frame
+	if f.unit.Metres() != frame.unit {
+		p, u := frame.Metres(at.X, at.Y), f.unit.Metres()
+		return Point{E: p[0] / u, N: p[1] / u, Level: level / u}
+	}
+	e, n := frame.surveyed(at.X, at.Y)
+	return Point{E: e, N: n, Level: frame.surveyedLevel(level)}
 }
 
 // surveyed returns easting and northing of a local point in the unit of the survey.

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"time"
-	"unicode/utf8"
 
 	"barrow/tin"
 	"barrow/tin/geojson"
@@ -35,7 +34,7 @@ func SurfacesFiles(r *takeoff.SurfacesResult, at time.Time) ([]SurfacesFile, err
 	})
 	f.add("works.ply", "the works, PLY 1.0", func(b *bytes.Buffer) error { return f.ply(b, takeoff.SurfaceWorks) })
 	f.add("lines.geojson", "all lines and the corners of the pads, GeoJSON in site coordinates", f.geojson)
-	f.add("points.csv", "corners of the pads, formation outlines, crests and toes", f.points)
+	f.add("points.csv", "corners of the pads, and points of formation outlines, crests and toes, which lie within 5 mm of the lines through them", f.points)
 	return f.files, f.err
 }
 
@@ -140,12 +139,12 @@ func (f *surfaceFiles) points(b *bytes.Buffer) error {
 }
 
 // written returns a name as files can hold it: valid text, its control characters as
-// blanks, and no longer than a line.
+// blanks, and the middle left out of one that is very long, so that numbers at its end stay.
 func written(name string) string {
 	name = Plain(name)
-	const most = 200
-	if utf8.RuneCountInString(name) > most {
-		name = string([]rune(name)[:most])
+	const first, last = 140, 50
+	if r := []rune(name); len(r) > first+last {
+		name = string(r[:first]) + "..." + string(r[len(r)-last:])
 	}
 	return name
 }

@@ -32,6 +32,7 @@ const (
 	chosenContours     = 25    // from the lowest to the highest level about
 	leastUpright       = 0.001 // metres: a lesser face is none
 	mostSurfacesDiffer = 1e-6  // of cut and fill together
+	pointsApart        = 0.005 // metres: that lines may pass beside points left out
 )
 
 // Surfaces measures a job as [Run] does and returns its ground and its works as triangles
@@ -72,13 +73,15 @@ type surfacing struct {
 	worksOf   []*tin.Surface // the works, of theirs
 	soilParts []soilPart     // the ground that is measured from
 
+	named           map[string]bool // the names of points
+	placed          map[Place3]bool // and their places
 	notes, warnings []tin.Problem
 }
 
 // begin begins the result with what is known already.
 func (s *surfacing) begin() error {
 	m := s.run.result()
-	s.measured = m
+	s.measured, s.named, s.placed = m, make(map[string]bool), make(map[Place3]bool)
 	s.res = &SurfacesResult{
 		Schema: SchemaVersion, Program: m.Program, Job: m.Job, Units: m.Units, Inputs: m.Inputs, Scale: m.Scale,
 		Surfaces: []BuiltSurface{}, Groups: []LineGroup{}, NotMeasured: m.NotMeasured, Cautions: m.Cautions, Unit: s.run.job.Units,
@@ -150,11 +153,10 @@ func (s *surfacing) works() error {
 // addAll adds surfaces in metres under one name, numbered if they are several.
 func (s *surfacing) addAll(kind, name string, list []*tin.Surface) (out []*tin.Surface, err error) {
 	for i, surface := range list {
-		source, err := surface.AsFaces(s.run.ctx)
+		source, err := surface.AsFacesIn(s.run.ctx, s.run.job.Units)
 		if err != nil {
 			return nil, err
 		}
-		source.Points = scaleSpots(source.Points, 1/s.run.unit)
 		of := name
 		if len(list) > 1 {
 			of = fmt.Sprintf("%s %d", name, i+1)

@@ -3,6 +3,7 @@ package takeoff
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"barrow/tin"
 )
@@ -30,8 +31,7 @@ func (s *surfacing) outlines(p *PadResult) {
 			continue
 		}
 		ring = append(ring, tin.Point{E: c.At[0], N: c.At[1], Level: c.Formation})
-		s.res.Points = append(s.res.Points, tin.Point{
-			Name: p.Name + " " + c.Name, Code: LineOutline, E: c.At[0], N: c.At[1], Level: c.Formation})
+		s.point(p.Name+" "+c.Name, LineOutline, ring[len(ring)-1])
 		if i+1 == len(p.Corners) || p.Corners[i+1].Ring != c.Ring {
 			s.res.Lines = append(s.res.Lines, LineResult{Kind: LineOutline, Pad: p.Name, Closed: true, Points: append(ring, ring[0])})
 			ring = nil
@@ -39,8 +39,8 @@ func (s *surfacing) outlines(p *PadResult) {
 	}
 }
 
-// levelLines adds lines of a pad. Their vertices are points too, but for those of the zero
-// line, which nobody sets out.
+// levelLines adds lines of a pad. Vertices of theirs are points too, as many as the line
+// needs, but for the zero line, which nobody sets out.
 func (s *surfacing) levelLines(kind, pad string, lines []LevelLine) {
 	for k, line := range lines {
 		if len(line) < 2 {
@@ -54,15 +54,80 @@ func (s *surfacing) levelLines(kind, pad string, lines []LevelLine) {
 		if kind == LineZero {
 			continue
 		}
-		points := l.Points
+		points := thinned(l.Points, pointsApart/s.run.unit)
 		if l.Closed {
 			points = points[1:]
 		}
 		for i, p := range points {
-			p.Name, p.Code = fmt.Sprintf("%s %d.%d", pad, k+1, i+1), kind
-			s.res.Points = append(s.res.Points, p)
+			s.point(fmt.Sprintf("%s %s%d.%d", pad, strings.ToUpper(kind[:1]), k+1, i+1), kind, p)
 		}
 	}
+}
+
+// point adds a point under a name that no other has, unless one is at its place and level.
+func (s *surfacing) point(name, code string, p tin.Point) {
+	at := Place3{p.E, p.N, p.Level}
+	if s.placed[at] {
+		return
+	}
+	s.placed[at] = true
+	name = strings.TrimSpace(name)
+	unlike := name
+	for n := 2; s.named[unlike]; n++ {
+		unlike = fmt.Sprintf("%s (%d)", name, n)
+	}
+	s.named[unlike] = true
+	p.Name, p.Code = unlike, code
+	s.res.Points = append(s.res.Points, p)
+}
+
+// thinned returns vertices of a line, its ends among them, so that all lie within a
+// distance of the line through those (Ramer 1972; Douglas and Peucker 1973; from memory).
+func thinned(line []tin.Point, within float64) []tin.Point {
+	keep := make([]bool, len(line))
+	keep[0], keep[len(line)-1] = true, true
+	for todo := [][2]int{{0, len(line) - 1}}; len(todo) > 0; {
+		from, to := todo[len(todo)-1][0], todo[len(todo)-1][1]
+		todo = todo[:len(todo)-1]
+		farthest, most := 0, within
+		for i := from + 1; i < to; i++ {
+			if d := offChord(line[from], line[to], line[i]); d > most {
+				farthest, most = i, d
+			}
+		}
+		if farthest > 0 {
+			keep[farthest] = true
+			todo = append(todo, [2]int{from, farthest}, [2]int{farthest, to})
+		}
+	}
+	var out []tin.Point
+	for i, p := range line {
+		if keep[i] {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// offChord returns the distance in space of a point from the chord from a to b.
+func offChord(a, b, p tin.Point) float64 {
+	u := [3]float64{b.E - a.E, b.N - a.N, b.Level - a.Level}
+	v := [3]float64{p.E - a.E, p.N - a.N, p.Level - a.Level}
+	along, length := 0.0, 0.0
+	for i := range u {
+		along += float64(u[i] * v[i])
+		length += float64(u[i] * u[i])
+	}
+	t := 0.0
+	if length > 0 {
+		t = min(max(along/length, 0), 1)
+	}
+	off := 0.0
+	for i := range u {
+		d := v[i] - float64(t*u[i])
+		off += float64(d * d)
+	}
+	return math.Sqrt(off)
 }
 
 // group counts the lines by their kind, in the order in which kinds come first.

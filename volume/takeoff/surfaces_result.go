@@ -44,8 +44,12 @@ type SurfacesResult struct {
 	NotMeasured []Omission `json:"not_measured"`
 	Cautions    []Caution  `json:"cautions"`
 
-	Lines  []LineResult `json:"-"`
-	Points []tin.Point  `json:"-"` // corners of outlines, and the vertices of formation outlines, crests and toes; Code says which
+	Lines []LineResult `json:"-"`
+
+	// Points are the corners of outlines, and vertices of formation outlines, crests and
+	// toes: as many that all of these lie within 5 mm of the lines through them. Code is
+	// the kind of line.
+	Points []tin.Point `json:"-"`
 
 	Unit tin.Unit `json:"-"` // of all places and levels
 }
