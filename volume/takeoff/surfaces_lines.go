@@ -65,7 +65,7 @@ func (s *surfacing) levelLines(kind, pad string, lines []LevelLine) {
 }
 
 // point adds a point under a name that no other has, unless one is at its place and level.
-func (s *surfacing) point(name, kind string, p tin.Point) {
+func (s *surfacing) point(name, lineKind string, p tin.Point) {
 	at := Place3{p.E, p.N, p.Level}
 	if s.placed[at] {
 		return
@@ -77,8 +77,7 @@ func (s *surfacing) point(name, kind string, p tin.Point) {
 		unlike = fmt.Sprintf("%s (%d)", name, n)
 	}
 	s.named[unlike] = true
-	p.Name, p.Code = unlike, kind
-	s.res.Points = append(s.res.Points, p)
+	s.res.Points = append(s.res.Points, tin.Point{Name: unlike, Code: lineKind, E: p.E, N: p.N, Level: p.Level})
 }
 
 // thinned returns vertices of a line, its ends among them, so that all lie within a
