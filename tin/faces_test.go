@@ -433,3 +433,57 @@ func between(a, b, c [2]float64) bool {
 	return (b[0]-a[0])*(c[1]-a[1]) == (b[1]-a[1])*(c[0]-a[0]) && along > 0 &&
 		along < (b[0]-a[0])*(b[0]-a[0])+(b[1]-a[1])*(b[1]-a[1])
 }
+
+// A hole in the faces is as a void over the same place.
+func TestHolesInFacesAreAsVoids(t *testing.T) {
+	rng := rand.New(rand.NewPCG(12, 1))
+	for range 30 {
+		all := anyMesh(t, rng, 60, 400, 1)
+		holed, voids := all, orb.MultiPolygon{}
+		holed.Faces = nil
+		for _, f := range all.Faces {
+			if rng.Float64() < 0.8 {
+				holed.Faces = append(holed.Faces, f)
+				continue
+			}
+			var ring orb.Ring
+			for _, v := range f {
+				ring = append(ring, orb.Point{all.Points[v].E, all.Points[v].N})
+			}
+			voids = append(voids, orb.Polygon{ring})
+		}
+		a, b := buildSources(t, tin.Options{}, holed), buildSources(t, tin.Options{Voids: voids}, all)
+		assert.InEpsilon(t, b.Stats().Area, a.Stats().Area, 1e-9)
+		for range 20 {
+			line := orb.LineString{{720 * rng.Float64(), 720 * rng.Float64()}, {720 * rng.Float64(), 720 * rng.Float64()}}
+			assert.InDelta(t, onGround(t, b, line), onGround(t, a, line), 1e-6)
+		}
+		ca, err := a.Contours(t.Context(), []float64{2, 4.5}, a.Bound())
+		require.NoError(t, err)
+		cb, err := b.Contours(t.Context(), []float64{2, 4.5}, b.Bound())
+		require.NoError(t, err)
+		assert.InDelta(t, contourLength(cb), contourLength(ca), 1e-6)
+	}
+}
+
+// onGround returns the integral of the level along a line, where there is ground.
+func onGround(t testing.TB, s *tin.Surface, line orb.LineString) (sum float64) {
+	t.Helper()
+	stations, err := s.Profile(line)
+	require.NoError(t, err)
+	for i := 1; i < len(stations); i++ {
+		if a, b := stations[i-1], stations[i]; a.Ground {
+			sum += (b.Chainage - a.Chainage) * (a.Level + b.Level) / 2
+		}
+	}
+	return sum
+}
+
+func contourLength(lines []tin.Contour) (sum float64) {
+	for _, l := range lines {
+		for i := 1; i < len(l.Line); i++ {
+			sum += math.Hypot(l.Line[i][0]-l.Line[i-1][0], l.Line[i][1]-l.Line[i-1][1])
+		}
+	}
+	return sum
+}
