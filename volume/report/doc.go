@@ -4,7 +4,7 @@
 // [Comparison] and [ComparisonJSON] write that of a comparison.
 // [Sections] and [SectionsJSON] write a job's sections, [SectionCSV] and [SectionSVG]
 // one section as a table and as a picture. [Bill], [BillJSON] and [BillCSV] write a
-// priced bill of quantities.
+// priced bill of quantities. [SurfacesFiles] are the files that hold a job's surfaces.
 // one section as a table and as a picture. [LevelBook] and [TwoPeg] write what comes of a
 // level book.
 //

@@ -113,6 +113,9 @@ func rollingJob(rng *rand.Rand, unit tin.Unit) *takeoff.Job {
 		}
 		job.Pads = append(job.Pads, pad)
 	}
+	if rng.IntN(3) == 0 {
+		job.Scale = 0.9996
+	}
 	switch rng.IntN(3) {
 	case 0:
 		job.Ground.Topsoil.Depth, job.Ground.Topsoil.Beyond = round(0.2*k), []float64{0, k}[rng.IntN(2)]
