@@ -32,6 +32,7 @@ var spelt = map[string][]string{
 	`attr(el, "code")`:    nil,
 	`g.code`:              nil,
 	`classCodes[r.class]`: nil,
+	`lineKind`:            nil,
 }
 
 // first are the types whose first field is a code.

@@ -193,8 +193,11 @@ func (b *builder) force() error {
 	}
 	// Until now places had numbers of their own; levelAlong still uses them.
 	for _, s := range b.graph.segments {
-		through, crossed := b.mesh.Force(s.a, s.b)
+		through, crossed := b.mesh.Force(s.a, s.b, mesh.LineEdge)
 		if crossed != nil {
+			if face, ok := b.faceWith(crossed[0], crossed[1]); ok {
+				return b.lineAcross(s, face, *crossed)
+			}
 			return b.tangled(&tangledError{s, b.lineAt(*crossed, s)})
 		}
 		for _, v := range through {

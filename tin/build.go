@@ -31,8 +31,11 @@ func FromPoints(points []Point) (*Surface, error) {
 // splits it and keeps its own level. Input that cannot be used is an
 // [*InputError].
 func Build(ctx context.Context, sources []Source, opts Options) (*Surface, error) {
-	b := &builder{sources: sources, opts: opts, tolerance: opts.crossingTolerance()}
-	steps := []func() error{opts.check, b.gather, b.merge, b.splitBreaklines, b.triangulate, b.force, b.limit, b.peel, b.measure}
+	b := &builder{ctx: ctx, sources: sources, opts: opts, tolerance: opts.crossingTolerance()}
+	steps := []func() error{
+		opts.check, b.gather, b.merge, b.splitBreaklines, b.triangulate, b.forceFaces, b.force, b.coverFaces,
+		b.limit, b.peel, b.measure,
+	}
 	for i, step := range steps {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -54,6 +57,7 @@ func Build(ctx context.Context, sources []Source, opts Options) (*Surface, error
 // places are the distinct positions among them and, later, the crossings.
 type builder struct {
 	Surface
+	ctx       context.Context
 	sources   []Source
 	opts      Options
 	tolerance float64 // metres
@@ -63,11 +67,12 @@ type builder struct {
 	graph  graph     // places, and the segments of the breaklines
 	levels []float64 // of each place
 	first  []int32   // an input at each place, -1 for a crossing
-	at     []int32   // the place of each input, -1 if left out; only with breaklines
+	at     []int32   // the place of each input, if not left out; only with breaklines or faces
 
 	chains []chain // the segments as given, for levels along them
 
 	overruled overruled
+	faces     faces
 }
 
 // block is a run of inputs: the spots of a source, or one of its breaklines.
@@ -76,6 +81,12 @@ type block struct {
 	source int
 	line   int // index in the source's Breaklines, -1 for its spots
 	points []Point
+	unused []bool // the points of no face; nil where there are no faces
+}
+
+// leftOut reports whether an input of the block is no vertex.
+func (bl *block) leftOut(i int) bool {
+	return bl.line < 0 && (!bl.points[i].HasLevel() || bl.unused != nil && bl.unused[i])
 }
 
 // chain is one segment of a breakline as given: two inputs.
@@ -92,7 +103,7 @@ func (b *builder) input(i int32) (*Point, *block) {
 func (b *builder) gather() error {
 	n := 0
 	add := func(source, line int, points []Point) {
-		b.blocks = append(b.blocks, block{n, source, line, points})
+		b.blocks = append(b.blocks, block{start: n, source: source, line: line, points: points})
 		n += len(points)
 	}
 	for s := range b.sources {
@@ -105,6 +116,9 @@ func (b *builder) gather() error {
 		return &InputError{Code: "too_many_points", Message: fmt.Sprintf("%d points are more than a surface can hold", n)}
 	}
 	b.counts.points = n
+	if err := b.gatherFaces(); err != nil {
+		return err
+	}
 	var x extent
 	planOnly := 0
 	var firstPlanOnly int32
@@ -115,11 +129,13 @@ func (b *builder) gather() error {
 			if err := b.checkPoint(p, bl); err != nil {
 				return err
 			}
-			if bl.line < 0 && !p.HasLevel() {
-				if planOnly == 0 {
-					firstPlanOnly = int32(bl.start + i)
+			if bl.leftOut(i) {
+				if bl.unused == nil {
+					if planOnly == 0 {
+						firstPlanOnly = int32(bl.start + i)
+					}
+					planOnly++
 				}
-				planOnly++
 				continue
 			}
 			x.add(p.E, p.N)
@@ -130,6 +146,7 @@ func (b *builder) gather() error {
 		b.note("no_level", firstPlanOnly, "%s without a level left out, the first %s",
 			count(planOnly, "spot"), b.describe(firstPlanOnly))
 	}
+	b.noteUnused()
 	return nil
 }
 
@@ -163,7 +180,8 @@ func (b *builder) metres(p *Point) float64 { return p.Level*b.frame.unit + 0 }
 // merge finds the distinct places and the level of each.
 func (b *builder) merge() error {
 	vertices := slices.ContainsFunc(b.blocks, func(bl block) bool { return bl.line >= 0 })
-	if vertices {
+	numbered := vertices || b.faces.any()
+	if numbered {
 		b.at = make([]int32, b.counts.points)
 	}
 	places := newPlaceTable(b.counts.points)
@@ -172,7 +190,7 @@ func (b *builder) merge() error {
 		bl := &b.blocks[k]
 		for i := range bl.points {
 			p := &bl.points[i]
-			if bl.line < 0 && !p.HasLevel() {
+			if bl.leftOut(i) {
 				continue
 			}
 			j := int32(bl.start + i)
@@ -189,7 +207,7 @@ func (b *builder) merge() error {
 					shared[place] = append(shared[place], j)
 				}
 			}
-			if vertices {
+			if numbered {
 				b.at[j] = place
 			}
 		}
@@ -397,7 +415,8 @@ func (b *builder) triangulate() error {
 	for i, s := range b.graph.segments {
 		b.graph.segments[i].a, b.graph.segments[i].b = place[s.a], place[s.b]
 	}
-	if len(b.graph.segments) == 0 {
+	b.settleFaces(place)
+	if len(b.graph.segments) == 0 && !b.faces.any() {
 		b.first = nil
 		return nil
 	}
@@ -447,17 +466,28 @@ func (b *builder) measure() (err error) {
 	return err
 }
 
-// peel takes away triangles reached from the hull over edges longer than
-// MaxEdge, never across a breakline.
+// peel takes away triangles beyond the faces, and those reached from the rim of what is
+// left over edges longer than MaxEdge, never across a breakline or a face's side.
 func (b *builder) peel() error {
+	b.peeled = b.beyondFaces()
 	limit := b.opts.MaxEdge
 	if limit == 0 {
 		return nil
 	}
 	longest := float64(limit*b.frame.per) * float64(limit*b.frame.per)
 	passes := func(e int32) bool { return !b.mesh.Fixed(e) && b.lengthSquared(e) > longest }
-	peeled := make([]bool, b.mesh.Triangles())
-	left := len(peeled)
+	rim := b.rim()
+	peeled := b.peeled
+	if peeled == nil {
+		peeled = make([]bool, b.mesh.Triangles())
+	}
+	left := 0
+	for _, p := range peeled {
+		if !p {
+			left++
+		}
+	}
+	before := left
 	var stack []int32
 	take := func(t int32) {
 		if !peeled[t] {
@@ -466,7 +496,7 @@ func (b *builder) peel() error {
 			stack = append(stack, t)
 		}
 	}
-	for _, e := range b.hull {
+	for _, e := range rim {
 		if passes(e) {
 			take(e / 3)
 		}
@@ -487,12 +517,16 @@ func (b *builder) peel() error {
 			Hint:    "give a length above the spacing of the spots",
 		}
 	}
-	if n := len(peeled) - left; n > 0 {
+	if n := before - left; n > 0 {
 		b.peeled = peeled
 		b.notes = append(b.notes, Problem{
 			Code:    "max_edge",
 			Message: fmt.Sprintf("%s at the rim taken away over edges longer than %v %s", count(n, "triangle"), limit, b.opts.Unit),
 		})
+	}
+	if b.faces.any() {
+		b.notes = append(b.notes, Problem{Code: "max_edge_not_faces",
+			Message: fmt.Sprintf("max_edge takes none of %s away, however long their edges", count(len(b.faces.corner), "face"))})
 	}
 	return nil
 }

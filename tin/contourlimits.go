@@ -1,6 +1,9 @@
 package tin
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
 // withinLimits returns the parts of a line where boundary and voids leave ground.
 func (c *contourer) withinLimits(line [][2]float64) [][][2]float64 {
@@ -15,7 +18,7 @@ func (c *contourer) withinLimits(line [][2]float64) [][][2]float64 {
 	var out [][][2]float64
 	part := [][2]float64{line[0]}
 	end := func() {
-		if len(part) > 1 && c.s.limits.holds(part[0][0]/2+part[1][0]/2, part[0][1]/2+part[1][1]/2) {
+		if len(part) > 1 && c.s.limits.holds(middleOf(part)) {
 			out = append(out, part)
 		}
 	}
@@ -33,6 +36,20 @@ func (c *contourer) withinLimits(line [][2]float64) [][][2]float64 {
 	}
 	end()
 	return joined(out)
+}
+
+// middleOf returns the middle of the longest stretch of a line. Where a side runs along an
+// edge of the surface, a line comes to it twice, by rounding: a stretch between the two may
+// lie on the other side of it.
+func middleOf(line [][2]float64) (x, y float64) {
+	longest, most := 1, 0.0
+	for i := 1; i < len(line); i++ {
+		if d := math.Hypot(line[i][0]-line[i-1][0], line[i][1]-line[i-1][1]); d > most {
+			longest, most = i, d
+		}
+	}
+	a, b := line[longest-1], line[longest]
+	return a[0]/2 + b[0]/2, a[1]/2 + b[1]/2
 }
 
 // limitSide is a side of a ring of boundary or voids.
@@ -62,16 +79,19 @@ func (b *box) meets(c *box) bool {
 	return b.maxX >= c.minX && c.maxX >= b.minX && b.maxY >= c.minY && c.maxY >= b.minY
 }
 
-// passing returns where a stretch crosses or touches sides, from its start to its end.
+// passing returns where a stretch crosses or touches sides, from its start to its end. One
+// that ends short of a side by no more than rounding touches it.
 func passing(sides []limitSide, from, to [2]float64) (places [][2]float64) {
 	tr := track{px: from[0], py: from[1], qx: to[0], qy: to[1], ux: to[0] - from[0], uy: to[1] - from[1]}
-	around := box{min(from[0], to[0]), min(from[1], to[1]), max(from[0], to[0]), max(from[1], to[1])}
+	near := 0x1p-49 * max(math.Abs(from[0]), math.Abs(from[1]), math.Abs(to[0]), math.Abs(to[1]))
+	tr.near = near / max(math.Hypot(tr.ux, tr.uy), leastCoordinate)
+	around := box{min(from[0], to[0]) - near, min(from[1], to[1]) - near, max(from[0], to[0]) + near, max(from[1], to[1]) + near}
 	var along []float64
 	for i := range sides {
 		if s := &sides[i]; s.box.meets(&around) {
 			tr.meet(s.a[0], s.a[1], s.b[0], s.b[1], func(t float64) {
-				if t >= 0 && t <= 1 {
-					along = append(along, t)
+				if t >= -tr.near && t <= 1+tr.near {
+					along = append(along, min(max(t, 0), 1))
 				}
 			})
 		}

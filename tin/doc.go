@@ -12,7 +12,7 @@
 //
 // [FromPoints] makes a surface of spot heights in metres. [Build] takes several
 // sources with breaklines, a boundary, voids, feet, and rules for points at one
-// place. Then:
+// place; and surfaces as built, by their triangles ([Source].Faces). Then:
 //
 //   - [Surface.LevelAt] is the level at a place, [Surface.Profile] the ground
 //     along a line;
@@ -39,7 +39,8 @@
 // # What is promised
 //
 //   - The triangulation is the constrained Delaunay triangulation, decided by
-//     exact arithmetic. Every spot with a level is a vertex of it.
+//     exact arithmetic. Every spot with a level is a vertex of it. Faces that a
+//     source gives are its triangles just so, or Build says which two cannot be.
 //   - Where four or more spots lie on one circle, coordinates decide: the
 //     greatest of the four by (easting, northing) is not on the diagonal. A
 //     square grid gets all its diagonals from upper left to lower right.
@@ -48,7 +49,8 @@
 //     number of processors; a shift by a decimal changes no triangle. Only
 //     [DuplicatesFirst] and [DuplicatesLast] name an order.
 //   - Outside the domain there is no ground: no level is made up there. The
-//     domain is the convex hull, less what [Options].MaxEdge takes away, within
+//     domain is the convex hull, less what [Options].MaxEdge takes away and what no
+//     face covers of a source that gives faces, within
 //     the boundary and outside the voids; its rim belongs to it.
 //   - Nothing is dropped in silence: what is merged, split or left out is a
 //     [Problem] among the notes.

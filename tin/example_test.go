@@ -203,3 +203,23 @@ func ExampleFallingPlane() {
 	fmt.Printf("%.3f\n", p.LevelAt(108, 230))
 	// Output: 62.825
 }
+
+// A valley along one diagonal of a square, as its designer built it: a survey of the
+// same four corners takes the other diagonal.
+func ExampleSource_faces() {
+	corners := []tin.Point{
+		{E: 0, N: 0, Level: 1}, {E: 10, N: 0, Level: 3}, {E: 10, N: 10, Level: 1}, {E: 0, N: 10, Level: 3},
+	}
+	for _, faces := range [][][3]int32{nil, {{0, 1, 2}, {0, 2, 3}}} {
+		s, err := tin.Build(context.Background(), []tin.Source{{Points: corners, Faces: faces}}, tin.Options{})
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		level, _ := s.LevelAt(5, 5)
+		fmt.Println(level)
+	}
+	// Output:
+	// 3
+	// 1
+}

@@ -31,7 +31,8 @@ type Options struct {
 	// Voids are holes in the survey.
 	Voids orb.MultiPolygon
 	// MaxEdge takes away triangles reached from the hull over edges longer
-	// than this, never across a breakline. 0 takes none away.
+	// than this, never across a breakline, and none of Source.Faces. 0 takes none
+	// away.
 	MaxEdge float64
 	// Duplicates says what becomes of spots at one place with different
 	// levels.

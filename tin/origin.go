@@ -72,7 +72,7 @@ func (s *Surface) Rings(of func(v int) bool) iter.Seq2[int, []int] {
 // if the vertex lies on the rim or on a breakline.
 func (s *Surface) ring(e int32, ring []int) (out []int, inner bool) {
 	for f := range s.mesh.Around(e) {
-		if s.mesh.N[f] < 0 || s.mesh.N[mesh.Prev(f)] < 0 || s.mesh.Fixed(f) || s.isPeeled(f/3) {
+		if s.mesh.N[f] < 0 || s.mesh.N[mesh.Prev(f)] < 0 || s.mesh.Kind(f)&mesh.LineEdge != 0 || s.isPeeled(f/3) {
 			return ring, false
 		}
 		ring = append(ring, int(s.mesh.V[mesh.Next(f)]))

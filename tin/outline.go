@@ -131,7 +131,7 @@ func (c *outlineCheck) check(local localPolygon) error {
 		place[p] = int32(v)
 	}
 	for _, s := range g.segments {
-		through, _ := m.Force(place[s.a], place[s.b])
+		through, _ := m.Force(place[s.a], place[s.b], mesh.LineEdge)
 		if len(through) > 0 {
 			return c.touch(order[through[0]], fmt.Sprintf("a corner of the outline lies on its %s", c.sides[s.line]))
 		}

@@ -174,7 +174,7 @@ func (p *partition) triangulate() (m *mesh.Mesh, labels [][]int32, err error) {
 	rings := make(map[[2]int32][]int32) // the polygons with a side on each edge
 	for _, s := range g.segments {
 		a, b := place[s.a], place[s.b]
-		through, crossed := m.Force(a, b)
+		through, crossed := m.Force(a, b, mesh.LineEdge)
 		if crossed != nil {
 			return nil, nil, &InputError{Code: "outlines_tangled", Message: "sides of the outlines still cross when split"}
 		}

@@ -28,4 +28,15 @@ type Source struct {
 	Name       string // file name used in messages; may be empty
 	Points     []Point
 	Breaklines []Breakline
+
+	// Faces are triangles over Points, by index, that are the surface as built,
+	// such as the mesh of a design. Either way round will do. [Build] takes them as
+	// they are: no other triangle takes their place, and what no face covers is no
+	// ground, but for triangles that reach a spot or breakline of a source without
+	// faces, or a breakline of this one. Points of no face are left out with a note.
+	//
+	// Faces meet side to side, corner to corner, and share no area with another
+	// face of any source; no spot or breakline lies in one. Else Build returns an
+	// error that names both: the points alone can be mixed with others.
+	Faces [][3]int32
 }

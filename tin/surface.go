@@ -14,8 +14,8 @@ import (
 // the constrained Delaunay triangulation of its spot heights and breaklines.
 //
 // The domain is the convex hull, less the triangles that [Options].MaxEdge
-// takes away, cut in plan by the boundary and the voids. Outside it there is no
-// ground.
+// takes away and those beyond the faces of a source that has some, cut in plan by the
+// boundary and the voids. Outside it there is no ground.
 //
 // A Surface never changes and is safe for concurrent readers. What goes in and
 // out of its methods is in metres.
@@ -23,7 +23,7 @@ type Surface struct {
 	frame  Frame
 	mesh   *mesh.Mesh
 	level  []float64     // of each vertex, metres
-	peeled []bool        // triangles that MaxEdge took away; nil if none
+	peeled []bool        // triangles that MaxEdge took away, or that lie beyond the faces; nil if none
 	hull   []int32       // half-edges of the border
 	boxes  func() *boxes // of the mesh, made when first asked for
 	limits limits
@@ -52,6 +52,7 @@ type Triangle struct {
 type Edge struct {
 	Vertex    [2]int // numbers of the vertices
 	Breakline bool
+	Face      bool    // side of a triangle given as such, see [Source].Faces
 	Length    float64 // in plan, metres
 }
 
@@ -123,7 +124,8 @@ func (s *Surface) Edges() iter.Seq2[int, Edge] {
 			a, b := s.mesh.V[e], s.mesh.V[mesh.Next(e)]
 			edge := Edge{
 				Vertex:    [2]int{int(a), int(b)},
-				Breakline: s.mesh.Fixed(e),
+				Breakline: s.mesh.Kind(e)&mesh.LineEdge != 0,
+				Face:      s.mesh.Kind(e)&mesh.FaceEdge != 0,
 				Length:    s.frame.Length() * math.Sqrt(s.lengthSquared(e)),
 			}
 			if !yield(i, edge) {

@@ -31,9 +31,17 @@ func (t TakenOut) Any() bool { return t != TakenOut{} }
 // given. A vertex without a level counts with the level of its place: the mean
 // of the spots there or, where there is none, of other vertices. A vertex that
 // stays without any part of its line stays as a spot, unless there is one.
+//
+// Faces are not cut: a source with faces near the area, by the boxes round both, is an
+// error.
 func (a *Area) TakeOut(ctx context.Context, sources []Source) ([]Source, []TakenOut, error) {
 	kept, taken := slices.Clone(sources), make([]TakenOut, len(sources))
 	for i := range kept {
+		if a.nearFaces(&sources[i]) {
+			return nil, nil, &InputError{Code: "faces_replaced", File: sources[i].Name,
+				Message: "a later survey replaces part of a surface that is given by its faces, which are not cut",
+				Hint:    "use the points of the file without its faces"}
+		}
 		points, err := a.spotsLeft(ctx, sources[i].Points)
 		if err != nil {
 			return nil, nil, err
@@ -59,6 +67,20 @@ func (a *Area) TakeOut(ctx context.Context, sources []Source) ([]Source, []Taken
 		}
 	}
 	return kept, taken, nil
+}
+
+// nearFaces reports whether the box round a source's points meets that of a polygon,
+// if the source has faces.
+func (a *Area) nearFaces(s *Source) bool {
+	if len(s.Faces) == 0 {
+		return false
+	}
+	var x extent
+	x.addPlaces(s.Points)
+	var box orb.Bound
+	box.Min[0], box.Min[1] = a.local(x.min[0], x.min[1])
+	box.Max[0], box.Max[1] = a.local(x.max[0], x.max[1])
+	return slices.ContainsFunc(a.bounds, box.Intersects)
 }
 
 // spotsLeft returns the points that are not inside; all of them if none is.

@@ -313,3 +313,24 @@ func TestTakeOutErrors(t *testing.T) {
 	assert.Len(t, kept[0].Breaklines, 2)
 	assert.False(t, taken[0].Any())
 }
+
+func TestTakeOutLeavesFacesWhole(t *testing.T) {
+	built := tin.Source{Name: "built.xml", Points: square(), Faces: [][3]int32{{0, 1, 2}, {0, 2, 3}}}
+	for _, tt := range []struct {
+		area orb.Polygon
+		code string
+	}{{box(90, 90, 120, 120), "faces_replaced"}, {box(101, 0, 120, 120), ""}} {
+		area, err := tin.NewArea(orb.MultiPolygon{tt.area}, []tin.Source{built})
+		require.NoError(t, err)
+		kept, taken, err := area.TakeOut(t.Context(), []tin.Source{built})
+		if tt.code != "" {
+			e := asInputError(t, err)
+			assert.Equal(t, tt.code, e.Code)
+			assert.Equal(t, "built.xml", e.File)
+			continue
+		}
+		require.NoError(t, err)
+		assert.Equal(t, []tin.Source{built}, kept)
+		assert.False(t, taken[0].Any())
+	}
+}

@@ -56,6 +56,8 @@ func helpOf(name string) string {
 		return helpSetout
 	case "conform":
 		return helpConform
+	case "surfaces":
+		return helpSurfaces
 	case "levelbook":
 		return helpLevelbook
 	case "report":
@@ -67,7 +69,6 @@ func helpOf(name string) string {
 }
 
 const helpHead = `barrow measures earthworks: from surveyed points to cut and fill for a pad.
-
 usage: barrow COMMAND [flags] [FILE]
 
 `
@@ -315,6 +316,24 @@ undecided or too few shots is exit code 3.
 To try it:
   barrow demo --out d &&
   barrow conform d/job.toml --shots d/finished.csv --pad workshop --sd 4mm
+`
+
+const helpSurfaces = `usage: barrow surfaces JOB.toml --out DIR [--contours LENGTH] [--json]
+
+The existing ground, the stripped ground, the formation, and the works out to
+daylight as surfaces of triangles, with their lines, in files of open standards:
+  surfaces.xml        all surfaces, outlines, crest, toe, zero line: LandXML 1.2
+  ground.ply          the ground, and works.ply the works, for looking at in 3D
+  lines.geojson       the same lines, and contours, in site coordinates
+  points.csv          corners, and points along formation outlines, crests, toes
+Coordinates are those of the grid, in the job's unit. A surface of triangles has
+no upright faces: where the works or the strip end at one, a note says so.
+  --out DIR           where to write them, with surfaces.txt and surfaces.json
+  --contours LENGTH   between contours; else chosen
+  --json              one JSON object instead of the sheet
+
+To try it:
+  barrow demo --out demo && barrow surfaces demo/job.toml --out out
 `
 
 const helpLevelbook = `usage: barrow levelbook BOOK.csv --units m|ft|ftUS [--json] [--out DIR]

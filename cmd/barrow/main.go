@@ -43,6 +43,7 @@ func commands() []command {
 		{"balance", "the level at which cut and fill balance, or that costs least", balanceCommand},
 		{"setout", "pegs, levels to work to, and what the staff reads on them", setoutCommand},
 		{"conform", "finished work against the levels asked for", conformCommand},
+		{"surfaces", "ground and works as surfaces and lines that other programs read", surfacesCommand},
 		{"levelbook", "a level book reduced and checked; a two-peg test", levelbookCommand},
 		{"demo", "write a job to try, and run it", demoCommand},
 	}

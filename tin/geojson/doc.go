@@ -4,7 +4,8 @@
 // [ReadPolygons] gives outlines, boundaries and voids, holes kept; [ReadLines]
 // gives breaklines, [ReadShapes] both and points. All keep the third number of a
 // position as its level, which is the reason for a reader of our own.
-// [WritePolygons] and [WriteLines] write what the first two read.
+// [WritePolygons] and [WriteLines] write what the first two read, [WriteFeatures]
+// points and lines with properties.
 //
 // RFC 7946 knows only longitude and latitude; other coordinates are a matter of
 // prior arrangement (section 4). Ours is a member at the top of the file,

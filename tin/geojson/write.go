@@ -2,13 +2,11 @@ package geojson
 
 import (
 	"bufio"
-	"encoding/json"
 	"fmt"
 	"io"
 	"math"
 	"slices"
 	"strconv"
-	"unicode/utf8"
 
 	"github.com/paulmach/orb"
 
@@ -22,13 +20,13 @@ import (
 // from its first vertex. What [ReadPolygons] could not give back is an error
 // that names the area.
 func WritePolygons(w io.Writer, areas []Area) error {
-	return write(w, len(areas), func(b []byte, i int) ([]byte, string, error) {
+	return write(w, "", len(areas), func(b []byte, i int) ([]byte, []Property, error) {
 		a := areas[i]
 		if len(a.Polygon) == 0 {
-			return nil, "", fmt.Errorf("area %d %q has no ring", i+1, a.Name)
+			return nil, nil, fmt.Errorf("area %d %q has no ring", i+1, a.Name)
 		}
 		if a.Levels != nil && len(a.Levels) != len(a.Polygon) {
-			return nil, "", fmt.Errorf("area %d %q has %d rings and levels for %d", i+1, a.Name, len(a.Polygon), len(a.Levels))
+			return nil, nil, fmt.Errorf("area %d %q has %d rings and levels for %d", i+1, a.Name, len(a.Polygon), len(a.Levels))
 		}
 		b = append(b, `"Polygon","coordinates":[`...)
 		for k, ring := range a.Polygon {
@@ -38,62 +36,73 @@ func WritePolygons(w io.Writer, areas []Area) error {
 			}
 			points, err := ringPoints(ring, levels, k == 0)
 			if err != nil {
-				return nil, "", fmt.Errorf("area %d %q, ring %d: %w", i+1, a.Name, k+1, err)
+				return nil, nil, fmt.Errorf("area %d %q, ring %d: %w", i+1, a.Name, k+1, err)
 			}
 			if k > 0 {
 				b = append(b, ',')
 			}
 			if b, err = appendPositions(b, points); err != nil {
-				return nil, "", fmt.Errorf("area %d %q, ring %d: %w", i+1, a.Name, k+1, err)
+				return nil, nil, fmt.Errorf("area %d %q, ring %d: %w", i+1, a.Name, k+1, err)
 			}
 		}
-		return append(b, ']'), a.Name, nil
+		return append(b, ']'), named(a.Name), nil
 	})
 }
 
 // WriteLines writes breaklines as [WritePolygons] writes areas, as LineStrings
 // in the order of their vertices.
 func WriteLines(w io.Writer, lines []tin.Breakline) error {
-	return write(w, len(lines), func(b []byte, i int) ([]byte, string, error) {
+	return write(w, "", len(lines), func(b []byte, i int) ([]byte, []Property, error) {
 		l := lines[i]
 		if len(l.Vertices) < 2 {
-			return nil, "", fmt.Errorf("line %d %q has %d vertices, and needs two", i+1, l.Name, len(l.Vertices))
+			return nil, nil, fmt.Errorf("line %d %q has %d vertices, and needs two", i+1, l.Name, len(l.Vertices))
 		}
 		b, err := appendPositions(append(b, `"LineString","coordinates":`...), l.Vertices)
 		if err != nil {
-			return nil, "", fmt.Errorf("line %d %q: %w", i+1, l.Name, err)
+			return nil, nil, fmt.Errorf("line %d %q: %w", i+1, l.Name, err)
 		}
-		return b, l.Name, nil
+		return b, named(l.Name), nil
 	})
 }
 
-// write writes n features; geometry appends the i-th from the value of its type.
-func write(w io.Writer, n int, geometry func(b []byte, i int) ([]byte, string, error)) error {
+// named returns the property that holds a name; none without one.
+func named(name string) []Property {
+	if name == "" {
+		return nil
+	}
+	return []Property{{"name", name}}
+}
+
+// write writes n features; geometry appends the i-th from the value of its type. unit is
+// that of coordinates, "" if it is not said.
+func write(w io.Writer, unit string, n int, geometry func(b []byte, i int) ([]byte, []Property, error)) error {
 	out := bufio.NewWriter(w)
-	fmt.Fprintf(out, "{\"type\":\"FeatureCollection\",\"coordinates_are\":%q,\"features\":[", SiteGrid)
+	fmt.Fprintf(out, "{\"type\":\"FeatureCollection\",\"coordinates_are\":%q,", SiteGrid)
+	if unit != "" {
+		text, err := appendProperties(nil, []Property{{"unit", unit}})
+		if err != nil {
+			return fmt.Errorf("geojson: write: %w", err)
+		}
+		out.Write(text[1 : len(text)-1])
+		out.WriteByte(',')
+	}
+	out.WriteString("\"features\":[")
 	var line []byte
 	for i := range n {
-		shape, name, err := geometry(append(line[:0], `,"geometry":{"type":`...), i)
+		shape, properties, err := geometry(append(line[:0], `,"geometry":{"type":`...), i)
 		if err != nil {
 			return fmt.Errorf("geojson: write: %w", err)
 		}
 		line = shape
-		if !utf8.ValidString(name) {
-			return fmt.Errorf("geojson: write: the name %q is not UTF-8", name)
-		}
 		if i > 0 {
 			out.WriteByte(',')
 		}
 		out.WriteString("\n{\"type\":\"Feature\",\"properties\":")
-		if name == "" {
-			out.WriteString("null")
-		} else {
-			text, err := json.Marshal(map[string]string{"name": name})
-			if err != nil {
-				return fmt.Errorf("geojson: write: %w", err)
-			}
-			out.Write(text)
+		text, err := appendProperties(nil, properties)
+		if err != nil {
+			return fmt.Errorf("geojson: write: %w", err)
 		}
+		out.Write(text)
 		out.Write(line)
 		if _, err := out.WriteString("}}"); err != nil {
 			return fmt.Errorf("geojson: write: %w", err)
@@ -150,26 +159,30 @@ func twiceArea(points []tin.Point) float64 {
 func appendPositions(b []byte, points []tin.Point) ([]byte, error) {
 	b = append(b, '[')
 	for i, p := range points {
-		for k, v := range []float64{p.E, p.N, p.Level} {
-			if !(math.Abs(v) <= maxCoordinate) && (k < 2 || p.HasLevel()) {
-				return nil, fmt.Errorf("vertex %d: %v is not finite or beyond %.0f", i+1, v, float64(maxCoordinate))
-			}
-		}
-		if p.Level == -999 || p.Level == -9999 {
-			return nil, fmt.Errorf("vertex %d: the level %v stands for a missing one", i+1, p.Level)
-		}
 		if i > 0 {
 			b = append(b, ',')
 		}
-		b = append(b, '[')
-		b = append(b, number(p.E)...)
-		b = append(b, ',')
-		b = append(b, number(p.N)...)
-		if p.HasLevel() {
-			b = append(b, ',')
-			b = append(b, number(p.Level)...)
+		var err error
+		if b, err = appendPosition(b, p); err != nil {
+			return nil, fmt.Errorf("vertex %d: %w", i+1, err)
 		}
-		b = append(b, ']')
+	}
+	return append(b, ']'), nil
+}
+
+func appendPosition(b []byte, p tin.Point) ([]byte, error) {
+	for k, v := range []float64{p.E, p.N, p.Level} {
+		if !(math.Abs(v) <= maxCoordinate) && (k < 2 || p.HasLevel()) {
+			return nil, fmt.Errorf("%v is not finite or beyond %.0f", v, float64(maxCoordinate))
+		}
+	}
+	if p.Level == -999 || p.Level == -9999 {
+		return nil, fmt.Errorf("the level %v stands for a missing one", p.Level)
+	}
+	b = append(append(b, '['), number(p.E)...)
+	b = append(append(b, ','), number(p.N)...)
+	if p.HasLevel() {
+		b = append(append(b, ','), number(p.Level)...)
 	}
 	return append(b, ']'), nil
 }

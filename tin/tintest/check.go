@@ -23,11 +23,11 @@ import (
 //   - edges with one triangle are the hull, point by point, and the areas of
 //     all triangles add up to the hull's: nothing is covered twice or missed;
 //   - no circle round a triangle holds the vertex across an edge, but for
-//     breaklines; where it lies on the circle, the greatest of the four by
+//     breaklines and sides of faces given; where it lies on the circle, the greatest of the four by
 //     (x, y) is not on the edge;
 //   - each given point that has a level (metres) is a vertex.
 //
-// Where MaxEdge took triangles away, the hull is not looked at. Where the frame
+// Where MaxEdge took triangles away, or faces were given, the hull is not looked at. Where the frame
 // holds no decimals, coordinates in feet and crossings of breaklines come out of
 // a surface rounded: then only the links of vertices, edges and triangles are
 // looked at.
@@ -56,9 +56,9 @@ func Check(s *tin.Surface, given ...tin.Point) error {
 type surfaceMesh struct {
 	x, y      []float64
 	triangles [][3]int
-	edges     map[[2]int]bool // lesser vertex first: whether it is a breakline
+	edges     map[[2]int]bool // lesser vertex first: whether it is a breakline or a face's side
 	twice     *[2]int         // an edge that was given twice
-	peeled    bool            // MaxEdge took triangles away
+	peeled    bool            // MaxEdge or faces took triangles away
 	rounded   bool            // coordinates are not quite those triangulated
 	plan      plan
 }
@@ -80,12 +80,13 @@ func meshOf(s *tin.Surface) *surfaceMesh {
 		if _, ok := m.edges[k]; ok {
 			m.twice = &k
 		}
-		m.edges[k] = e.Breakline
+		m.edges[k] = e.Breakline || e.Face
+		m.peeled = m.peeled || e.Face
 	}
 	noted := func(code string) bool {
 		return slices.ContainsFunc(s.Notes(), func(p tin.Problem) bool { return p.Code == code })
 	}
-	m.peeled = noted("max_edge")
+	m.peeled = m.peeled || noted("max_edge")
 	m.rounded = !exact && (f.Length() != 1 || noted("breaklines_cross"))
 	m.plan = newPlan(m.x, m.y)
 	return m

@@ -5,7 +5,8 @@
 // [Comparison] and [ComparisonJSON] write that of a comparison.
 // [Sections] and [SectionsJSON] write a job's sections, [SectionCSV] and [SectionSVG]
 // one section as a table and as a picture. [Bill], [BillJSON] and [BillCSV] write a
-// priced bill of quantities. [LevelBook] and [TwoPeg] write what comes of a
+// priced bill of quantities. [SurfacesFiles] are the files that hold a job's surfaces.
+// [LevelBook] and [TwoPeg] write what comes of a
 // level book.
 //
 // It measures nothing and decides nothing: every number comes out of the

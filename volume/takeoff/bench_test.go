@@ -94,3 +94,29 @@ func BenchmarkReport(b *testing.B) {
 		})
 	}
 }
+
+// BenchmarkSurfaces is the ground and the works of a takeoff as surfaces of triangles, the
+// takeoff with it: a pad with batters over a quarter of the survey, and topsoil.
+func BenchmarkSurfaces(b *testing.B) {
+	for _, n := range []int{1e3, 1e4, 1e5} {
+		b.Run(fmt.Sprintf("n=%d", n), func(b *testing.B) {
+			points, side := benchPoints(n, 1)
+			job, err := takeoff.Load(b.Context(), fstest.MapFS{
+				"ground.csv": {Data: points},
+				"job.toml": {Data: fmt.Appendf(nil, "units = \"m\"\n[[survey]]\npoints = \"ground.csv\"\n[ground]\nduplicates = \"mean\"\n"+
+					"topsoil = { depth = 0.2, beyond = 1 }\n[[pad]]\nname = \"a\"\nfinished = 60.2\nbatter = { cut = \"1V:1H\", fill = \"1V:2H\" }\n"+
+					"outline = { corner = [%g, %g], bearing = 0, length = %g, width = %g }\n",
+					312000+side/4, 5812000+side/4, side/2, side/2)},
+			}, "job.toml", takeoff.Limits{})
+			if err != nil {
+				b.Fatal(err)
+			}
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := takeoff.Surfaces(b.Context(), job, takeoff.SurfacesOptions{}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}

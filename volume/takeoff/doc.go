@@ -88,6 +88,10 @@
 // [SetOut] finds the pegs of a job and the levels to work to, with what the staff reads on
 // them; [LoadPegTops] reads measured tops of pegs.
 //
+// # Surfaces
+//
+// [Surfaces] gives ground and works as triangles, with their lines, for other programs.
+//
 // # Crosscheck
 //
 // [Crosscheck] measures a job by prisms, sections and a grid, and [CrosscheckSurveys] what

@@ -73,8 +73,8 @@ func (m *Mesh) checkTriangles(lo, hi int32) error {
 			if m.V[f] != v[after[i]] || m.V[Next(f)] != v[i] {
 				return fmt.Errorf("mesh: half-edges %d and %d have different ends", e, f)
 			}
-			if m.Fixed(e) != m.Fixed(f) {
-				return fmt.Errorf("mesh: half-edge %d is forced on one side only", e)
+			if m.Kind(e) != m.Kind(f) {
+				return fmt.Errorf("mesh: half-edge %d is not forced as its other side is", e)
 			}
 			if !m.Fixed(e) && m.inCircle(v[0], v[1], v[2], m.V[Prev(f)]) {
 				return fmt.Errorf("mesh: edge %d-%d is not Delaunay", v[i], v[after[i]])

@@ -1,19 +1,17 @@
 package mesh
 
-// Force makes the straight line from vertex a to vertex b a chain of forced
-// edges and restores the Delaunay property round it. Vertices exactly on the
+// Force makes the straight line from vertex a to vertex b a chain of edges forced
+// for the reason given and restores the Delaunay property round it. Vertices exactly on the
 // line cut it; they are returned in order from a, ends left out. Where the line
 // properly crosses an edge forced before, Force stops there and returns that
 // edge's ends in crossed; the pieces before it stay forced.
 //
 // The result does not depend on the order in which lines are forced. After the
 // last call, [Mesh.Settle] puts triangles back in order.
-func (m *Mesh) Force(a, b int32) (through []int32, crossed *[2]int32) {
-	if m.fixed == nil {
-		m.fixed = make([]bool, len(m.V))
-	}
+func (m *Mesh) Force(a, b int32, why Kind) (through []int32, crossed *[2]int32) {
+	m.forcible()
 	for a != b {
-		reached, blocked := m.forceUpTo(a, b)
+		reached, blocked := m.forceUpTo(a, b, why)
 		if blocked != nil {
 			return through, blocked
 		}
@@ -26,11 +24,11 @@ func (m *Mesh) Force(a, b int32) (through []int32, crossed *[2]int32) {
 }
 
 // forceUpTo forces the line from a towards b as far as the first vertex on it.
-func (m *Mesh) forceUpTo(a, b int32) (reached int32, crossed *[2]int32) {
+func (m *Mesh) forceUpTo(a, b int32, why Kind) (reached int32, crossed *[2]int32) {
 	reached, e := m.depart(a, b)
 	switch {
 	case reached >= 0:
-		m.fix(m.find(a, reached))
+		m.fix(m.find(a, reached), why)
 		return reached, nil
 	case e < 0:
 		return -1, &[2]int32{a, b}
@@ -39,7 +37,7 @@ func (m *Mesh) forceUpTo(a, b int32) (reached int32, crossed *[2]int32) {
 	// its right first.
 	var pierced [][2]int32
 	for {
-		if m.fixed[e] {
+		if m.fixed[e] != 0 {
 			return -1, &[2]int32{m.V[e], m.V[Next(e)]}
 		}
 		pierced = append(pierced, [2]int32{m.V[e], m.V[Next(e)]})
@@ -57,7 +55,7 @@ func (m *Mesh) forceUpTo(a, b int32) (reached int32, crossed *[2]int32) {
 		}
 	}
 	created := m.unpierce(a, reached, pierced)
-	m.fix(m.find(a, reached))
+	m.fix(m.find(a, reached), why)
 	for _, c := range created {
 		if e := m.find(c[0], c[1]); e >= 0 {
 			m.legalise([]int32{e})
@@ -111,9 +109,16 @@ func (m *Mesh) unpierce(a, b int32, pierced [][2]int32) (created [][2]int32) {
 	return created
 }
 
-func (m *Mesh) fix(e int32) {
-	m.fixed[e] = true
+// forcible makes room for what is forced.
+func (m *Mesh) forcible() {
+	if m.fixed == nil {
+		m.fixed = make([]Kind, len(m.V))
+	}
+}
+
+func (m *Mesh) fix(e int32, why Kind) {
+	m.fixed[e] |= why
 	if f := m.N[e]; f >= 0 {
-		m.fixed[f] = true
+		m.fixed[f] |= why
 	}
 }

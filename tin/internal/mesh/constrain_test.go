@@ -78,7 +78,7 @@ func forced(t *testing.T, s set, segments []Segment) *Mesh {
 	require.NoError(t, err)
 	chains := make([][]int32, len(segments))
 	for i, g := range segments {
-		through, crossed := m.Force(g.A, g.B)
+		through, crossed := m.Force(g.A, g.B, LineEdge)
 		require.Nil(t, crossed, "segment %v", g)
 		for _, v := range through {
 			require.Zero(t, m.Orient(g.A, g.B, v))
@@ -105,9 +105,9 @@ func TestForceStopsAtACrossing(t *testing.T) {
 	for v, i := range order {
 		at[i] = int32(v)
 	}
-	_, crossed := m.Force(at[0], at[13]) // (0,0) to (3,2)
+	_, crossed := m.Force(at[0], at[13], LineEdge) // (0,0) to (3,2)
 	require.Nil(t, crossed)
-	_, crossed = m.Force(at[10], at[9]) // (0,2) to (4,1)
+	_, crossed = m.Force(at[10], at[9], LineEdge) // (0,2) to (4,1)
 	require.NotNil(t, crossed)
 	assert.ElementsMatch(t, []int32{at[0], at[13]}, crossed[:])
 	m.Settle()
@@ -127,7 +127,7 @@ func TestForcePassesVerticesOnTheLine(t *testing.T) {
 			b = int32(v)
 		}
 	}
-	through, crossed := m.Force(a, b)
+	through, crossed := m.Force(a, b, LineEdge)
 	require.Nil(t, crossed)
 	assert.Len(t, through, 5, "the inner grid points of the diagonal")
 }
@@ -174,7 +174,7 @@ func TestLocate(t *testing.T) {
 			m, _, err := New(s.at, s.whole)
 			require.NoError(t, err)
 			for _, g := range forcible(rng, m, 20) {
-				m.Force(g.A, g.B)
+				m.Force(g.A, g.B, LineEdge)
 			}
 			m.Settle()
 			x0, y0, x1, y1 := m.P[0].X, m.P[0].Y, m.P[0].X, m.P[0].Y

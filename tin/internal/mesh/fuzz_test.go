@@ -92,8 +92,8 @@ func FuzzMesh(f *testing.F) {
 		var free []Segment // those that cross none before
 		for _, g := range segments {
 			a, b := at[g.A], at[g.B]
-			through, crossed := m.Force(a, b)
-			throughToo, crossedToo := general.Force(a, b)
+			through, crossed := m.Force(a, b, LineEdge)
+			throughToo, crossedToo := general.Force(a, b, LineEdge)
 			require.Equal(t, through, throughToo)
 			require.Equal(t, crossed, crossedToo)
 			for _, v := range through {
@@ -115,7 +115,7 @@ func FuzzMesh(f *testing.F) {
 		if len(free) == len(segments) { // nothing was forced half way
 			slices.Reverse(free)
 			for _, g := range free {
-				through, crossed := turned.Force(g.B, g.A)
+				through, crossed := turned.Force(g.B, g.A, LineEdge)
 				require.Nil(t, crossed)
 				for _, v := range through {
 					require.Zero(t, turned.Orient(g.A, g.B, v))
@@ -177,7 +177,7 @@ func FuzzMeshOfNeighbours(f *testing.F) {
 			at[i] = int32(v)
 		}
 		for _, g := range segments {
-			m.Force(at[g.A], at[g.B])
+			m.Force(at[g.A], at[g.B], LineEdge)
 		}
 		m.Settle()
 		require.NoError(t, m.Check())

@@ -14,7 +14,7 @@ type Mesh struct {
 	Whole bool    // all coordinates are whole numbers, differences below 2^26
 	V     []int32 // three vertices a triangle, anticlockwise, the least first
 	N     []int32 // the half-edge across each half-edge, -1 on the hull
-	fixed []bool  // half-edges of forced edges; nil while there are none
+	fixed []Kind  // of half-edges, why the edge is forced; nil while none is
 	at    []int32 // a half-edge that leaves each vertex
 
 	startsOnce sync.Once
@@ -40,8 +40,25 @@ func Prev(e int32) int32 {
 	return e - 1
 }
 
+// Kind says why an edge is forced, in bits; 0: it is not.
+type Kind uint8
+
+// The reasons to force an edge.
+const (
+	LineEdge Kind = 1 << iota // it lies on a line that edges must follow
+	FaceEdge                  // it is a side of a triangle given
+)
+
 // Fixed reports whether half-edge e lies on a forced edge.
-func (m *Mesh) Fixed(e int32) bool { return m.fixed != nil && m.fixed[e] }
+func (m *Mesh) Fixed(e int32) bool { return m.Kind(e) != 0 }
+
+// Kind returns why the edge of half-edge e is forced.
+func (m *Mesh) Kind(e int32) Kind {
+	if m.fixed == nil {
+		return 0
+	}
+	return m.fixed[e]
+}
 
 // Border returns the half-edges of the hull, in order of their numbers.
 func (m *Mesh) Border() []int32 {
@@ -186,7 +203,7 @@ func (m *Mesh) flip(e int32) {
 	t, u := e/3*3, f/3*3
 	a, b, c, d := m.V[e], m.V[f], m.V[Prev(e)], m.V[Prev(f)]
 	bc, ca, ad, db := m.N[Next(e)], m.N[Prev(e)], m.N[Next(f)], m.N[Prev(f)]
-	var kbc, kca, kad, kdb bool
+	var kbc, kca, kad, kdb Kind
 	if m.fixed != nil {
 		kbc, kca, kad, kdb = m.fixed[Next(e)], m.fixed[Prev(e)], m.fixed[Next(f)], m.fixed[Prev(f)]
 	}
@@ -198,8 +215,8 @@ func (m *Mesh) flip(e int32) {
 	m.link(u, bc)
 	m.link(u+2, db)
 	if m.fixed != nil {
-		m.fixed[t], m.fixed[t+1], m.fixed[t+2] = kad, false, kca
-		m.fixed[u], m.fixed[u+1], m.fixed[u+2] = kbc, false, kdb
+		m.fixed[t], m.fixed[t+1], m.fixed[t+2] = kad, 0, kca
+		m.fixed[u], m.fixed[u+1], m.fixed[u+2] = kbc, 0, kdb
 	}
 	if m.at != nil {
 		m.at[a], m.at[d], m.at[c], m.at[b] = t, t+1, t+2, u

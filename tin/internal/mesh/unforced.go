@@ -10,8 +10,8 @@ func (m *Mesh) Unforced() *Mesh {
 	}
 	d := &Mesh{P: m.P, Whole: m.Whole, V: slices.Clone(m.V), N: slices.Clone(m.N)}
 	var edges []int32
-	for e, fixed := range m.fixed {
-		if fixed {
+	for e, kind := range m.fixed {
+		if kind != 0 {
 			edges = append(edges, int32(e))
 		}
 	}
