@@ -82,6 +82,7 @@ func notOneJob(command string, given int) error {
 type shotsFile struct {
 	name                     string
 	columnsFlag, columns     string
+	units                    string // empty: those of the job
 	benchmarkFlag, benchmark string
 }
 
@@ -91,18 +92,16 @@ func (f shotsFile) load(ctx context.Context, unit tin.Unit) (*takeoff.Shots, err
 		return nil, err
 	}
 	file := fileArg(f.name)
-	file.Columns, file.State = f.columns, statedBy(f.columnsFlag)
+	file.Columns, file.Units, file.State = f.columns, f.units, statedBy(f.columnsFlag)
 	s, err := takeoff.LoadShots(ctx, file, unit, takeoff.Limits{})
 	if err != nil {
 		return nil, inFolder(err, filepath.Dir(f.name))
 	}
 	s.Name, s.Inputs[0].Path = f.name, f.name
 	if f.benchmark != "" {
-		m, err := takeoff.ParseMark(f.benchmark, unit)
-		if err != nil {
+		if err := s.MarkBy(f.benchmark, unit); err != nil {
 			return nil, under(f.benchmarkFlag, err)
 		}
-		s.Benchmark = &m
 	}
 	return s, nil
 }

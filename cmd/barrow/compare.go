@@ -16,7 +16,7 @@ import (
 )
 
 type compareOptions struct {
-	out, units, columns, columnsB, within, stable, maxEdge, duplicates string
+	out, units, unitsB, columns, columnsB, within, stable, maxEdge, duplicates string
 }
 
 func (o *compareOptions) flags(c *console) *flag.FlagSet {
@@ -31,6 +31,7 @@ func (o *compareOptions) flags(c *console) *flag.FlagSet {
 // surfaces adds the flags of two surfaces.
 func (o *compareOptions) surfaces(set *flag.FlagSet) {
 	set.StringVar(&o.units, "units", "", "")
+	set.StringVar(&o.unitsB, "units-b", "", "")
 	set.StringVar(&o.columns, "columns", "", "")
 	set.StringVar(&o.columnsB, "columns-b", "", "")
 	set.StringVar(&o.within, "within", "", "")
@@ -115,6 +116,7 @@ func (o *compareOptions) files(a, b string, folders comparedFolders) (named take
 		}
 		f.to.Columns, f.to.State = f.columns, f.state
 	}
+	named.B.Units = o.unitsB
 	return named, nil
 }
 
@@ -161,6 +163,8 @@ func (o *compareOptions) translate(err error, folders comparedFolders) error {
 		out.Key = "--max-edge"
 	case part == "b" && key == "columns" && o.columnsB != "":
 		out.Key = "--columns-b"
+	case part == "b" && key == "units" && o.unitsB != "":
+		out.Key = "--units-b"
 	case key == "columns":
 		out.Key = "--columns"
 	case part == "a", part == "b":

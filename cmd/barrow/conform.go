@@ -14,17 +14,18 @@ import (
 )
 
 type conformOptions struct {
-	shots, columns, benchmark string
-	of, layer, tolerance, sd  string
-	out                       string
-	pads                      padNames
+	shots, columns, units    string
+	benchmark                string
+	of, layer, tolerance, sd string
+	out                      string
+	pads                     padNames
 }
 
 func (o *conformOptions) flags(c *console) *flag.FlagSet {
 	set := flags("conform")
 	set.BoolVar(&c.json, "json", c.json, "")
 	for name, to := range map[string]*string{
-		"shots": &o.shots, "columns": &o.columns, "benchmark": &o.benchmark, "of": &o.of, "layer": &o.layer,
+		"shots": &o.shots, "columns": &o.columns, "units": &o.units, "benchmark": &o.benchmark, "of": &o.of, "layer": &o.layer,
 		"tolerance": &o.tolerance, "sd": &o.sd, "out": &o.out,
 	} {
 		set.StringVar(to, name, "", "")
@@ -82,7 +83,7 @@ func (o *conformOptions) options(ctx context.Context, unit tin.Unit) (opts takeo
 		}
 		opts.Tolerance = &t
 	}
-	opts.Shots, err = shotsFile{o.shots, "--columns", o.columns, "--benchmark", o.benchmark}.load(ctx, unit)
+	opts.Shots, err = shotsFile{o.shots, "--columns", o.columns, o.units, "--benchmark", o.benchmark}.load(ctx, unit)
 	return opts, err
 }
 
@@ -96,8 +97,8 @@ func (o *conformOptions) place(err error) error {
 	switch part, key, _ := strings.Cut(e.Key, "."); part {
 	case "check_shots":
 		out.Key = "--shots"
-		if key == "columns" {
-			out.Key = "--columns"
+		if key == "columns" || key == "units" {
+			out.Key = "--" + key
 		}
 	case "check_benchmark":
 		out.Key = "--benchmark"

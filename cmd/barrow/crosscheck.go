@@ -22,6 +22,7 @@ type crosscheckOptions struct {
 	factor, fillFactor, load     string
 	topsoil                      string
 	checkShots, checkShotColumns string
+	checkShotUnits               string
 	checkBenchmark, checkAgainst string
 }
 
@@ -33,7 +34,7 @@ func (o *crosscheckOptions) flags(c *console) *flag.FlagSet {
 		"out": &o.out, "spacing": &o.spacing, "interval": &o.interval, "alignment": &o.alignment,
 		"claimed": &o.claimed, "measure": &o.measure, "basis": &o.basis, "factor": &o.factor,
 		"fill-factor": &o.fillFactor, "load": &o.load, "claimed-topsoil": &o.topsoil,
-		"check-shots": &o.checkShots, "check-columns": &o.checkShotColumns,
+		"check-shots": &o.checkShots, "check-columns": &o.checkShotColumns, "check-units": &o.checkShotUnits,
 		"check-benchmark": &o.checkBenchmark, "check-against": &o.checkAgainst,
 	} {
 		set.StringVar(to, name, "", "")
@@ -68,7 +69,7 @@ func crosscheckCommand(ctx context.Context, c *console, args []string) (warnings
 
 // job crosschecks a job file.
 func (o *crosscheckOptions) job(ctx context.Context, c *console, set *flag.FlagSet, path string, opts takeoff.CrosscheckOptions) (warnings bool, err error) {
-	if wrong := given(set, "units", "columns", "columns-b", "within", "max-edge", "duplicates"); wrong != "" {
+	if wrong := given(set, "units", "units-b", "columns", "columns-b", "within", "max-edge", "duplicates"); wrong != "" {
 		return false, usageError("--"+wrong+" goes with two surveys", "put it into the job file")
 	}
 	l, err := loadJob(ctx, path)
@@ -223,14 +224,14 @@ func fileArg(path string) takeoff.DataFile {
 // shots reads points shot apart from the survey; nil where there are none.
 func (o *crosscheckOptions) shots(ctx context.Context, unit tin.Unit) (*takeoff.Shots, error) {
 	switch {
-	case o.checkShots == "" && o.checkShotColumns+o.checkBenchmark+o.checkAgainst != "":
+	case o.checkShots == "" && o.checkShotColumns+o.checkShotUnits+o.checkBenchmark+o.checkAgainst != "":
 		return nil, usageError("what is said of check shots needs some", "give them with --check-shots FILE")
 	case o.checkShots == "":
 		return nil, nil
 	case o.checkAgainst != "" && o.checkAgainst != "before" && o.checkAgainst != "after":
 		return nil, &tin.InputError{Code: "bad_value", Key: "--check-against", Message: "unknown word " + quote(o.checkAgainst), Hint: "use before or after"}
 	}
-	s, err := shotsFile{o.checkShots, "--check-columns", o.checkShotColumns, "--check-benchmark", o.checkBenchmark}.load(ctx, unit)
+	s, err := shotsFile{o.checkShots, "--check-columns", o.checkShotColumns, o.checkShotUnits, "--check-benchmark", o.checkBenchmark}.load(ctx, unit)
 	if err != nil {
 		return nil, err
 	}
@@ -268,8 +269,8 @@ func (o *crosscheckOptions) place(err error) error {
 		out.Key = "--" + strings.ReplaceAll(part, "_", "-")
 	case "check_shots":
 		out.Key = "--check-shots"
-		if key == "columns" {
-			out.Key = "--check-columns"
+		if key == "columns" || key == "units" {
+			out.Key = "--check-" + key
 		}
 	}
 	return &out

@@ -94,6 +94,7 @@ A job of one pad without a job file:
   --finished LEVEL    top of the finished work
   --units UNIT        of everything without a unit: m, ft or ftUS
   --layer NAME=THICK  a layer under the finished level, from the top; repeatable
+  --ground-units UNIT of the ground's file, where it is in another unit
   --columns WORDS     order of the ground's columns, where it has no header;
                       --outline-columns WORDS   that of the outline's
   --benchmark P=M     plan level and measured level of a mark
@@ -145,7 +146,8 @@ const helpCompare = `usage: barrow compare A B [--units UNIT] [--json] [--out DI
 Cut and fill from surface A, before, to surface B, after: cut where the ground
 went down, fill where it went up. Each is a point file, or a job file (.toml)
 whose surveys and ground are taken.
-  --units UNIT      of point files: m, ft or ftUS; else that of the job file
+  --units UNIT      of point files: m, ft or ftUS; else that of the job file;
+                    --units-b UNIT   that of B, where it is another
   --columns WORDS   order of their columns, where they have no header;
                     --columns-b WORDS   that of B, where it is another
   --within FILE     measure within this outline (points or GeoJSON)
@@ -174,7 +176,7 @@ differences, and what is expected of them; one beyond is a warning, exit code 3.
     --basis WORD      as-dug (the default), net-void
     --claimed-topsoil in|out   whether cut and fill have the topsoil in them
   --check-shots FILE   points shot apart from the survey, against the ground
-    --check-columns WORDS   the order of their columns
+    --check-columns WORDS   the order of their columns;  --check-units UNIT
     --check-benchmark P=M   plan and measured level of their benchmark
     --check-against before|after   of two surveys; after is the default
   --json            one JSON object;  --out DIR  crosscheck.txt and .json in DIR
@@ -300,8 +302,9 @@ Shots of the finished work against the formation of the job: how each lies to it
 in words, mean, spread and the worst; a verdict where there are enough shots, or
 where they are missing; what is still to trim and to make up. Out of tolerance,
 undecided or too few shots is exit code 3.
-  --shots FILE        a point file, in the job's unit and grid
+  --shots FILE        a point file, in the job's grid
     --columns WORDS     order of its columns, where it has no header
+    --units UNIT        of it, where it is not the job's: m, ft or ftUS
     --benchmark P=M     plan level and measured level of the mark it was shot on
   --of WHAT           formation (the default), finished, or a layer, whose top
                       is meant;  --layer NAME   the same, always a layer

@@ -19,7 +19,7 @@ import (
 // text of a job file and goes the same way as any other.
 type quickJob struct {
 	ground, outline, finished, units, benchmark string
-	columns, outlineColumns                     string
+	columns, groundUnits, outlineColumns        string
 	layers                                      layerFlags
 	margin, topsoil, batterCut, batterFill      string
 
@@ -36,6 +36,7 @@ func (q *quickJob) flags(set *flag.FlagSet) {
 	set.StringVar(&q.finished, "finished", "", "")
 	set.StringVar(&q.units, "units", "", "")
 	set.StringVar(&q.columns, "columns", "", "")
+	set.StringVar(&q.groundUnits, "ground-units", "", "")
 	set.StringVar(&q.outlineColumns, "outline-columns", "", "")
 	set.StringVar(&q.benchmark, "benchmark", "", "")
 	set.Var(&q.layers, "layer", "")
@@ -117,18 +118,18 @@ func (q *quickJob) text() ([]byte, error) {
 		Plan     string `toml:"plan"`
 		Measured string `toml:"measured"`
 	}
+	type shape struct {
+		File    string `toml:"file"`
+		Columns string `toml:"columns,omitempty"`
+		Units   string `toml:"units,omitempty"`
+	}
 	type survey struct {
-		Points    string `toml:"points"`
-		Columns   string `toml:"columns,omitempty"`
-		Benchmark *mark  `toml:"benchmark,omitempty"`
+		Points    shape `toml:"points"`
+		Benchmark *mark `toml:"benchmark,omitempty"`
 	}
 	type batter struct {
 		Cut  string `toml:"cut,omitempty"`
 		Fill string `toml:"fill,omitempty"`
-	}
-	type shape struct {
-		File    string `toml:"file"`
-		Columns string `toml:"columns,omitempty"`
 	}
 	type pad struct {
 		Name     string  `toml:"name"`
@@ -149,7 +150,7 @@ func (q *quickJob) text() ([]byte, error) {
 		Pad    []pad    `toml:"pad"`
 	}{Name: "quick look", Units: q.units}
 	q.groundName, q.outlineName = q.files.add(q.ground), q.files.add(q.outline)
-	s := survey{Points: q.groundName, Columns: q.columns}
+	s := survey{Points: shape{q.groundName, q.columns, q.groundUnits}}
 	if q.benchmark != "" {
 		plan, measured, ok := strings.Cut(q.benchmark, "=")
 		if !ok {
@@ -157,7 +158,7 @@ func (q *quickJob) text() ([]byte, error) {
 		}
 		s.Benchmark = &mark{plan, measured}
 	}
-	p := pad{Name: "pad", Outline: shape{q.outlineName, q.outlineColumns}, Finished: q.finished, Layers: q.layers, Margin: q.margin}
+	p := pad{Name: "pad", Outline: shape{File: q.outlineName, Columns: q.outlineColumns}, Finished: q.finished, Layers: q.layers, Margin: q.margin}
 	if q.batterCut != "" || q.batterFill != "" {
 		p.Batter = &batter{q.batterCut, q.batterFill}
 	}
@@ -214,7 +215,7 @@ func (q *quickJob) translate(err error) error {
 // flagOf returns the flag that a key of the job came from.
 func flagOf(key string) string {
 	for _, f := range []struct{ key, flag string }{
-		{"units", "--units"}, {"survey[0].points", "--ground"}, {"survey[0].columns", "--columns"},
+		{"units", "--units"}, {"survey[0].points.columns", "--columns"}, {"survey[0].points.units", "--ground-units"}, {"survey[0].points", "--ground"},
 		{"survey[0].benchmark", "--benchmark"}, {"pad[0].outline.columns", "--outline-columns"}, {"pad[0].outline", "--outline"}, {"pad[0].finished", "--finished"},
 		{"pad[0].layers", "--layer"}, {"pad[0].margin", "--margin"}, {"pad[0].batter.cut", "--batter-cut"},
 		{"pad[0].batter.fill", "--batter-fill"}, {"pad[0].batter", "--batter-cut"}, {"ground.topsoil", "--topsoil"},

@@ -95,9 +95,9 @@ func MeasureBook(ctx context.Context, f DataFile, o BookOptions, limits Limits) 
 	l := newLoader(ctx, f.FS, f.Name, newBudget(limits))
 	l.job.Units = o.Unit
 	b := booked{unit: run{job: &Job{Units: o.Unit}, unit: 1, scale: 1}, options: &o}
-	l.read(&tomltree.Node{}, f.Name, func(r io.Reader) (rows int, err error) {
+	l.read(&tomltree.Node{}, f.Name, func(r io.Reader) (in Input, err error) {
 		b.typed, err = section.ReadBook(ctx, r, f.Name, section.BookLimits{Rows: l.budget.limits.Vertices})
-		return 0, err
+		return in, err
 	})
 	if l.err != nil {
 		return nil, l.err

@@ -4,6 +4,9 @@ package takeoff
 // formation come through with their own.
 const (
 	NoteCodeLines         = "code_lines"              // lines were formed from line_codes
+	NoteUnitsConverted    = "units_converted"         // a file was in another unit than the job
+	codeUnitsContradict   = "units_contradict"        // an error: a file says that it is in another unit than the job states for it
+	codeUnitNeeded        = "unit_needed"             // an error: a bare level of a survey whose file is in another unit than the job
 	NoteCodeUnmet         = "code_unmet"              // a code to ignore, or to form lines of, that no point has
 	NoteNoLevel           = "no_level"                // spots without a level, left out
 	NoteSiteBearing       = "site_bearing"            // a fall's bearing is from grid north, the outline was a drawing's

@@ -119,10 +119,10 @@ func MeasureCorners(ctx context.Context, f DataFile, o CornersOptions, limits Li
 	l := newLoader(ctx, f.FS, f.Name, newBudget(limits))
 	l.job.Units = o.Unit
 	var table grid.Table
-	l.read(&tomltree.Node{}, f.Name, func(r io.Reader) (int, error) {
+	l.read(&tomltree.Node{}, f.Name, func(r io.Reader) (Input, error) {
 		var err error
 		table, err = grid.ReadTable(ctx, r, f.Name, o.table())
-		return len(table.Corners), err
+		return Input{Points: len(table.Corners)}, err
 	})
 	if l.err != nil {
 		return nil, l.err

@@ -16,9 +16,10 @@ const (
 )
 
 // Claim is someone else's figures for the works of a job, or between two surveys. Its
-// volumes are in the job's unit of volume; nil: not claimed.
+// volumes are in Units; nil: not claimed.
 type Claim struct {
 	Name      string // of its file, used in messages
+	Units     string // "m3" or "yd3"; empty counts as the job's unit of volume
 	Cut, Fill *float64
 	// CutRounding and FillRounding are half a unit of the last decimal given.
 	CutRounding, FillRounding float64
@@ -57,6 +58,8 @@ func (c *Claim) check() error {
 	switch {
 	case c.Cut == nil && c.Fill == nil:
 		return badJob(codeMissingKey, "claim.cut", "the claim has neither cut nor fill", "give one of them, or both")
+	case !known(c.Units, "m3", "yd3"):
+		return badClaim("units", fmt.Sprintf("unknown word %q", c.Units), `use "m3" or "yd3"`)
 	case !amount(c.Cut):
 		return badClaim("cut", "a cut of "+formatNumber(*c.Cut), volumes)
 	case !amount(c.Fill):
@@ -78,7 +81,7 @@ func (c *Claim) check() error {
 	case c.Fill != nil && c.FillFactor == 0 && loose:
 		return badJob(codeMissingKey, "claim.fill_factor", fmt.Sprintf("fill in %q needs the factor to the space to be filled", c.Measure), "give how much loose one of space takes, such as 1.4")
 	case c.Measure == MeasureLoads && c.Load == 0:
-		return badJob(codeMissingKey, "claim.load", "loads need the loose volume of one, above 0", "give it in the job's unit of volume, such as 8.0")
+		return badJob(codeMissingKey, "claim.load", "loads need the loose volume of one, above 0", "give it in the claim's unit of volume, such as 8.0")
 	case !(c.Load >= 0 && c.Load <= mostLoad):
 		return badClaim("load", "a load of "+formatNumber(c.Load), "give the loose volume of one, such as 8.0")
 	case c.Measure != MeasureLoads && c.Load != 0:
@@ -125,6 +128,39 @@ func (c *Claim) restate(volume, factor float64) float64 {
 	return volume
 }
 
+// cubicYard is m3 in a cubic yard, of international feet.
+const cubicYard = 27 * 0.3048 * 0.3048 * 0.3048
+
+// ownClaim returns the claim in the job's unit of volume.
+func (x *crossing) ownClaim() *Claim {
+	own := x.run.job.units()
+	c := *x.opts.Claim
+	if c.Units == "" || c.Units == own.Volume {
+		return &c
+	}
+	k := cubicYard // of the job in metres
+	if own.Volume != "m3" {
+		u := x.run.unit
+		k = 1 / (27 * u * u * u)
+	}
+	times := func(v *float64) *float64 {
+		if v == nil {
+			return nil
+		}
+		w := *v * k
+		return &w
+	}
+	x.notes = append(x.notes, tin.Problem{Code: NoteUnitsConverted,
+		Message: fmt.Sprintf("the claim: in %s, as it states; converted to %s", c.Units, own.Volume)})
+	if c.Measure == MeasureLoads { // they are counted, and a load has the unit
+		c.Load *= k
+		return &c
+	}
+	c.Cut, c.Fill = times(c.Cut), times(c.Fill)
+	c.CutRounding, c.FillRounding = c.CutRounding*k, c.FillRounding*k
+	return &c
+}
+
 // claimedBasis is the basis of a claim, as the works have it.
 func (x *crossing) claimedBasis(c *Claim) crossBasis {
 	b := crossBasis{BasisAsDug, c.TopsoilIn && x.run.strips()}
@@ -142,10 +178,10 @@ func (r *run) strips() bool {
 
 // holdClaim holds the claim against what the survey and the methods support on its basis.
 func (x *crossing) holdClaim() error {
-	c := x.opts.Claim
-	if c == nil {
+	if x.opts.Claim == nil {
 		return nil
 	}
+	c := x.ownClaim()
 	h := &x.held[0]
 	basis := BasisSurveys
 	if x.run.layout != nil {

@@ -2,6 +2,7 @@ package takeoff_test
 
 import (
 	"math"
+	"slices"
 	"testing"
 	"testing/fstest"
 
@@ -114,6 +115,7 @@ func TestLoadClaim(t *testing.T) {
 		{"cut = 1\nfactor = 0", "bad_value", "factor", 2},
 		{"cut = 1\nbasis = \"as_dug\"", "bad_value", "basis", 2},
 		{"cut = 1\ntopsoil = true", "wrong_type", "topsoil", 2},
+		{"cut = 1\nunits = \"ft3\"", "bad_value", "units", 2},
 		{"cut = ", "job_syntax", "", 1},
 	} {
 		_, err := load(tt.text)
@@ -125,6 +127,32 @@ func TestLoadClaim(t *testing.T) {
 		if tt.key != "" {
 			assert.Equal(t, tt.key, e.Key, tt.text)
 		}
+	}
+}
+
+// A claim in the other unit of volume is restated in the job's: a cubic yard of
+// international feet is 0.764554857984 m3.
+func TestCrosscheckClaimInItsOwnUnit(t *testing.T) {
+	for _, tt := range []struct {
+		units      tin.Unit
+		claim      string
+		cut, round float64
+	}{
+		{tin.Metre, "units = \"yd3\"\ncut = 1000\n", 764.554857984, 0.382277428992},
+		{tin.Foot, "units = \"m3\"\ncut = 764.55\n", 999.993646, 0.00653975},
+		{tin.Metre, "units = \"m3\"\ncut = 1000\n", 1000, 0.5},
+		{tin.Metre, "units = \"yd3\"\ncut = 100\nmeasure = \"loads\"\nload = 10\nfactor = 1.25\n", 764.554857984 / 1.25, 5 * 0.764554857984 / 1.25},
+	} {
+		files := fstest.MapFS{"claim.toml": {Data: []byte(tt.claim)}}
+		claim, err := takeoff.LoadClaim(t.Context(), takeoff.DataFile{FS: files, Name: "claim.toml"}, takeoff.Limits{})
+		require.NoError(t, err)
+		job := claimedPit()
+		job.Units = tt.units
+		r := crosscheck(t, job, takeoff.CrosscheckOptions{Spacing: 1, Claim: claim})
+		assert.InEpsilon(t, tt.cut, r.Claim.Cut.Restated, 1e-8, tt.claim)
+		assert.InEpsilon(t, tt.round, r.Claim.Cut.Rounding, 1e-6, tt.claim)
+		converted := claim.Units != r.Units.Volume
+		assert.Equal(t, converted, slices.Contains(codesOf(r.Notes), takeoff.NoteUnitsConverted), tt.claim)
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"strings"
 
 	"github.com/paulmach/orb"
 
@@ -20,6 +21,21 @@ type Shots struct {
 	Inputs    []Input     // the file they were read from
 	Notes     []tin.Problem
 	Warnings  []tin.Problem
+}
+
+// MarkBy sets the benchmark from a text as [ParseMark] reads it. Where the shots' file is
+// in another unit, its measured level must carry a unit: it could be in either.
+func (s *Shots) MarkBy(text string, in tin.Unit) error {
+	m, err := ParseMark(text, in)
+	if err != nil {
+		return err
+	}
+	_, measured, _ := strings.Cut(text, "=")
+	if _, named, _ := ParseLength(measured, in); !named && len(s.Inputs) > 0 && s.Inputs[0].Units != "" {
+		return needsUnit(measured, s.Inputs[0].Units, in)
+	}
+	s.Benchmark = &m
+	return nil
 }
 
 // check refuses a benchmark that is none, and a choice of surveys where there is one.

@@ -56,10 +56,9 @@ func hasDotDot(name string) bool {
 	return false
 }
 
-// read opens a file for the value at n and gives it to parse, which returns
-// the number of points in it; then it files its path, hash and count in the
-// job's inputs.
-func (l *loader) read(n *tomltree.Node, name string, parse func(r io.Reader) (points int, err error)) {
+// read opens a file for the value at n and gives it to parse, which returns what it
+// knows of it as an input; with the file's path and hash that goes into the job's.
+func (l *loader) read(n *tomltree.Node, name string, parse func(r io.Reader) (Input, error)) {
 	if l.err != nil {
 		return
 	}
@@ -77,7 +76,7 @@ func (l *loader) read(n *tomltree.Node, name string, parse func(r io.Reader) (po
 		return
 	}
 	defer r.file.Close()
-	points, err := parse(r)
+	in, err := parse(r)
 	if err == nil {
 		_, err = io.Copy(io.Discard, r) // the hash is of the whole file
 	}
@@ -91,7 +90,8 @@ func (l *loader) read(n *tomltree.Node, name string, parse func(r io.Reader) (po
 		l.failWith(n, err)
 		return
 	}
-	l.job.Inputs = append(l.job.Inputs, Input{Path: name, SHA256: hex.EncodeToString(r.hash.Sum(nil)), Points: points})
+	in.Path, in.SHA256 = name, hex.EncodeToString(r.hash.Sum(nil))
+	l.job.Inputs = append(l.job.Inputs, in)
 }
 
 // similarFile looks in the folder of a file that is not there for one that may

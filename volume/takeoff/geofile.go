@@ -24,39 +24,52 @@ func (l *loader) geoOptions(name string) geojson.Options {
 	}
 }
 
-// geoPolygons reads the polygons of a GeoJSON file; only those of a name, if
-// one is given.
-func (l *loader) geoPolygons(r io.Reader, name, only string) ([]shape, error) {
-	areas, err := geojson.ReadPolygons(r, name, l.geoOptions(name))
+// geoPolygons reads the polygons of a GeoJSON file.
+func (l *loader) geoPolygons(r io.Reader, f *dataFile) (shapes []shape, in Input, err error) {
+	areas, err := geojson.ReadPolygons(r, f.name, l.geoOptions(f.name))
 	if err != nil {
-		return nil, l.wholeVertices(name, err)
+		return nil, in, l.wholeVertices(f.name, err)
 	}
-	var shapes []shape
 	for _, a := range areas {
-		if only != "" && a.Name != only {
-			continue
+		if f.takes(a.Name) {
+			shapes = append(shapes, shapeOf(a))
 		}
-		s := shape{name: a.Name}
-		for i, ring := range a.Polygon {
-			open := openRing(ring)
-			s.polygon = append(s.polygon, open)
-			if a.Levels == nil {
-				continue
-			}
-			levels := a.Levels[i]
-			if math.IsNaN(levels[0]) { // the closing position is the first one's place too
-				levels[0] = levels[len(levels)-1]
-			}
-			s.levels = append(s.levels, levels[:len(open)])
-		}
-		shapes = append(shapes, s)
 	}
-	return shapes, nil
+	in, err = l.takeShapes(f, 0, shapes)
+	return shapes, in, err
 }
 
-func (l *loader) geoLines(r io.Reader, name string) ([]tin.Breakline, error) {
-	lines, err := geojson.ReadLines(r, name, l.geoOptions(name))
-	return lines, l.wholeVertices(name, err)
+// shapeOf returns an area with open rings.
+func shapeOf(a geojson.Area) shape {
+	s := shape{name: a.Name}
+	for i, ring := range a.Polygon {
+		open := openRing(ring)
+		s.polygon = append(s.polygon, open)
+		if a.Levels == nil {
+			continue
+		}
+		levels := a.Levels[i]
+		if math.IsNaN(levels[0]) { // the closing position is the first one's place too
+			levels[0] = levels[len(levels)-1]
+		}
+		s.levels = append(s.levels, levels[:len(open)])
+	}
+	return s
+}
+
+// geoLines reads the lines of a GeoJSON file.
+func (l *loader) geoLines(r io.Reader, f *dataFile) (lines []tin.Breakline, in Input, err error) {
+	all, err := geojson.ReadLines(r, f.name, l.geoOptions(f.name))
+	if err != nil {
+		return nil, in, l.wholeVertices(f.name, err)
+	}
+	for _, b := range all {
+		if f.takes(b.Name) {
+			lines = append(lines, b)
+		}
+	}
+	in, err = l.takeLines(f, 0, lines)
+	return lines, in, err
 }
 
 // wholeVertices has an error about the vertices that were left speak of the

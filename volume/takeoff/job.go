@@ -242,6 +242,7 @@ type Input struct {
 	Path   string `json:"path"`             // as the job gives it
 	SHA256 string `json:"sha256"`           // of its bytes, in lower-case hexadecimal
 	Points int    `json:"points,omitempty"` // spots or vertices in it
+	Units  string `json:"units,omitempty"`  // of its numbers, where it is not the job's
 }
 
 func (j *Job) scale() float64 {

@@ -48,15 +48,6 @@ func ParseLength(text string, in tin.Unit) (length float64, unit bool, err error
 	return length, m[2] != "", nil
 }
 
-// metresExactly returns the metres in one unit; those with a name are not
-// binary fractions.
-func metresExactly(u tin.Unit) *big.Rat {
-	if r, ok := lengthUnits[u.String()]; ok {
-		return r
-	}
-	return new(big.Rat).SetFloat64(u.Metres())
-}
-
 // lengthLimit is a length above which a bare number was hardly meant.
 type lengthLimit struct {
 	what   string

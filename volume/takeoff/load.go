@@ -67,19 +67,19 @@ func (l *loader) tomlFile(what, long string) *tomltree.Node {
 			Message: "this is not a path in the file system given", Hint: "name " + what + " from the top of it, with /, and without .."}
 		return nil
 	}
-	l.read(top, l.name, func(r io.Reader) (int, error) {
+	l.read(top, l.name, func(r io.Reader) (Input, error) {
 		most := l.budget.limits.JobBytes
 		data, err := io.ReadAll(io.LimitReader(r, most+1))
 		if err != nil {
-			return 0, err
+			return Input{}, err
 		}
 		if int64(len(data)) > most {
-			return 0, &tin.InputError{Code: codeTooManyBytes, File: l.name,
+			return Input{}, &tin.InputError{Code: codeTooManyBytes, File: l.name,
 				Message: fmt.Sprintf("%s is longer than the limit of %d bytes", what, most),
 				Hint:    long}
 		}
 		root, err = tomltree.Parse(l.name, data)
-		return 0, err
+		return Input{}, err
 	})
 	return root
 }
@@ -136,14 +136,7 @@ func (l *loader) needTables(root *tomltree.Node, key, example string) []*tomltre
 
 func (l *loader) units(root *tomltree.Node) {
 	n := l.need(root, "units", `units = "m", "ft" (0.3048 m) or "ftUS" (1200/3937 m): there is no default`)
-	switch l.word(n, "m", "ft", "ftUS") {
-	case "m":
-		l.job.Units = tin.Metre
-	case "ft":
-		l.job.Units = tin.Foot
-	case "ftUS":
-		l.job.Units = tin.SurveyFoot
-	}
+	l.job.Units = l.unitWord(n)
 }
 
 func (l *loader) scale(root *tomltree.Node) {

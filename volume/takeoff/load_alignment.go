@@ -59,14 +59,8 @@ func (l *loader) alignmentLine(n *tomltree.Node) orb.LineString {
 		return nil
 	}
 	switch n.Kind {
-	case tomltree.String:
-		return l.alignmentFile(n, nil, nil)
-	case tomltree.Table:
-		l.onlyKeys(n, "file", "columns", "name")
-		if file := l.need(n, "file", alignmentExample); file != nil {
-			return l.alignmentFile(file, n.Get("columns"), n.Get("name"))
-		}
-		return nil
+	case tomltree.String, tomltree.Table:
+		return l.alignmentFile(l.dataFile(n, alignmentExample))
 	case tomltree.Array:
 		return l.linePlaces(n)
 	}
@@ -74,56 +68,38 @@ func (l *loader) alignmentLine(n *tomltree.Node) orb.LineString {
 	return nil
 }
 
-// alignmentFile reads a line of a file; columns are those of a point file, name is that
-// of a line in GeoJSON. Either may be nil.
-func (l *loader) alignmentFile(n, columns, only *tomltree.Node) (line orb.LineString) {
-	name := l.path(n, alignmentExample)
-	l.goesWith(name, columns, only)
-	wanted := l.text(only, `name = "centre line"`)
-	l.read(n, name, func(r io.Reader) (int, error) {
-		var err error
-		if isGeoJSON(name) {
-			line, err = l.geoAlignment(n, r, name, wanted)
+// alignmentFile reads a line of a file: the one it holds, or the one of a name.
+func (l *loader) alignmentFile(f dataFile) (line orb.LineString) {
+	l.read(f.at, f.name, func(r io.Reader) (in Input, err error) {
+		if f.kind == geoJSON {
+			line, in, err = l.geoAlignment(r, &f)
 		} else {
-			line, err = l.pointLine(r, name, columns, stateInTable(n))
+			line, in, err = l.pointLine(r, &f)
 		}
-		if err == nil {
-			err = l.budget.vertices(name, len(line))
-		}
-		return len(line), err
+		return in, err
 	})
 	return line
 }
 
 // geoAlignment reads the one line of a GeoJSON file, or the one of a name.
-func (l *loader) geoAlignment(n *tomltree.Node, r io.Reader, name, wanted string) (line orb.LineString, err error) {
-	lines, err := l.geoLines(r, name)
+func (l *loader) geoAlignment(r io.Reader, f *dataFile) (orb.LineString, Input, error) {
+	lines, in, err := l.geoLines(r, f)
 	if err != nil {
-		return nil, err
+		return nil, in, err
 	}
-	found := 0
-	for _, b := range lines {
-		if wanted != "" && b.Name != wanted {
-			continue
-		}
-		found++
-		line = lineThrough(b.Vertices)
-	}
-	if found != 1 {
-		l.fail(n, codeBadValue, fmt.Sprintf("the file holds %s, and an alignment is one", countOf(found, "such line")),
+	if len(lines) != 1 {
+		l.fail(f.at, codeBadValue, fmt.Sprintf("the file holds %s, and an alignment is one", countOf(len(lines), "such line")),
 			`name the one: { file = "lines.geojson", name = "centre line" }, or put each into a file of its own`)
+		return nil, in, l.err
 	}
-	return line, nil
+	return lineThrough(lines[0].Vertices), in, nil
 }
 
 // pointLine reads a point file with a line's vertices in order; the last may be the
 // first again.
-func (l *loader) pointLine(r io.Reader, name string, columns *tomltree.Node, state func(string) string) (orb.LineString, error) {
-	f, err := l.pointFile(r, name, columns, state, false)
-	if err != nil {
-		return nil, err
-	}
-	return lineThrough(f.Points), nil
+func (l *loader) pointLine(r io.Reader, f *dataFile) (orb.LineString, Input, error) {
+	points, in, err := l.pointFile(r, f, false)
+	return lineThrough(points), in, err
 }
 
 func lineThrough(vertices []tin.Point) (line orb.LineString) {

@@ -11,8 +11,8 @@ import (
 	"barrow/volume/takeoff/internal/tomltree"
 )
 
-// LoadClaim reads a claim from a TOML file with the keys cut, fill, measure, factor,
-// fill_factor, load, basis and topsoil. Errors are as those of [Load].
+// LoadClaim reads a claim from a TOML file with the keys units, cut, fill, measure,
+// factor, fill_factor, load, basis and topsoil. Errors are as those of [Load].
 func LoadClaim(ctx context.Context, f DataFile, limits Limits) (*Claim, error) {
 	l := newLoader(ctx, f.FS, f.Name, newBudget(limits))
 	root := l.tomlFile("the claim's file", "it needs a few keys only")
@@ -21,6 +21,7 @@ func LoadClaim(ctx context.Context, f DataFile, limits Limits) (*Claim, error) {
 	}
 	c := &Claim{Name: f.Name}
 	l.checkKeys(root, "claim")
+	c.Units = l.word(root.Get("units"), "m3", "yd3")
 	c.Cut, c.CutRounding = l.claimed(root.Get("cut"))
 	c.Fill, c.FillRounding = l.claimed(root.Get("fill"))
 	c.Measure = l.word(root.Get("measure"), MeasureBank, MeasureLoose, MeasureCompacted, MeasureLoads)
@@ -114,7 +115,7 @@ func claimText(message string) error {
 func LoadShots(ctx context.Context, f DataFile, unit tin.Unit, limits Limits) (*Shots, error) {
 	l := newLoader(ctx, f.FS, f.Name, newBudget(limits))
 	l.job.Units = unit
-	points := l.surveyPoints(&tomltree.Node{}, f.Name, f.columns(), f.State)
+	points, _ := l.surveyPoints(f.named(l))
 	if l.err != nil {
 		return nil, under("check_shots", l.err)
 	}

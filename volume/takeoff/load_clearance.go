@@ -33,51 +33,52 @@ func (l *loader) clearanceShape(n *tomltree.Node, c *Clearance) {
 	if n == nil || l.err != nil {
 		return
 	}
-	file, name := n, (*tomltree.Node)(nil)
 	if n.Kind == tomltree.Table {
 		switch {
 		case n.Get("line") != nil:
-			l.onlyKeys(n, "line", "columns")
-			c.Lines = orb.MultiLineString{l.clearanceLine(n.Get("line"), n.Get("columns"))}
+			l.onlyKeys(n, "line", "columns", "units")
+			c.Lines = orb.MultiLineString{l.clearanceLine(n)}
 			return
 		case n.Get("point") != nil:
 			l.onlyKeys(n, "point")
 			c.Points = orb.MultiPoint{l.place(n.Get("point"))}
 			return
-		case n.Get("file") != nil && n.Get("columns") == nil:
-			l.onlyKeys(n, "file", "name")
-			file, name = n.Get("file"), n.Get("name")
 		}
 	}
-	if l.err == nil && file.Kind == tomltree.String && isGeoJSON(file.Text) {
-		l.geoClearance(file, name, c)
-		return
+	if l.err == nil && (n.Kind == tomltree.String || n.Get("file") != nil) {
+		if f := l.dataFile(n, clearanceExample); f.kind == geoJSON {
+			l.geoClearance(f, c)
+			return
+		}
 	}
 	c.Area = l.area(n)
 }
 
-// clearanceLine reads a line of places, or a point file with them in order.
-func (l *loader) clearanceLine(n, columns *tomltree.Node) (line orb.LineString) {
+// clearanceLine reads a line of places, or a point file with them in order: the key
+// line of n, beside which more may be said of the file.
+func (l *loader) clearanceLine(n *tomltree.Node) (line orb.LineString) {
 	const example = `line = [[E, N], "S2", ...], or "gas.csv"`
+	at := n.Get("line")
 	if l.err != nil {
 		return nil
 	}
-	if n.Kind == tomltree.String {
-		if isGeoJSON(n.Text) {
-			l.fail(n, codeBadValue, "a GeoJSON file says itself that it holds a line", fmt.Sprintf("write shape = %q", n.Text))
+	if at.Kind == tomltree.String {
+		f := l.dataFile(at, example)
+		if l.err == nil && f.kind != pointTable {
+			l.fail(at, codeBadValue, f.kind.facts().words+" says itself that it holds a line", fmt.Sprintf("write shape = %q", at.Text))
 		}
-		for _, s := range l.shapeFile(n, columns, nil) {
-			line = orb.LineString(s.polygon[0])
+		l.sayMore(n, "line", &f)
+		return l.alignmentFile(f)
+	}
+	for _, key := range []string{"columns", "units"} {
+		if more := n.Get(key); more != nil {
+			l.fail(more, codeUnknownKey, key+" go with a point file", "take it out")
 		}
-		return line
 	}
-	if columns != nil {
-		l.fail(columns, codeUnknownKey, "columns go with a point file", "take it out")
-	}
-	if !l.want(n, tomltree.Array, example) {
+	if !l.want(at, tomltree.Array, example) {
 		return nil
 	}
-	return l.linePlaces(n)
+	return l.linePlaces(at)
 }
 
 // linePlaces reads a list of places.
@@ -92,46 +93,54 @@ func (l *loader) linePlaces(n *tomltree.Node) (line orb.LineString) {
 	return line
 }
 
-// geoClearance reads a GeoJSON file, of whose features only may name some.
-func (l *loader) geoClearance(n, only *tomltree.Node, c *Clearance) {
-	name, wanted := l.path(n, clearanceExample), l.text(only, `name = "gas main"`)
-	l.read(n, name, func(r io.Reader) (points int, err error) {
-		shapes, err := geojson.ReadShapes(r, name, l.geoOptions(name))
+// geoClearance reads the features of a GeoJSON file.
+func (l *loader) geoClearance(f dataFile, c *Clearance) {
+	l.read(f.at, f.name, func(r io.Reader) (in Input, err error) {
+		shapes, err := geojson.ReadShapes(r, f.name, l.geoOptions(f.name))
 		if err != nil {
-			return 0, l.wholeVertices(name, err)
+			return in, l.wholeVertices(f.name, err)
 		}
-		points = c.add(shapes, wanted)
-		return points, l.budget.vertices(name, points)
+		in.Points = c.add(shapes, &f)
+		u, err := l.takeVertices(&f, 0, &in)
+		c.convert(&u)
+		return in, err
 	})
 	if l.err == nil && len(c.Area)+len(c.Lines)+len(c.Points) == 0 {
-		l.fail(n, codeBadValue, fmt.Sprintf("nothing in the file is named %q", wanted), "names are the property \"name\" of its features")
+		l.fail(f.at, codeBadValue, fmt.Sprintf("nothing in the file is named %q", f.only), "names are the property \"name\" of its features")
 	}
 }
 
-// add takes shapes, those of a name if one is given, and counts their vertices.
-func (c *Clearance) add(shapes geojson.Shapes, wanted string) (vertices int) {
-	for _, a := range shapes.Areas {
-		if wanted != "" && a.Name != wanted {
-			continue
+// convert turns a shape into the job's unit where it stands.
+func (c *Clearance) convert(u *fileUnits) {
+	for _, p := range c.Area {
+		for _, ring := range p {
+			u.ring(ring)
 		}
-		c.Area = append(c.Area, a.Polygon)
-		for _, ring := range a.Polygon {
-			vertices += len(openRing(ring))
+	}
+	for _, line := range c.Lines {
+		u.ring(line)
+	}
+	u.ring(c.Points)
+}
+
+// add takes shapes, those of the file's name if one is given, and counts their vertices.
+func (c *Clearance) add(shapes geojson.Shapes, f *dataFile) (vertices int) {
+	for _, a := range shapes.Areas {
+		if f.takes(a.Name) {
+			c.Area = append(c.Area, a.Polygon)
+			for _, ring := range a.Polygon {
+				vertices += len(openRing(ring))
+			}
 		}
 	}
 	for _, b := range shapes.Lines {
-		if wanted != "" && b.Name != wanted {
-			continue
+		if f.takes(b.Name) {
+			c.Lines = append(c.Lines, lineThrough(b.Vertices))
+			vertices += len(b.Vertices)
 		}
-		var line orb.LineString
-		for _, v := range b.Vertices {
-			line = append(line, orb.Point{v.E, v.N})
-		}
-		c.Lines = append(c.Lines, line)
-		vertices += len(line)
 	}
 	for _, p := range shapes.Points {
-		if wanted == "" || p.Name == wanted {
+		if f.takes(p.Name) {
 			c.Points = append(c.Points, orb.Point{p.E, p.N})
 			vertices++
 		}

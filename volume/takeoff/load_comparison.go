@@ -30,6 +30,7 @@ type DataFile struct {
 	FS      fs.FS
 	Name    string
 	Columns string // order of the columns of a point file without a header
+	Units   string // "m", "ft" or "ftUS" of a file that is not in the unit of what it is read for; empty: it is
 
 	// State, if set, words how a user states such an order.
 	State func(columns string) string
@@ -37,12 +38,17 @@ type DataFile struct {
 
 func (f *DataFile) isJob() bool { return strings.EqualFold(path.Ext(f.Name), ".toml") }
 
-// columns is the order of the columns as if it stood in a job file.
-func (f *DataFile) columns() *tomltree.Node {
-	if f.Columns == "" {
-		return nil
+// named is the file as if a job file named it.
+func (f *DataFile) named(l *loader) dataFile {
+	key := func(name, text string) *tomltree.Node {
+		if text == "" {
+			return nil
+		}
+		return &tomltree.Node{Kind: tomltree.String, Key: name, Text: text}
 	}
-	return &tomltree.Node{Kind: tomltree.String, Key: "columns", Text: f.Columns}
+	d := dataFile{at: &tomltree.Node{}, name: f.Name, kind: kindOf(f.Name), columns: key("columns", f.Columns), units: key("units", f.Units), state: f.State}
+	d.stated = l.unitWord(d.units)
+	return d
 }
 
 // LoadComparison reads the files of a comparison. Of a job file it takes units,
@@ -121,6 +127,9 @@ func (l *comparisonLoader) jobs(files *ComparisonFiles) {
 		case s.file.Columns != "":
 			l.fail(&tin.InputError{Code: codeBadValue, File: s.file.Name, Key: s.key + ".columns",
 				Message: "columns do not go with a job file", Hint: "state them in its [[survey]]"})
+		case s.file.Units != "":
+			l.fail(&tin.InputError{Code: codeBadValue, File: s.file.Name, Key: s.key + ".units",
+				Message: "the unit of a file does not go with a job file", Hint: "a job file has its units"})
 		case l.unit != 0 && l.unit.Metres() != one.job.Units.Metres():
 			l.fail(unitsDiffer(s.file.Name, s.key, one.job.Units, l.unit))
 		}
@@ -150,7 +159,7 @@ func (l *comparisonLoader) pointFiles(files *ComparisonFiles) {
 			continue
 		}
 		one := l.loader(s.file)
-		points := one.surveyPoints(&tomltree.Node{}, s.file.Name, s.file.columns(), s.file.State)
+		points, _ := one.surveyPoints(s.file.named(one))
 		if one.err != nil {
 			l.fail(under(s.key, one.err))
 		}
@@ -186,9 +195,10 @@ func (l *comparisonLoader) area(a *Area, f *DataFile, key string) {
 	if l.err != nil || f.Name == "" {
 		return
 	}
-	one, n := l.loader(f), &tomltree.Node{}
-	for _, s := range one.readShapes(n, f.Name, f.columns(), "", f.State) {
-		one.failWith(n, one.job.checkOutline(s.polygon))
+	one := l.loader(f)
+	file := f.named(one)
+	for _, s := range one.readShapes(&file) {
+		one.failWith(file.at, one.job.checkOutline(s.polygon))
 		a.Polygons = append(a.Polygons, s.polygon)
 	}
 	if one.err != nil {

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"path"
 
 	"barrow/tin"
 	"barrow/volume/takeoff/internal/tomltree"
@@ -23,8 +22,12 @@ func (l *loader) breaklines(n *tomltree.Node, files *[]lineFile) (lines []tin.Br
 		}
 		lines = append(lines, more...)
 	}
-	if n.Kind == tomltree.String {
-		add(path.Join(l.dir, n.Text), l.lineFile(n)...)
+	file := func(n *tomltree.Node) {
+		f := l.dataFile(n, linesExample)
+		add(f.name, l.lineFile(f, "breaklines are read from .geojson files; lines in a point file are named with line_codes")...)
+	}
+	if n.Kind == tomltree.String || n.Kind == tomltree.Table {
+		file(n)
 		return lines
 	}
 	if !l.want(n, tomltree.Array, linesExample) {
@@ -32,8 +35,8 @@ func (l *loader) breaklines(n *tomltree.Node, files *[]lineFile) (lines []tin.Br
 	}
 	for _, item := range n.Items {
 		switch item.Kind {
-		case tomltree.String:
-			add(path.Join(l.dir, item.Text), l.lineFile(item)...)
+		case tomltree.String, tomltree.Table:
+			file(item)
 		case tomltree.Array:
 			add(l.name, tin.Breakline{Name: item.Key, Vertices: l.vertices(item)})
 		default:
@@ -43,23 +46,25 @@ func (l *loader) breaklines(n *tomltree.Node, files *[]lineFile) (lines []tin.Br
 	return lines
 }
 
-func (l *loader) lineFile(n *tomltree.Node) (lines []tin.Breakline) {
-	name := l.path(n, linesExample)
-	if l.err == nil && !isGeoJSON(name) {
-		l.fail(n, codeBadValue, fmt.Sprintf("%q is not a GeoJSON file", name),
-			"breaklines are read from .geojson files; lines in a point file are named with line_codes")
+// lineFile reads the lines of a file: those of a name, if one is given. instead says
+// where else lines may stand.
+func (l *loader) lineFile(f dataFile, instead string) (lines []tin.Breakline) {
+	if l.err == nil && f.kind != geoJSON {
+		l.fail(f.at, codeBadValue, fmt.Sprintf("%q is not a GeoJSON file", f.name), instead)
 	}
-	l.read(n, name, func(r io.Reader) (points int, err error) {
-		lines, err = l.geoLines(r, name)
-		for _, b := range lines {
-			points += len(b.Vertices)
-		}
-		if err == nil {
-			err = l.budget.vertices(name, points)
-		}
-		return points, err
+	l.read(f.at, f.name, func(r io.Reader) (in Input, err error) {
+		lines, in, err = l.geoLines(r, &f)
+		return in, err
 	})
+	if l.err == nil && len(lines) == 0 {
+		l.noneNamed(&f, "line")
+	}
 	return lines
+}
+
+// noneNamed is the error where a file has nothing of the name.
+func (l *loader) noneNamed(f *dataFile, what string) {
+	l.fail(f.at, codeBadValue, fmt.Sprintf("no %s in the file is named %q", what, f.only), "names are the property \"name\" of its features")
 }
 
 // vertices reads [[E, N, level], ...] or [[E, N], ...].

@@ -186,24 +186,30 @@ func (l *loader) horizons(n *tomltree.Node) (list []Horizon) {
 	case n.Kind == tomltree.Number:
 		list = append(list, Horizon{Level: l.number(n, example)})
 	case n.Kind == tomltree.String:
-		list = append(list, Horizon{Survey: l.horizonFile(n, nil)})
+		s, _ := l.horizonFile(l.dataFile(n, example))
+		list = append(list, Horizon{Survey: s})
 	case l.want(n, tomltree.Table, example):
-		s := l.horizonFile(l.need(n, "points", example), n.Get("columns"))
+		f := l.dataFile(l.need(n, "points", example), example)
+		if c := n.Get("columns"); c != nil {
+			l.columnsBeside(c, &f, fmt.Sprintf("below = { points = %q, columns = %%q }", f.name))
+		}
+		s, in := l.horizonFile(f)
 		s.IgnoreCodes = l.texts(n.Get("ignore_codes"), `ignore_codes = ["BM"]`)
 		if b := n.Get("benchmark"); b != nil {
 			mark := l.mark(b, `benchmark = { name = "BM1", plan = 62.500, measured = 10.134 }`)
 			s.Benchmark = &mark
+		}
+		if in.Units != "" {
+			l.withUnit(n, in.Units)
 		}
 		list = append(list, Horizon{Survey: s})
 	}
 	return list
 }
 
-func (l *loader) horizonFile(n, columns *tomltree.Node) *Survey {
-	name := l.path(n, `below = "rock.csv"`)
-	s := &Survey{Name: name}
-	s.Points = l.surveyPoints(n, name, columns, func(order string) string { return fmt.Sprintf("below = { points = %q, columns = %q }", name, order) })
-	return s
+func (l *loader) horizonFile(f dataFile) (*Survey, Input) {
+	points, in := l.surveyPoints(f)
+	return &Survey{Name: f.name, Points: points}, in
 }
 
 func (l *loader) imported(n *tomltree.Node) {

@@ -195,22 +195,13 @@ func (l *loader) levelLists(n *tomltree.Node) [][]float64 {
 // padSpots reads spots of a pad's own levels: a point file, or [[E, N, level],
 // ...].
 func (l *loader) padSpots(n *tomltree.Node) (points []tin.Point) {
-	file, columns := n, n.Get("columns")
-	switch n.Kind {
-	case tomltree.Array:
+	if n.Kind == tomltree.Array {
 		return l.vertices(n)
-	case tomltree.Table:
-		l.onlyKeys(n, "file", "columns")
-		file = l.need(n, "file", `file = "levels.csv"`)
 	}
-	name := l.path(file, `spots = "levels.csv" or [[E, N, level], ...]`)
-	l.read(file, name, func(r io.Reader) (int, error) {
-		f, err := l.pointFile(r, name, columns, stateInTable(file), false)
-		if err != nil {
-			return 0, err
-		}
-		points = f.Points
-		return len(points), l.budget.vertices(name, len(points))
+	f := l.dataFile(n, `spots = "levels.csv" or [[E, N, level], ...]`)
+	l.read(f.at, f.name, func(r io.Reader) (in Input, err error) {
+		points, in, err = l.pointFile(r, &f, false)
+		return in, err
 	})
 	return points
 }

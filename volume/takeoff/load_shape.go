@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"path"
 	"strconv"
 	"strings"
 
@@ -73,14 +72,13 @@ func (l *loader) shapes(n *tomltree.Node) []shape {
 	var s shape
 	switch n.Kind {
 	case tomltree.String:
-		return l.shapeFile(n, nil, nil)
+		return l.shapeFile(n)
 	case tomltree.Array:
 		s = l.shapeList(n)
 	case tomltree.Table:
 		switch {
 		case n.Get("file") != nil:
-			l.onlyKeys(n, "file", "columns", "name")
-			return l.shapeFile(n.Get("file"), n.Get("columns"), n.Get("name"))
+			return l.shapeFile(n)
 		case n.Get("points") != nil:
 			l.onlyKeys(n, "points")
 			s = l.shapeOfSpots(n.Get("points"))
@@ -188,85 +186,47 @@ func (l *loader) rectangle(n *tomltree.Node) shape {
 	return s
 }
 
-func isGeoJSON(name string) bool {
-	switch strings.ToLower(path.Ext(name)) {
-	case ".geojson", ".json":
-		return true
-	}
-	return false
-}
-
-// shapeFile reads a GeoJSON file, of whose polygons only may name one, or a
-// point file, whose columns may be stated. Either may be nil.
-func (l *loader) shapeFile(n, columns, only *tomltree.Node) []shape {
-	name := l.path(n, shapeExample)
-	l.goesWith(name, columns, only)
-	wanted := l.text(only, `name = "store"`)
-	shapes := l.readShapes(n, name, columns, wanted, stateInTable(n))
+// shapeFile reads the shapes of a file; n names it.
+func (l *loader) shapeFile(n *tomltree.Node) []shape {
+	f := l.dataFile(n, shapeExample)
+	shapes := l.readShapes(&f)
 	if l.err == nil && len(shapes) == 0 {
-		l.fail(n, codeBadValue, fmt.Sprintf("no polygon in the file is named %q", wanted), "names are the property \"name\" of its features")
+		l.noneNamed(&f, "polygon")
 	}
 	return shapes
 }
 
-// goesWith refuses the columns of a GeoJSON file, and a name in a point file. Either
-// may be nil.
-func (l *loader) goesWith(file string, columns, name *tomltree.Node) {
-	other, kind := columns, "a GeoJSON file"
-	if !isGeoJSON(file) {
-		other, kind = name, "a point file"
-	}
-	if l.err == nil && other != nil {
-		l.fail(other, codeUnknownKey, "this key does not go with "+kind, "take it out: columns are those of a point file, a name is that of a shape in GeoJSON")
-	}
-}
-
-// readShapes reads the shapes of a file for the value at n: those named wanted, if
-// that is not empty. state words how to state the columns of a point file.
-func (l *loader) readShapes(n *tomltree.Node, name string, columns *tomltree.Node, wanted string, state func(order string) string) (shapes []shape) {
-	l.read(n, name, func(r io.Reader) (points int, err error) {
-		if isGeoJSON(name) {
-			shapes, err = l.geoPolygons(r, name, wanted)
+// readShapes reads the shapes of a file.
+func (l *loader) readShapes(f *dataFile) (shapes []shape) {
+	l.read(f.at, f.name, func(r io.Reader) (in Input, err error) {
+		if f.kind == geoJSON {
+			shapes, in, err = l.geoPolygons(r, f)
 		} else {
-			shapes, err = l.shapePoints(r, name, columns, state)
+			shapes, in, err = l.shapePoints(r, f)
 		}
-		for i := range shapes {
-			shapes[i].typed = true
-			for _, ring := range shapes[i].polygon {
-				points += len(ring)
-			}
-		}
-		if err == nil {
-			err = l.budget.vertices(name, points)
-		}
-		return points, err
+		return in, err
 	})
 	return shapes
 }
 
-// stateInTable words how to state the columns of a file that is not a survey's.
-func stateInTable(file *tomltree.Node) func(order string) string {
-	return func(order string) string { return fmt.Sprintf("{ file = %q, columns = %q }", file.Text, order) }
-}
-
 // shapePoints reads a point file whose points are the corners in order.
-func (l *loader) shapePoints(r io.Reader, name string, columns *tomltree.Node, state func(string) string) ([]shape, error) {
-	f, err := l.pointFile(r, name, columns, state, false)
+func (l *loader) shapePoints(r io.Reader, f *dataFile) ([]shape, Input, error) {
+	points, in, err := l.pointFile(r, f, false)
 	if err != nil {
-		return nil, err
+		return nil, in, err
 	}
 	var ring orb.Ring
 	var levels []float64
-	for _, p := range f.Points {
+	for _, p := range points {
 		ring = append(ring, orb.Point{p.E, p.N})
 		levels = append(levels, p.Level)
 	}
 	open := openRing(ring)
-	s := shape{polygon: orb.Polygon{open}, corners: cornerNames(f.Points[:len(open)])}
+	s := shape{polygon: orb.Polygon{open}, corners: cornerNames(points[:len(open)]), typed: true}
 	if anyLevel(levels) {
 		s.levels = [][]float64{levels[:len(open)]}
 	}
-	return []shape{s}, nil
+	return []shape{s}, in, nil
 }
 
 // cornerNames returns the points' names, nil if one is empty or there twice:

@@ -1,8 +1,10 @@
 package takeoff
 
 import (
+	"cmp"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"barrow/tin"
@@ -12,9 +14,11 @@ import (
 
 func (l *loader) survey(n *tomltree.Node) {
 	var s Survey
-	name := l.path(l.need(n, "points", `points = "ground.csv"`), `points = "ground.csv"`)
-	columns := n.Get("columns")
-	s.Name = name
+	f := l.surveyFile(l.need(n, "points", surveyExample), surveyExample)
+	if c := n.Get("columns"); c != nil {
+		l.columnsBeside(c, &f, "columns = %q in its [[survey]]")
+	}
+	s.Name = f.name
 	s.Stripped = l.word(n.Get("state"), "original", "stripped") == "stripped"
 	s.IgnoreCodes = l.texts(n.Get("ignore_codes"), `ignore_codes = ["BM", "TREE"]`)
 	s.LineCodes = l.texts(n.Get("line_codes"), `line_codes = ["TB", "BB"]`)
@@ -39,9 +43,13 @@ func (l *loader) survey(n *tomltree.Node) {
 			l.fail(t, codeBadValue, "a tolerance of steps for a survey that replaces nothing", `it goes with replaces_within = "strip.geojson"`)
 		}
 	}
-	s.Points = l.surveyPoints(n.Get("points"), name, columns, func(order string) string { return fmt.Sprintf("columns = %q in its [[survey]]", order) })
+	var in Input
+	s.Points, in = l.surveyPoints(f)
 	if b := n.Get("breaklines"); b != nil {
 		s.Breaklines = l.breaklines(b, &s.lineFiles)
+	}
+	if in.Units != "" {
+		l.withUnit(n, in.Units)
 	}
 	if l.err == nil {
 		l.job.Surveys = append(l.job.Surveys, s)
@@ -59,18 +67,66 @@ func (l *loader) replaces(surveys []*tomltree.Node) {
 	}
 }
 
-// surveyPoints reads the point file of a survey for the value at n. columns states
-// the order of its columns, nil for none; state words how to.
-func (l *loader) surveyPoints(n *tomltree.Node, name string, columns *tomltree.Node, state func(order string) string) (points []tin.Point) {
-	l.read(n, name, func(r io.Reader) (int, error) {
-		f, err := l.pointFile(r, name, columns, state, true)
-		if err != nil {
-			return 0, err
+const surveyExample = `points = "ground.csv", or points = { file = "ground.csv", units = "ftUS" }`
+
+// surveyFile reads how the points of a survey are named.
+func (l *loader) surveyFile(n *tomltree.Node, example string) dataFile { return l.dataFile(n, example) }
+
+// columnsBeside takes the order of columns that stands beside a file, not in its table.
+// Its place is worded by a format for the order.
+func (l *loader) columnsBeside(n *tomltree.Node, f *dataFile, place string) {
+	switch {
+	case f.columns != nil:
+		l.fail(n, codeBadValue, "the columns of the file are stated twice", "leave one of them out")
+	case !slices.Contains(f.kind.facts().keys, "columns"):
+		l.fail(n, codeUnknownKey, "columns do not go with "+f.kind.facts().words, "take them out")
+	}
+	f.columns = n
+	f.state = func(order string) string { return fmt.Sprintf(place, order) }
+}
+
+// withUnit refuses bare levels as measured in a survey whose file is in another unit than
+// the job: they could be meant in either.
+func (l *loader) withUnit(n *tomltree.Node, file string) {
+	marks := []*tomltree.Node{n.Get("benchmark")}
+	if c := n.Get("check"); c != nil {
+		marks = append(marks, c.Items...)
+	}
+	for _, m := range marks {
+		at := m.Get("measured")
+		if at == nil || l.err != nil {
+			continue
 		}
-		points = f.Points
-		return len(f.Points), l.budget.points(name, len(f.Points))
+		if _, bare := l.length(at, "measured"); bare {
+			l.failWith(at, needsUnit(at.Text, file, l.job.Units))
+		}
+	}
+	if b := n.Get("breaklines"); b != nil {
+		for _, item := range b.Items {
+			if item.Kind == tomltree.Array && len(item.Items) > 0 && len(item.Items[0].Items) == 3 {
+				l.fail(item, codeUnitNeeded, fmt.Sprintf("the survey's file is in %s and the job in %s: levels typed here could be in either", file, l.job.Units),
+					`put the line into a file, and say what that is in: { file = "bank.geojson", units = "m" }`)
+			}
+		}
+	}
+}
+
+// needsUnit is the error about a bare level as measured.
+func needsUnit(level, file string, job tin.Unit) error {
+	level = strings.TrimSpace(level)
+	return &tin.InputError{Code: codeUnitNeeded,
+		Message: fmt.Sprintf("the survey's file is in %s and the rest in %s: the measured level %s could be in either", file, job, level),
+		Hint:    fmt.Sprintf(`write it with its unit, "%s %s" or "%s %s"`, level, job, level, strings.Fields(strings.ReplaceAll(file, ",", ""))[0])}
+}
+
+// surveyPoints reads the points of a survey.
+func (l *loader) surveyPoints(f dataFile) (points []tin.Point, in Input) {
+	l.read(f.at, f.name, func(r io.Reader) (Input, error) {
+		var err error
+		points, in, err = l.pointFile(r, &f, true)
+		return in, err
 	})
-	return points
+	return points, in
 }
 
 func (l *loader) mark(n *tomltree.Node, example string) Mark {
@@ -83,51 +139,73 @@ func (l *loader) mark(n *tomltree.Node, example string) Mark {
 	return m
 }
 
-// sameUnits reports whether the units of a header are the job's.
-func (l *loader) sameUnits(units []string) bool {
-	of := map[string]tin.Unit{
-		"m": tin.Metre, "metre": tin.Metre, "metres": tin.Metre, "meter": tin.Metre, "meters": tin.Metre,
-		"ft": tin.Foot, "foot": tin.Foot, "feet": tin.Foot, "ftus": tin.SurveyFoot,
-	}
-	for _, u := range units {
-		if unit, known := of[strings.ToLower(u)]; !known || unit.Metres() != l.job.Units.Metres() {
-			return false
-		}
-	}
-	return true
-}
-
 // pointFile reads a point file, of a survey or of vertices, within what is left
-// of that limit, and keeps what it noticed for the result. columns states the
-// order of its columns, nil for none; state words how to.
-func (l *loader) pointFile(r io.Reader, name string, columns *tomltree.Node, state func(order string) string, survey bool) (*pointfile.File, error) {
+// of that limit, and keeps what it noticed for the result.
+func (l *loader) pointFile(r io.Reader, f *dataFile, survey bool) (points []tin.Point, in Input, err error) {
 	left, take := &l.budget.left.Vertices, l.budget.vertices
 	if survey {
 		left, take = &l.budget.left.Points, l.budget.points
 	}
-	order := l.text(columns, `columns = "number, easting, northing, level, code"`)
+	order := l.text(f.columns, `columns = "number, easting, northing, level, code"`)
 	if l.err != nil {
-		return nil, l.err
+		return nil, in, l.err
 	}
-	f, err := pointfile.Read(l.ctx, r, name, pointfile.Options{Columns: order, State: state, MaxPoints: max(*left, 1)})
+	read, err := pointfile.Read(l.ctx, r, f.name, pointfile.Options{Columns: order, State: f.state, MaxPoints: max(*left, 1)})
 	if e := asInputError(err); e != nil && e.Code == "bad_columns" { // they stand in the job file
 		unplaced := *e
 		unplaced.File = ""
-		l.failWith(columns, &unplaced)
+		l.failWith(f.columns, &unplaced)
 	}
 	if err != nil {
-		return nil, whole(err, codeTooManyPoints, func() error { return take(name, *left+1) })
+		return nil, in, whole(err, codeTooManyPoints, func() error { return take(f.name, *left+1) })
 	}
-	for _, note := range f.Notes {
+	if err := take(f.name, len(read.Points)); err != nil {
+		return nil, in, err
+	}
+	var header tin.Unit // only held against what the job states: few headers can be relied on
+	if f.stated != 0 {
+		header = headerUnit(read.Units)
+	}
+	u, err := l.unitsOf(f, header, header)
+	if err != nil {
+		return nil, in, err
+	}
+	u.points(read.Points)
+	l.pointNotes(read, f, survey)
+	return read.Points, Input{Points: len(read.Points), Units: u.words}, nil
+}
+
+// headerUnit returns the one unit that the header of a point file gives; 0 if it gives
+// none, several or one that is not known.
+func headerUnit(units []string) (unit tin.Unit) {
+	of := map[string]tin.Unit{
+		"m": tin.Metre, "metre": tin.Metre, "metres": tin.Metre, "meter": tin.Metre, "meters": tin.Metre,
+		"ft": tin.Foot, "foot": tin.Foot, "feet": tin.Foot, "ftus": tin.SurveyFoot,
+	}
+	for i, name := range units {
+		u, known := of[strings.ToLower(name)]
+		if !known || i > 0 && u != unit {
+			return 0
+		}
+		unit = u
+	}
+	return unit
+}
+
+// pointNotes keeps what was noticed of a point file.
+func (l *loader) pointNotes(read *pointfile.File, f *dataFile, survey bool) {
+	in := cmp.Or(f.stated, l.job.Units)
+	for _, note := range read.Notes {
 		if note.Code == "plan_only" {
 			continue // for a survey there is a note of our own; an outline needs no levels, and where it does they are asked for
 		}
-		note.Message = fmt.Sprintf("%s: %s", name, note.Message)
-		switch {
-		case note.Code == "header_units" && l.sameUnits(f.Units):
+		note.Message = fmt.Sprintf("%s: %s", f.name, note.Message)
+		switch header := headerUnit(read.Units); {
+		case note.Code == "header_units" && header != 0 && sameUnit(header, in):
 			// as the job says
 		case note.Code == "header_units":
-			note.Message = fmt.Sprintf("%s: the header gives units (%s), the job %q: nothing is converted", name, strings.Join(f.Units, ", "), l.job.Units)
+			note.Message = fmt.Sprintf("%s: the header gives units (%s), the job %q: nothing is converted; if the header is right, state units for the file",
+				f.name, strings.Join(read.Units, ", "), in)
 			l.job.Warnings = append(l.job.Warnings, note)
 		case note.Code == "zero_level" && survey:
 			l.job.Warnings = append(l.job.Warnings, note)
@@ -135,5 +213,4 @@ func (l *loader) pointFile(r io.Reader, name string, columns *tomltree.Node, sta
 			l.job.Notes = append(l.job.Notes, note)
 		}
 	}
-	return f, nil
 }

@@ -1,9 +1,6 @@
 package takeoff
 
 import (
-	"fmt"
-	"io"
-
 	"github.com/paulmach/orb"
 
 	"barrow/tin/formation"
@@ -102,15 +99,12 @@ func (l *loader) lines(n *tomltree.Node, move *formation.PlanToSite) (lines []or
 	if l.err != nil {
 		return nil
 	}
-	file := n
 	switch n.Kind {
 	case tomltree.Table:
 		if n.Get("points") != nil {
 			l.onlyKeys(n, "points")
 			return []orb.LineString{l.lineOfSpots(n.Get("points"))}
 		}
-		l.onlyKeys(n, "file")
-		file = l.need(n, "file", lineExample)
 	case tomltree.Array:
 		list := []*tomltree.Node{n}
 		if len(n.Items) > 0 && n.Items[0].Kind == tomltree.Array && len(n.Items[0].Items) > 0 && n.Items[0].Items[0].Kind == tomltree.Array {
@@ -121,11 +115,8 @@ func (l *loader) lines(n *tomltree.Node, move *formation.PlanToSite) (lines []or
 		}
 		return lines
 	}
-	if l.err != nil {
-		return nil
-	}
-	for _, line := range l.footprintFile(file) {
-		lines = append(lines, moveLine(move, line))
+	for _, b := range l.lineFile(l.dataFile(n, lineExample), "lines are read from .geojson files, or typed") {
+		lines = append(lines, moveLine(move, lineThrough(b.Vertices)))
 	}
 	return lines
 }
@@ -154,30 +145,6 @@ func (l *loader) lineOfSpots(n *tomltree.Node) (line orb.LineString) {
 		line = append(line, orb.Point{p.E, p.N})
 	}
 	return line
-}
-
-// footprintFile reads the lines of a GeoJSON file.
-func (l *loader) footprintFile(n *tomltree.Node) (lines []orb.LineString) {
-	name := l.path(n, lineExample)
-	if l.err == nil && !isGeoJSON(name) {
-		l.fail(n, codeBadValue, fmt.Sprintf("%q is not a GeoJSON file", name), "lines are read from .geojson files, or typed")
-	}
-	l.read(n, name, func(r io.Reader) (points int, err error) {
-		found, err := l.geoLines(r, name)
-		if err != nil {
-			return 0, err
-		}
-		for _, b := range found {
-			var line orb.LineString
-			for _, v := range b.Vertices {
-				line = append(line, orb.Point{v.E, v.N})
-			}
-			points += len(line)
-			lines = append(lines, line)
-		}
-		return points, l.budget.vertices(name, points)
-	})
-	return lines
 }
 
 func moveLine(move *formation.PlanToSite, line orb.LineString) orb.LineString {

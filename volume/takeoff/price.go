@@ -109,10 +109,10 @@ func LoadRates(ctx context.Context, f DataFile, limits Limits) (*price.Rates, er
 
 // rates reads the rates file of a name.
 func (l *loader) rates(n *tomltree.Node, name string) (rates *price.Rates) {
-	l.read(n, name, func(r io.Reader) (int, error) {
+	l.read(n, name, func(r io.Reader) (Input, error) {
 		var err error
 		rates, err = price.ReadRates(r, name)
-		return 0, err
+		return Input{}, err
 	})
 	return rates
 }

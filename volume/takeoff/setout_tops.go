@@ -10,7 +10,6 @@ import (
 	"github.com/paulmach/orb/planar"
 
 	"barrow/tin"
-	"barrow/volume/takeoff/internal/tomltree"
 )
 
 // PegTops are measured tops of pegs, by the pegs' numbers, in the job's unit and on the
@@ -27,7 +26,7 @@ type PegTops struct {
 func LoadPegTops(ctx context.Context, f DataFile, unit tin.Unit, limits Limits) (*PegTops, error) {
 	l := newLoader(ctx, f.FS, f.Name, newBudget(limits))
 	l.job.Units = unit
-	points := l.surveyPoints(&tomltree.Node{}, f.Name, f.columns(), f.State)
+	points, _ := l.surveyPoints(f.named(l))
 	if l.err != nil {
 		return nil, under("peg_tops", l.err)
 	}
