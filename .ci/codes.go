@@ -27,7 +27,7 @@ import (
 
 // spelt are codes made by expressions; none for a surveyor's code of a point.
 var spelt = map[string][]string{
-	`"no_" + what + "s"`:  {"no_polygons", "no_lines", "no_shapes"},
+	`"no_" + what + "s"`:  {"no_polygons", "no_lines", "no_shapes", "no_points"},
 	`p.texts.share(code)`: nil,
 	`attr(el, "code")`:    nil,
 	`g.code`:              nil,

@@ -126,11 +126,16 @@ func (d *decoder) here() int64 {
 
 // skip reads over a value.
 func (d *decoder) skip(depth int) error {
+	tok, at, err := d.next()
+	if err != nil {
+		return err
+	}
+	return d.skipFrom(tok, at, depth)
+}
+
+// skipFrom skips the value that begins with a token.
+func (d *decoder) skipFrom(tok json.Token, at int64, depth int) (err error) {
 	for from := depth; ; {
-		tok, at, err := d.next()
-		if err != nil {
-			return err
-		}
 		switch tok {
 		case json.Delim('{'), json.Delim('['):
 			if depth++; depth > maxDepth {
@@ -141,6 +146,9 @@ func (d *decoder) skip(depth int) error {
 		}
 		if depth == from {
 			return nil
+		}
+		if tok, at, err = d.next(); err != nil {
+			return err
 		}
 	}
 }

@@ -2,7 +2,7 @@
 // GeoJSON (RFC 7946) that can hold them, in the coordinates of a site.
 //
 // [ReadPolygons] gives outlines, boundaries and voids, holes kept; [ReadLines]
-// gives breaklines, [ReadShapes] both and points. All keep the third number of a
+// gives breaklines, [ReadPoints] spot heights, [ReadShapes] all of these. All keep the third number of a
 // position as its level, which is the reason for a reader of our own.
 // [WritePolygons] and [WriteLines] write what the first two read, [WriteFeatures]
 // points and lines with properties.

@@ -47,7 +47,7 @@ func ReadPolygons(r io.Reader, name string, opts Options) ([]Area, error) {
 		return nil, err
 	}
 	c := collector{decoder: d}
-	if err := c.walk(root, "", c.polygons); err != nil {
+	if err := c.walk(root, labels{}, c.polygons); err != nil {
 		return nil, err
 	}
 	if err := c.finish(len(c.areas), "polygon"); err != nil {
@@ -66,13 +66,32 @@ func ReadLines(r io.Reader, name string, opts Options) ([]tin.Breakline, error) 
 		return nil, err
 	}
 	c := collector{decoder: d}
-	if err := c.walk(root, "", c.lines); err != nil {
+	if err := c.walk(root, labels{}, c.lines); err != nil {
 		return nil, err
 	}
 	if err := c.finish(len(c.breaklines), "line"); err != nil {
 		return nil, err
 	}
 	return c.breaklines, nil
+}
+
+// ReadPoints reads the points of a file as spot heights, as [ReadPolygons] reads
+// polygons: each Point, and each part of a MultiPoint. The third number of a position
+// is its level; without one the level is NaN. A point has the properties "name" and
+// "code" of its feature; its Line is where its position stands in the file.
+func ReadPoints(r io.Reader, name string, opts Options) ([]tin.Point, error) {
+	d, root, err := open(r, name, opts)
+	if err != nil {
+		return nil, err
+	}
+	c := collector{decoder: d}
+	if err := c.walk(root, labels{}, c.single); err != nil {
+		return nil, err
+	}
+	if err := c.finish(len(c.points), "point"); err != nil {
+		return nil, err
+	}
+	return c.points, nil
 }
 
 // Shapes are the geometries of a file, by their kind.
@@ -83,23 +102,22 @@ type Shapes struct {
 }
 
 // ReadShapes reads all geometries of a file: polygons as [ReadPolygons] does, lines
-// as [ReadLines] does, and each Point or part of a MultiPoint as a point with the
-// name of its feature. A file without any geometry is an error.
+// as [ReadLines] does, and points as [ReadPoints] does. A file without any geometry is an error.
 func ReadShapes(r io.Reader, name string, opts Options) (Shapes, error) {
 	d, root, err := open(r, name, opts)
 	if err != nil {
 		return Shapes{}, err
 	}
 	c := collector{decoder: d}
-	take := func(o object, name string) (bool, error) {
-		for _, kind := range []func(object, string) (bool, error){c.polygons, c.lines, c.single} {
-			if taken, err := kind(o, name); taken || err != nil {
+	take := func(o object, of labels) (bool, error) {
+		for _, kind := range []func(object, labels) (bool, error){c.polygons, c.lines, c.single} {
+			if taken, err := kind(o, of); taken || err != nil {
 				return taken, err
 			}
 		}
 		return false, nil
 	}
-	if err := c.walk(root, "", take); err != nil {
+	if err := c.walk(root, labels{}, take); err != nil {
 		return Shapes{}, err
 	}
 	if err := c.finish(len(c.areas)+len(c.breaklines)+len(c.points), "shape"); err != nil {

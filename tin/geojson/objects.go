@@ -17,7 +17,7 @@ type object struct {
 	geometries  []object // of a GeometryCollection
 	geometry    *object  // of a Feature; nil: absent, or null
 	features    []object
-	name        string // of the properties
+	labels      labels // of the properties
 
 	seen map[string]bool // members met
 }
@@ -152,38 +152,58 @@ func (d *decoder) objects(dst *[]object, key string, depth int) error {
 	return err
 }
 
-// properties reads the name of a feature.
+// labels are what is read of the properties of a feature.
+type labels struct{ name, code string }
+
+// properties reads the labels of a feature.
 func (d *decoder) properties(o *object, depth int) error {
-	named := false
+	met := map[string]bool{}
 	for d.json.More() {
 		tok, keyAt, err := d.next()
 		if err != nil {
 			return err
 		}
-		if tok != "name" {
+		key, _ := tok.(string)
+		if key != "name" && key != "code" {
 			if err := d.skip(depth); err != nil {
 				return err
 			}
 			continue
 		}
-		if named {
-			return d.fail("repeated_member", keyAt, `the property "name" stands twice in one feature`, "keep one of them")
+		if met[key] {
+			return d.fail("repeated_member", keyAt, fmt.Sprintf("the property %q stands twice in one feature", key), "keep one of them")
 		}
-		named = true
-		tok, at, err := d.next()
-		if err != nil {
+		met[key] = true
+		if err := d.label(o, key, depth); err != nil {
 			return err
-		}
-		switch v := tok.(type) {
-		case string:
-			o.name = v
-		case json.Number:
-			o.name = v.String()
-		case nil:
-		default:
-			return d.wrong(at, "name", "text or a number", tok)
 		}
 	}
 	_, _, err := d.next()
 	return err
+}
+
+// label reads a text, a number or null. A code of another kind is some other program's,
+// and none here.
+func (d *decoder) label(o *object, key string, depth int) error {
+	tok, at, err := d.next()
+	if err != nil {
+		return err
+	}
+	to := &o.labels.name
+	if key == "code" {
+		to = &o.labels.code
+	}
+	switch v := tok.(type) {
+	case string:
+		*to = v
+	case json.Number:
+		*to = v.String()
+	case nil:
+	default:
+		if key == "code" {
+			return d.skipFrom(tok, at, depth)
+		}
+		return d.wrong(at, key, "text or a number", tok)
+	}
+	return nil
 }

@@ -284,11 +284,46 @@ func TestReadLimits(t *testing.T) {
 	assert.EqualError(t, err, "geojson: l.geojson: disk")
 }
 
+func TestReadPoints(t *testing.T) {
+	const text = `{"type":"FeatureCollection","features":[
+{"type":"Feature","properties":{"name":"P1","code":"GL"},"geometry":{"type":"Point","coordinates":[500.25,600,7.125]}},
+{"type":"Feature","properties":{"code":12,"name":3},"geometry":{"type":"GeometryCollection","geometries":[
+{"type":"MultiPoint","coordinates":[[501,600],[502,600,-999]]}]}},
+{"type":"Feature","properties":{"code":{"a":[1,{}]},"z":0},"geometry":{"type":"Point","coordinates":[503,600,8]}},
+{"type":"Feature","properties":{"code":true},"geometry":{"type":"LineString","coordinates":[[1,2],[3,4]]}}]}`
+	var notes []string
+	got, err := geojson.ReadPoints(strings.NewReader(text), "x", geojson.Options{Note: func(p tin.Problem) { notes = append(notes, p.Code) }})
+	require.NoError(t, err)
+	require.Len(t, got, 4)
+	for _, i := range []int{1, 2} {
+		assert.False(t, got[i].HasLevel())
+		got[i].Level = 0
+	}
+	assert.Equal(t, []tin.Point{
+		{Name: "P1", Code: "GL", E: 500.25, N: 600, Level: 7.125, Line: 2},
+		{Name: "3", Code: "12", E: 501, N: 600, Line: 4}, {Name: "3", Code: "12", E: 502, N: 600, Line: 4},
+		{E: 503, N: 600, Level: 8, Line: 5},
+	}, got)
+	assert.Equal(t, []string{"other_geometry", "marked_level"}, notes)
+	for text, code := range map[string]string{
+		`{"type":"LineString","coordinates":[[500,600],[501,600]]}`:                                             "no_points",
+		`{"type":"Point","coordinates":[5,6,7]}`:                                                                "like_degrees",
+		`{"type":"Feature","properties":{"code":[`:                                                              "bad_json",
+		`{"type":"Feature","properties":{"code":1,"code":2},"geometry":{"type":"Point","coordinates":[500,6]}}`: "repeated_member",
+	} {
+		_, err := geojson.ReadPoints(strings.NewReader(text), "x", geojson.Options{})
+		var e *tin.InputError
+		require.ErrorAs(t, err, &e, text)
+		assert.Equal(t, code, e.Code, text)
+	}
+}
+
 func FuzzRead(f *testing.F) {
 	f.Add(`{"type":"Polygon","coordinates":` + square + `}`)
 	f.Add(`{"type":"FeatureCollection","coordinates_are":"site grid","features":[{"type":"Feature","properties":{"name":"a"},"geometry":{"type":"LineString","coordinates":[[1,2,3],[4,5]]}}]}`)
 	f.Add(`{"type":"GeometryCollection","geometries":[{"type":"MultiPolygon","coordinates":[` + square + `]},{"type":"MultiLineString","coordinates":[[[1,2],[3,400]]]}]}`)
 	f.Add(`{"type":"Feature","geometry":null,"properties":{"name":1e5}}`)
+	f.Add(`{"type":"Feature","properties":{"code":[{"a":1}],"name":"P"},"geometry":{"type":"MultiPoint","coordinates":[[100,200,3],[4,5]]}}`)
 	f.Add("\xEF\xBB\xBF{\"type\":\"Polygon\",\"crs\":{},\"coordinates\":[[[1e3,2,-999,4],null]]}")
 	f.Fuzz(func(t *testing.T, text string) {
 		check := func(found int, err error) {
@@ -312,6 +347,8 @@ func FuzzRead(f *testing.F) {
 		}
 		shapes, err := geojson.ReadShapes(strings.NewReader(text), "f", geojson.Options{MaxVertices: 1000})
 		check(len(shapes.Areas)+len(shapes.Lines)+len(shapes.Points), err)
+		points, err := geojson.ReadPoints(strings.NewReader(text), "f", geojson.Options{MaxVertices: 1000})
+		check(len(points), err)
 		lines, err := geojson.ReadLines(strings.NewReader(text), "f", geojson.Options{SiteGrid: true})
 		check(len(lines), err)
 		if err == nil {

@@ -27,7 +27,7 @@ type collector struct {
 }
 
 // walk calls take for each geometry that is not a collection.
-func (c *collector) walk(o object, name string, take func(o object, name string) (bool, error)) error {
+func (c *collector) walk(o object, of labels, take func(o object, of labels) (bool, error)) error {
 	switch o.kind {
 	case "FeatureCollection":
 		if !o.seen["features"] {
@@ -37,7 +37,7 @@ func (c *collector) walk(o object, name string, take func(o object, name string)
 			if f.kind != "Feature" {
 				return c.badType(f, "Feature")
 			}
-			if err := c.walk(f, "", take); err != nil {
+			if err := c.walk(f, labels{}, take); err != nil {
 				return err
 			}
 		}
@@ -53,7 +53,7 @@ func (c *collector) walk(o object, name string, take func(o object, name string)
 		if k := o.geometry.kind; k == "Feature" || k == "FeatureCollection" {
 			return c.badType(*o.geometry, "a geometry")
 		}
-		return c.walk(*o.geometry, o.name, take)
+		return c.walk(*o.geometry, o.labels, take)
 	case "GeometryCollection":
 		if !o.seen["geometries"] {
 			return c.lacks(o, "geometries")
@@ -62,7 +62,7 @@ func (c *collector) walk(o object, name string, take func(o object, name string)
 			if g.kind == "Feature" || g.kind == "FeatureCollection" {
 				return c.badType(g, "a geometry")
 			}
-			if err := c.walk(g, name, take); err != nil {
+			if err := c.walk(g, of, take); err != nil {
 				return err
 			}
 		}
@@ -75,7 +75,7 @@ func (c *collector) walk(o object, name string, take func(o object, name string)
 			c.empty.add(o.at)
 			return nil
 		}
-		taken, err := take(o, name)
+		taken, err := take(o, of)
 		if err == nil && !taken {
 			c.others.add(o.at)
 			if c.otherBy == nil {
@@ -108,13 +108,13 @@ func (c *collector) badType(o object, want string) error {
 }
 
 // polygons takes polygons.
-func (c *collector) polygons(o object, name string) (bool, error) {
+func (c *collector) polygons(o object, of labels) (bool, error) {
 	switch o.kind {
 	case "Polygon":
-		return true, c.polygon(*o.coordinates, name)
+		return true, c.polygon(*o.coordinates, of.name)
 	case "MultiPolygon":
 		for _, p := range o.coordinates.kids {
-			if err := c.polygon(p, name); err != nil {
+			if err := c.polygon(p, of.name); err != nil {
 				return true, err
 			}
 		}
@@ -177,13 +177,13 @@ func (c *collector) ring(r array) error {
 }
 
 // lines takes lines.
-func (c *collector) lines(o object, name string) (bool, error) {
+func (c *collector) lines(o object, of labels) (bool, error) {
 	switch o.kind {
 	case "LineString":
-		return true, c.line(*o.coordinates, name)
+		return true, c.line(*o.coordinates, of.name)
 	case "MultiLineString":
 		for _, l := range o.coordinates.kids {
-			if err := c.line(l, name); err != nil {
+			if err := c.line(l, of.name); err != nil {
 				return true, err
 			}
 		}
@@ -213,7 +213,7 @@ func (c *collector) line(l array, name string) error {
 }
 
 // single takes points.
-func (c *collector) single(o object, name string) (bool, error) {
+func (c *collector) single(o object, of labels) (bool, error) {
 	list := []array{*o.coordinates}
 	switch o.kind {
 	case "Point":
@@ -229,7 +229,7 @@ func (c *collector) single(o object, name string) (bool, error) {
 		return false, nil
 	}
 	for _, v := range list {
-		c.points = append(c.points, tin.Point{Name: name, E: v.e, N: v.n, Level: v.level, Line: int32(min(v.line, math.MaxInt32))})
+		c.points = append(c.points, tin.Point{Name: of.name, Code: of.code, E: v.e, N: v.n, Level: v.level, Line: int32(min(v.line, math.MaxInt32))})
 		c.look(v)
 	}
 	return true, nil
