@@ -21,6 +21,9 @@ func (j *Job) checkGround() error {
 		return badJob(codeBadValue, "ground.max_edge", fmt.Sprintf("a longest edge of %g", j.Ground.MaxEdge), "give a length, or 0 for none")
 	}
 	for i, s := range j.Surveys {
+		if s.Faces != nil && len(s.IgnoreCodes)+len(s.LineCodes) > 0 {
+			return badJob(codeBadValue, fmt.Sprintf("survey[%d]", i), "none of the points of triangles as built can be left out by their codes", "take the codes out, or the faces")
+		}
 		marks := s.Checks
 		if s.Benchmark != nil {
 			marks = append([]Mark{*s.Benchmark}, marks...)

@@ -6,6 +6,14 @@ const (
 	NoteCodeLines         = "code_lines"              // lines were formed from line_codes
 	NoteUnitsConverted    = "units_converted"         // a file was in another unit than the job
 	codeUnitsContradict   = "units_contradict"        // an error: a file says that it is in another unit than the job states for it
+	NoteUnitAssumed       = "unit_assumed"            // a file that may state its unit does not
+	NoteSurfaceTaken      = "surface_taken"           // which surface of a LandXML file is the survey, and how it is taken
+	WarnNotExisting       = "surface_not_existing"    // the surface is said to be another than the existing ground
+	NoteBoundaries        = "boundaries"              // what became of the boundaries of a surface
+	NotePointsNotUsed     = "points_not_used"         // a LandXML file with a surface has other points too
+	codeFileKind          = "file_kind"               // an error: a kind of file that does not hold what is wanted
+	codeWhichSurface      = "which_surface"           // an error: several surfaces, none named
+	codeNoFaces           = "no_faces"                // an error: a surface without triangles is wanted as built
 	codeUnitNeeded        = "unit_needed"             // an error: a bare level of a survey whose file is in another unit than the job
 	NoteCodeUnmet         = "code_unmet"              // a code to ignore, or to form lines of, that no point has
 	NoteNoLevel           = "no_level"                // spots without a level, left out

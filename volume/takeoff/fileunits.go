@@ -2,6 +2,7 @@ package takeoff
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 
 	"github.com/paulmach/orb"
@@ -49,8 +50,25 @@ func (l *loader) note(code, format string, args ...any) {
 	l.job.Notes = append(l.job.Notes, tin.Problem{Code: code, Message: fmt.Sprintf(format, args...)})
 }
 
+// longPoints converts many points where they stand, unless ctx ends.
+func (u *fileUnits) longPoints(ctx context.Context, points []tin.Point) error {
+	const some = 1 << 16
+	for len(points) > 0 {
+		n := min(len(points), some)
+		u.points(points[:n])
+		points = points[n:]
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 // points converts points where they stand.
 func (u *fileUnits) points(points []tin.Point) {
+	if u.words == "" {
+		return
+	}
 	for i := range points {
 		p := &points[i]
 		p.E, p.N, p.Level = u.plan.of(p.E), u.plan.of(p.N), u.level.of(p.Level)

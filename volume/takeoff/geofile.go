@@ -72,6 +72,17 @@ func (l *loader) geoLines(r io.Reader, f *dataFile) (lines []tin.Breakline, in I
 	return lines, in, err
 }
 
+// geoSpots reads the points of a GeoJSON file as spots of a pad.
+func (l *loader) geoSpots(r io.Reader, f *dataFile) (spots []tin.Point, in Input, err error) {
+	all, err := geojson.ReadPoints(r, f.name, l.geoOptions(f.name))
+	if err != nil {
+		return nil, in, l.wholeVertices(f.name, err)
+	}
+	spots = f.named(all)
+	in, err = l.takeLines(f, 0, []tin.Breakline{{Vertices: spots}})
+	return spots, in, err
+}
+
 // wholeVertices has an error about the vertices that were left speak of the
 // limit.
 func (l *loader) wholeVertices(name string, err error) error {

@@ -53,6 +53,7 @@ type Survey struct {
 	Name       string          // its file, used in messages
 	Points     []tin.Point     // in the order they were taken
 	Breaklines []tin.Breakline // levels as measured: the benchmark shifts them too
+	Faces      [][3]int32      // triangles of Points that are the surface as built, see [tin.Source]; nil: Points are triangulated
 
 	IgnoreCodes []string // codes of points that are not ground; capitals do not matter
 	LineCodes   []string // consecutive points of one of these codes form a breakline

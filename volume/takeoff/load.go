@@ -46,6 +46,9 @@ type loader struct {
 	plan  *formation.PlanToSite // of the whole job; nil: none
 	spots spotIndex             // by name, made when first needed
 
+	limits []limits // of each survey
+
+	voids   bool // of the boundaries of a surface those round voids are wanted
 	drawing bool // what is read now is in a drawing's own coordinates
 }
 
@@ -117,7 +120,7 @@ func (l *loader) head(root *tomltree.Node) {
 func (l *loader) surveys(root *tomltree.Node) {
 	surveys := l.needTables(root, "survey", `a table [[survey]] with points = "ground.csv"`)
 	for _, n := range surveys {
-		l.survey(n)
+		l.survey(n, len(surveys) == 1)
 	}
 	l.replaces(surveys)
 }
@@ -157,13 +160,20 @@ func (l *loader) scale(root *tomltree.Node) {
 // above the sea, finds room.
 const leastScale, greatestScale = 0.9, 1.1
 
+// ground reads how the ground is made of the surveys, which are read by now.
 func (l *loader) ground(n *tomltree.Node) {
-	if n == nil || !l.want(n, tomltree.Table, "[ground]") {
-		return
+	if n != nil && l.want(n, tomltree.Table, "[ground]") {
+		l.statedGround(n)
 	}
+	l.limitGround()
+}
+
+func (l *loader) statedGround(n *tomltree.Node) {
 	g := &l.job.Ground
 	g.Boundary = l.area(n.Get("boundary"))
+	l.voids = true
 	g.Voids = l.area(n.Get("voids"))
+	l.voids = false
 	g.Topsoil = l.topsoil(n.Get("topsoil"))
 	if e := n.Get("max_edge"); e != nil {
 		g.MaxEdge = l.maxEdge(e, "max_edge = 40.0")

@@ -70,10 +70,16 @@ func (l *loader) alignmentLine(n *tomltree.Node) orb.LineString {
 
 // alignmentFile reads a line of a file: the one it holds, or the one of a name.
 func (l *loader) alignmentFile(f dataFile) (line orb.LineString) {
+	if !f.kind.holdsLines() {
+		l.wrongKind(&f, "lines", "point files, GeoJSON and LandXML")
+	}
 	l.read(f.at, f.name, func(r io.Reader) (in Input, err error) {
-		if f.kind == geoJSON {
-			line, in, err = l.geoAlignment(r, &f)
-		} else {
+		switch f.kind {
+		case geoJSON:
+			line, in, err = l.oneLine(r, &f, l.geoLines)
+		case landXML:
+			line, in, err = l.oneLine(r, &f, l.xmlLines)
+		default:
 			line, in, err = l.pointLine(r, &f)
 		}
 		return in, err
@@ -81,9 +87,9 @@ func (l *loader) alignmentFile(f dataFile) (line orb.LineString) {
 	return line
 }
 
-// geoAlignment reads the one line of a GeoJSON file, or the one of a name.
-func (l *loader) geoAlignment(r io.Reader, f *dataFile) (orb.LineString, Input, error) {
-	lines, in, err := l.geoLines(r, f)
+// oneLine reads the one line of a file, or the one of a name.
+func (l *loader) oneLine(r io.Reader, f *dataFile, read func(io.Reader, *dataFile) ([]tin.Breakline, Input, error)) (orb.LineString, Input, error) {
+	lines, in, err := read(r, f)
 	if err != nil {
 		return nil, in, err
 	}

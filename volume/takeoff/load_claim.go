@@ -115,11 +115,11 @@ func claimText(message string) error {
 func LoadShots(ctx context.Context, f DataFile, unit tin.Unit, limits Limits) (*Shots, error) {
 	l := newLoader(ctx, f.FS, f.Name, newBudget(limits))
 	l.job.Units = unit
-	points, _ := l.surveyPoints(f.named(l))
+	s := l.surveyPoints(f.named(l), false)
 	if l.err != nil {
 		return nil, under("check_shots", l.err)
 	}
-	return &Shots{Name: f.Name, Points: points, Inputs: l.job.Inputs, Notes: l.job.Notes, Warnings: l.job.Warnings}, nil
+	return &Shots{Name: f.Name, Points: s.points, Inputs: l.job.Inputs, Notes: l.job.Notes, Warnings: l.job.Warnings}, nil
 }
 
 // ParseMark reads a mark from a text such as "62.500=10.134", its level in the plans and

@@ -46,8 +46,8 @@ func (l *loader) clearanceShape(n *tomltree.Node, c *Clearance) {
 		}
 	}
 	if l.err == nil && (n.Kind == tomltree.String || n.Get("file") != nil) {
-		if f := l.dataFile(n, clearanceExample); f.kind == geoJSON {
-			l.geoClearance(f, c)
+		if f := l.dataFile(n, clearanceExample); f.kind == geoJSON || f.kind == landXML {
+			l.clearanceFile(f, c)
 			return
 		}
 	}
@@ -65,9 +65,9 @@ func (l *loader) clearanceLine(n *tomltree.Node) (line orb.LineString) {
 	if at.Kind == tomltree.String {
 		f := l.dataFile(at, example)
 		if l.err == nil && f.kind != pointTable {
-			l.fail(at, codeBadValue, f.kind.facts().words+" says itself that it holds a line", fmt.Sprintf("write shape = %q", at.Text))
+			l.fail(at, codeBadValue, f.kind.String()+" says itself that it holds a line", fmt.Sprintf("write shape = %q", at.Text))
 		}
-		l.sayMore(n, "line", &f)
+		l.sayMore(n, "line", &f, false)
 		return l.alignmentFile(f)
 	}
 	for _, key := range []string{"columns", "units"} {
@@ -93,9 +93,12 @@ func (l *loader) linePlaces(n *tomltree.Node) (line orb.LineString) {
 	return line
 }
 
-// geoClearance reads the features of a GeoJSON file.
-func (l *loader) geoClearance(f dataFile, c *Clearance) {
+// clearanceFile reads the features of a file, of any kind of shape.
+func (l *loader) clearanceFile(f dataFile, c *Clearance) {
 	l.read(f.at, f.name, func(r io.Reader) (in Input, err error) {
+		if f.kind == landXML {
+			return l.xmlClearance(r, &f, c)
+		}
 		shapes, err := geojson.ReadShapes(r, f.name, l.geoOptions(f.name))
 		if err != nil {
 			return in, l.wholeVertices(f.name, err)
@@ -106,7 +109,7 @@ func (l *loader) geoClearance(f dataFile, c *Clearance) {
 		return in, err
 	})
 	if l.err == nil && len(c.Area)+len(c.Lines)+len(c.Points) == 0 {
-		l.fail(f.at, codeBadValue, fmt.Sprintf("nothing in the file is named %q", f.only), "names are the property \"name\" of its features")
+		l.noneNamed(&f, "shape")
 	}
 }
 

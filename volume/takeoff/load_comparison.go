@@ -159,11 +159,13 @@ func (l *comparisonLoader) pointFiles(files *ComparisonFiles) {
 			continue
 		}
 		one := l.loader(s.file)
-		points, _ := one.surveyPoints(s.file.named(one))
+		read := one.surveyPoints(s.file.named(one), true)
 		if one.err != nil {
 			l.fail(under(s.key, one.err))
 		}
-		one.job.Surveys, one.job.Ground = []Survey{{Name: s.file.Name, Points: points}}, ground
+		one.job.Surveys, one.job.Ground = []Survey{read.survey(s.file.Name)}, ground
+		one.limits = []limits{read.limits}
+		one.limitGround()
 		*s.job = one.job
 	}
 }

@@ -24,7 +24,7 @@ func (l *loader) breaklines(n *tomltree.Node, files *[]lineFile) (lines []tin.Br
 	}
 	file := func(n *tomltree.Node) {
 		f := l.dataFile(n, linesExample)
-		add(f.name, l.lineFile(f, "breaklines are read from .geojson files; lines in a point file are named with line_codes")...)
+		add(f.name, l.lineFile(f, "breaklines are read from .geojson and .xml files; lines in a point file are named with line_codes")...)
 	}
 	if n.Kind == tomltree.String || n.Kind == tomltree.Table {
 		file(n)
@@ -49,11 +49,15 @@ func (l *loader) breaklines(n *tomltree.Node, files *[]lineFile) (lines []tin.Br
 // lineFile reads the lines of a file: those of a name, if one is given. instead says
 // where else lines may stand.
 func (l *loader) lineFile(f dataFile, instead string) (lines []tin.Breakline) {
-	if l.err == nil && f.kind != geoJSON {
-		l.fail(f.at, codeBadValue, fmt.Sprintf("%q is not a GeoJSON file", f.name), instead)
+	if l.err == nil && f.kind != geoJSON && f.kind != landXML {
+		l.fail(f.at, codeBadValue, fmt.Sprintf("%q is no file of lines: it is neither GeoJSON nor LandXML", f.name), instead)
 	}
 	l.read(f.at, f.name, func(r io.Reader) (in Input, err error) {
-		lines, in, err = l.geoLines(r, &f)
+		if f.kind == landXML {
+			lines, in, err = l.xmlLines(r, &f)
+		} else {
+			lines, in, err = l.geoLines(r, &f)
+		}
 		return in, err
 	})
 	if l.err == nil && len(lines) == 0 {
@@ -62,9 +66,16 @@ func (l *loader) lineFile(f dataFile, instead string) (lines []tin.Breakline) {
 	return lines
 }
 
-// noneNamed is the error where a file has nothing of the name.
+// noneNamed is the error where a file has nothing of the name, or nothing of the kind.
 func (l *loader) noneNamed(f *dataFile, what string) {
-	l.fail(f.at, codeBadValue, fmt.Sprintf("no %s in the file is named %q", what, f.only), "names are the property \"name\" of its features")
+	switch {
+	case f.only != "":
+		l.fail(f.at, codeBadValue, fmt.Sprintf("no %s in the file is named %q", what, f.only), "names are those of the file's features")
+	case f.surface != "":
+		l.fail(f.at, codeBadValue, fmt.Sprintf("the surface %q has no such %s", f.surface, what), "leave surface out for the file's features")
+	default:
+		l.fail(f.at, codeBadValue, fmt.Sprintf("the file holds no %s", what), "check that it is the right file")
+	}
 }
 
 // vertices reads [[E, N, level], ...] or [[E, N], ...].

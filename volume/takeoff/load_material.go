@@ -186,10 +186,10 @@ func (l *loader) horizons(n *tomltree.Node) (list []Horizon) {
 	case n.Kind == tomltree.Number:
 		list = append(list, Horizon{Level: l.number(n, example)})
 	case n.Kind == tomltree.String:
-		s, _ := l.horizonFile(l.dataFile(n, example))
+		s, _ := l.horizonFile(l.surveyFile(n, example))
 		list = append(list, Horizon{Survey: s})
 	case l.want(n, tomltree.Table, example):
-		f := l.dataFile(l.need(n, "points", example), example)
+		f := l.surveyFile(l.need(n, "points", example), example)
 		if c := n.Get("columns"); c != nil {
 			l.columnsBeside(c, &f, fmt.Sprintf("below = { points = %q, columns = %%q }", f.name))
 		}
@@ -208,8 +208,9 @@ func (l *loader) horizons(n *tomltree.Node) (list []Horizon) {
 }
 
 func (l *loader) horizonFile(f dataFile) (*Survey, Input) {
-	points, in := l.surveyPoints(f)
-	return &Survey{Name: f.name, Points: points}, in
+	read := l.surveyPoints(f, true)
+	s := read.survey(f.name)
+	return &s, read.in
 }
 
 func (l *loader) imported(n *tomltree.Node) {

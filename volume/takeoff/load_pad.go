@@ -199,8 +199,18 @@ func (l *loader) padSpots(n *tomltree.Node) (points []tin.Point) {
 		return l.vertices(n)
 	}
 	f := l.dataFile(n, `spots = "levels.csv" or [[E, N, level], ...]`)
+	if !f.kind.holdsLines() {
+		l.wrongKind(&f, "spots of a pad", "point files, GeoJSON and LandXML")
+	}
 	l.read(f.at, f.name, func(r io.Reader) (in Input, err error) {
-		points, in, err = l.pointFile(r, &f, false)
+		switch f.kind {
+		case geoJSON:
+			points, in, err = l.geoSpots(r, &f)
+		case landXML:
+			points, in, err = l.xmlSpots(r, &f)
+		default:
+			points, in, err = l.pointFile(r, &f, false)
+		}
 		return in, err
 	})
 	return points

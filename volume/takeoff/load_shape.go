@@ -198,10 +198,17 @@ func (l *loader) shapeFile(n *tomltree.Node) []shape {
 
 // readShapes reads the shapes of a file.
 func (l *loader) readShapes(f *dataFile) (shapes []shape) {
+	l.unpacked(f)
+	if !f.kind.holdsLines() {
+		l.wrongKind(f, "outlines", "point files, GeoJSON and LandXML")
+	}
 	l.read(f.at, f.name, func(r io.Reader) (in Input, err error) {
-		if f.kind == geoJSON {
+		switch f.kind {
+		case geoJSON:
 			shapes, in, err = l.geoPolygons(r, f)
-		} else {
+		case landXML:
+			shapes, in, err = l.xmlShapes(r, f)
+		default:
 			shapes, in, err = l.shapePoints(r, f)
 		}
 		return in, err
@@ -215,18 +222,23 @@ func (l *loader) shapePoints(r io.Reader, f *dataFile) ([]shape, Input, error) {
 	if err != nil {
 		return nil, in, err
 	}
+	return []shape{shapeOfVertices("", points)}, in, nil
+}
+
+// shapeOfVertices makes a shape of corners in order; the last may be the first again.
+func shapeOfVertices(name string, corners []tin.Point) shape {
 	var ring orb.Ring
 	var levels []float64
-	for _, p := range points {
+	for _, p := range corners {
 		ring = append(ring, orb.Point{p.E, p.N})
 		levels = append(levels, p.Level)
 	}
 	open := openRing(ring)
-	s := shape{polygon: orb.Polygon{open}, corners: cornerNames(points[:len(open)]), typed: true}
+	s := shape{name: name, polygon: orb.Polygon{open}, corners: cornerNames(corners[:len(open)]), typed: true}
 	if anyLevel(levels) {
 		s.levels = [][]float64{levels[:len(open)]}
 	}
-	return []shape{s}, in, nil
+	return s
 }
 
 // cornerNames returns the points' names, nil if one is empty or there twice:

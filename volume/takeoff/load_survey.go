@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"io"
-	"slices"
 	"strings"
 
 	"barrow/tin"
@@ -12,7 +11,8 @@ import (
 	"barrow/volume/takeoff/internal/tomltree"
 )
 
-func (l *loader) survey(n *tomltree.Node) {
+// survey reads a survey; alone says that the job has no other.
+func (l *loader) survey(n *tomltree.Node, alone bool) {
 	var s Survey
 	f := l.surveyFile(l.need(n, "points", surveyExample), surveyExample)
 	if c := n.Get("columns"); c != nil {
@@ -43,16 +43,28 @@ func (l *loader) survey(n *tomltree.Node) {
 			l.fail(t, codeBadValue, "a tolerance of steps for a survey that replaces nothing", `it goes with replaces_within = "strip.geojson"`)
 		}
 	}
-	var in Input
-	s.Points, in = l.surveyPoints(f)
+	read := l.surveyPoints(f, alone)
+	s.Points, s.Faces = read.points, read.faces
 	if b := n.Get("breaklines"); b != nil {
 		s.Breaklines = l.breaklines(b, &s.lineFiles)
 	}
-	if in.Units != "" {
-		l.withUnit(n, in.Units)
+	s.Breaklines = append(s.Breaklines, read.lines...) // of the survey's own file
+	l.limits = append(l.limits, read.limits)
+	if read.in.Units != "" {
+		l.withUnit(n, read.in.Units)
 	}
+	l.noCodesOfFaces(n, &s)
 	if l.err == nil {
 		l.job.Surveys = append(l.job.Surveys, s)
+	}
+}
+
+// noCodesOfFaces refuses codes that would leave points of triangles out.
+func (l *loader) noCodesOfFaces(n *tomltree.Node, s *Survey) {
+	for _, key := range []string{"ignore_codes", "line_codes"} {
+		if codes := n.Get(key); codes != nil && s.Faces != nil {
+			l.fail(codes, codeBadValue, "the survey is a surface with its triangles as built, and none of its points can be left out", `triangulate its points anew: points = { file = "ground.xml", as = "points" }`)
+		}
 	}
 }
 
@@ -69,17 +81,14 @@ func (l *loader) replaces(surveys []*tomltree.Node) {
 
 const surveyExample = `points = "ground.csv", or points = { file = "ground.csv", units = "ftUS" }`
 
-// surveyFile reads how the points of a survey are named.
-func (l *loader) surveyFile(n *tomltree.Node, example string) dataFile { return l.dataFile(n, example) }
-
 // columnsBeside takes the order of columns that stands beside a file, not in its table.
 // Its place is worded by a format for the order.
 func (l *loader) columnsBeside(n *tomltree.Node, f *dataFile, place string) {
 	switch {
 	case f.columns != nil:
 		l.fail(n, codeBadValue, "the columns of the file are stated twice", "leave one of them out")
-	case !slices.Contains(f.kind.facts().keys, "columns"):
-		l.fail(n, codeUnknownKey, "columns do not go with "+f.kind.facts().words, "take them out")
+	case f.kind != pointTable:
+		l.fail(n, codeUnknownKey, "columns do not go with "+f.kind.String(), "take them out")
 	}
 	f.columns = n
 	f.state = func(order string) string { return fmt.Sprintf(place, order) }
@@ -117,16 +126,6 @@ func needsUnit(level, file string, job tin.Unit) error {
 	return &tin.InputError{Code: codeUnitNeeded,
 		Message: fmt.Sprintf("the survey's file is in %s and the rest in %s: the measured level %s could be in either", file, job, level),
 		Hint:    fmt.Sprintf(`write it with its unit, "%s %s" or "%s %s"`, level, job, level, strings.Fields(strings.ReplaceAll(file, ",", ""))[0])}
-}
-
-// surveyPoints reads the points of a survey.
-func (l *loader) surveyPoints(f dataFile) (points []tin.Point, in Input) {
-	l.read(f.at, f.name, func(r io.Reader) (Input, error) {
-		var err error
-		points, in, err = l.pointFile(r, &f, true)
-		return in, err
-	})
-	return points, in
 }
 
 func (l *loader) mark(n *tomltree.Node, example string) Mark {

@@ -115,7 +115,7 @@ func (l *loader) lines(n *tomltree.Node, move *formation.PlanToSite) (lines []or
 		}
 		return lines
 	}
-	for _, b := range l.lineFile(l.dataFile(n, lineExample), "lines are read from .geojson files, or typed") {
+	for _, b := range l.lineFile(l.dataFile(n, lineExample), "lines are read from .geojson and .xml files, or typed") {
 		lines = append(lines, moveLine(move, lineThrough(b.Vertices)))
 	}
 	return lines

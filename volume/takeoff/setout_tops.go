@@ -26,11 +26,11 @@ type PegTops struct {
 func LoadPegTops(ctx context.Context, f DataFile, unit tin.Unit, limits Limits) (*PegTops, error) {
 	l := newLoader(ctx, f.FS, f.Name, newBudget(limits))
 	l.job.Units = unit
-	points, _ := l.surveyPoints(f.named(l))
+	s := l.surveyPoints(f.named(l), false)
 	if l.err != nil {
 		return nil, under("peg_tops", l.err)
 	}
-	return &PegTops{Name: f.Name, Points: points, Inputs: l.job.Inputs, Notes: l.job.Notes, Warnings: l.job.Warnings}, nil
+	return &PegTops{Name: f.Name, Points: s.points, Inputs: l.job.Inputs, Notes: l.job.Notes, Warnings: l.job.Warnings}, nil
 }
 
 // farFromPeg is how far from its place a peg's top may be measured before the peg, or its

@@ -34,11 +34,17 @@ func (s *Survey) prepare(unit string) prepared {
 			lift = func(level float64) float64 { return addLevels(level, shift) }
 		}
 	}
-	main := tin.Source{Name: s.Name}
+	main := tin.Source{Name: s.Name, Faces: s.Faces}
 	codes, plain := s.codes()
-	if plain && p.result.Shift == 0 { // all ground as it stands, and needs no copy
+	switch {
+	case (plain || s.Faces != nil) && p.result.Shift == 0: // all ground as it stands, and needs no copy
 		main.Points = slices.Clip(s.Points)
-	} else {
+	case s.Faces != nil: // by the numbers of its points
+		main.Points = slices.Clone(s.Points)
+		for i := range main.Points {
+			main.Points[i].Level = lift(main.Points[i].Level)
+		}
+	default:
 		s.sortOut(&p, &main, codes, lift)
 	}
 	p.codeNotes(s, main.Breaklines, codes, unit)
