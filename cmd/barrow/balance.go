@@ -56,7 +56,7 @@ func balanceCommand(ctx context.Context, c *console, args []string) (warnings bo
 	if len(files) != 1 {
 		return false, notOneJob("balance", len(files))
 	}
-	l, err := loadJob(ctx, files[0])
+	l, err := c.loadJob(ctx, files[0])
 	if err != nil {
 		return false, err
 	}

@@ -50,7 +50,7 @@ func compareCommand(ctx context.Context, c *console, args []string) (warnings bo
 	if len(files) != 2 {
 		return false, usageError(fmt.Sprintf("%d surfaces given, wanted two", len(files)), "run \"barrow compare BEFORE AFTER\", each a point file or a job file")
 	}
-	comparison, inputs, folders, err := o.comparison(ctx, files[0], files[1])
+	comparison, inputs, folders, err := o.comparison(ctx, c, files[0], files[1])
 	if err != nil {
 		return false, err
 	}
@@ -76,14 +76,17 @@ func (c *console) writeComparison(result *takeoff.Compared, inputs []string, out
 
 // comparison reads two surfaces and what goes with them. inputs are the files, as the user
 // would name them; folders put later errors into those words.
-func (o *compareOptions) comparison(ctx context.Context, a, b string) (read *takeoff.Comparison, inputs []string, folders comparedFolders, err error) {
+func (o *compareOptions) comparison(ctx context.Context, c *console, a, b string) (read *takeoff.Comparison, inputs []string, folders comparedFolders, err error) {
 	folders = comparedFolders{}
 	defer folders.close()
 	named, err := o.files(a, b, folders)
 	if err != nil {
 		return nil, nil, nil, err
 	}
+	show, wipe := c.progress()
+	named.Progress = show
 	read, err = takeoff.LoadComparison(ctx, named, takeoff.Limits{})
+	wipe()
 	if err != nil {
 		return nil, nil, nil, o.translate(err, folders)
 	}

@@ -49,7 +49,7 @@ func conformCommand(ctx context.Context, c *console, args []string) (warnings bo
 	case o.of != "" && o.layer != "":
 		return false, usageError("--of and --layer do not go together", "--layer NAME is always a layer, --of also formation or finished")
 	}
-	l, err := loadJob(ctx, files[0])
+	l, err := c.loadJob(ctx, files[0])
 	if err != nil {
 		return false, err
 	}

@@ -72,7 +72,7 @@ func (o *crosscheckOptions) job(ctx context.Context, c *console, set *flag.FlagS
 	if wrong := given(set, "units", "units-b", "columns", "columns-b", "within", "max-edge", "duplicates"); wrong != "" {
 		return false, usageError("--"+wrong+" goes with two surveys", "put it into the job file")
 	}
-	l, err := loadJob(ctx, path)
+	l, err := c.loadJob(ctx, path)
 	if err != nil {
 		return false, err
 	}
@@ -103,7 +103,7 @@ func (o *crosscheckOptions) inJob(l *loadedJob, err error) error {
 
 // surveys crosschecks what lies between two surveys.
 func (o *crosscheckOptions) surveys(ctx context.Context, c *console, a, b string, opts takeoff.CrosscheckOptions) (warnings bool, err error) {
-	comparison, inputs, folders, err := o.comparison(ctx, a, b)
+	comparison, inputs, folders, err := o.comparison(ctx, c, a, b)
 	if err != nil {
 		return false, err
 	}

@@ -25,7 +25,7 @@ func priceCommand(ctx context.Context, c *console, args []string) (warnings bool
 	if len(files) != 1 {
 		return false, notOneJob("price", len(files))
 	}
-	l, err := loadJob(ctx, files[0])
+	l, err := c.loadJob(ctx, files[0])
 	if err != nil {
 		return false, err
 	}

@@ -76,7 +76,7 @@ func (l *layerFlags) Set(text string) error {
 }
 
 // load reads the job the flags describe. inputs are its files.
-func (q *quickJob) load(ctx context.Context) (job *takeoff.Job, inputs []string, err error) {
+func (q *quickJob) load(ctx context.Context, c *console) (job *takeoff.Job, inputs []string, err error) {
 	for _, need := range []struct{ value, flag string }{
 		{q.ground, "ground FILE"}, {q.outline, "outline FILE"}, {q.finished, "finished LEVEL"}, {q.units, "units m|ft|ftUS"},
 	} {
@@ -95,7 +95,9 @@ func (q *quickJob) load(ctx context.Context) (job *takeoff.Job, inputs []string,
 		return nil, nil, err
 	}
 	q.files[quickName] = argFile{data: text}
-	job, err = takeoff.Load(ctx, q.files, quickName, takeoff.Limits{})
+	show, wipe := c.progress()
+	job, err = takeoff.LoadWith(ctx, q.files, quickName, takeoff.LoadOptions{Progress: show})
+	wipe()
 	if err != nil {
 		return nil, nil, q.translate(q.stateByFlag(ctx, err))
 	}

@@ -45,7 +45,7 @@ func sectionsCommand(ctx context.Context, c *console, args []string) (warnings b
 	if wrong := given(set, "units", "middles"); wrong != "" {
 		return false, usageError("--"+wrong+" goes with a cross-section book", "a job has its units, and its middle sections are cut")
 	}
-	l, err := loadJob(ctx, files[0])
+	l, err := c.loadJob(ctx, files[0])
 	if err != nil {
 		return false, err
 	}

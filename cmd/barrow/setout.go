@@ -52,7 +52,7 @@ func setoutCommand(ctx context.Context, c *console, args []string) (warnings boo
 	if o.pegTopColumns != "" && o.pegTops == "" {
 		return false, usageError("--peg-columns goes with --peg-tops", "give the file of the peg tops")
 	}
-	l, err := loadJob(ctx, files[0])
+	l, err := c.loadJob(ctx, files[0])
 	if err != nil {
 		return false, err
 	}

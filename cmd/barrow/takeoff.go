@@ -56,7 +56,7 @@ func takeoffCommand(ctx context.Context, c *console, args []string) (warnings bo
 		return false, usageError("no job file given", "run \"barrow takeoff JOB.toml\", or \"barrow demo\" for one to try")
 	}
 	if quick != "" {
-		job, inputs, err := o.quick.load(ctx)
+		job, inputs, err := o.quick.load(ctx, c)
 		if err != nil {
 			return false, err
 		}
@@ -67,7 +67,7 @@ func takeoffCommand(ctx context.Context, c *console, args []string) (warnings bo
 
 // takeoffFile measures the job file at an operating system's path.
 func (c *console) takeoffFile(ctx context.Context, path string, out output) (warnings bool, err error) {
-	l, err := loadJob(ctx, path)
+	l, err := c.loadJob(ctx, path)
 	if err != nil {
 		return false, err
 	}
@@ -87,7 +87,7 @@ func (l *loadedJob) translate(err error) error { return inFolder(err, l.dir) }
 
 // loadJob reads the job file at an operating system's path. Nothing outside its
 // folder is opened.
-func loadJob(ctx context.Context, path string) (*loadedJob, error) {
+func (c *console) loadJob(ctx context.Context, path string) (*loadedJob, error) {
 	// What is not there is left to Load, which knows a name that is like it.
 	if err := checkFile(path, "a job file"); err != nil && err.Code != "file_missing" {
 		return nil, err
@@ -104,7 +104,9 @@ func loadJob(ctx context.Context, path string) (*loadedJob, error) {
 		return nil, unreadable(path, err)
 	}
 	defer root.Close()
-	job, err := takeoff.Load(ctx, root.FS(), name, takeoff.Limits{})
+	show, wipe := c.progress()
+	job, err := takeoff.LoadWith(ctx, root.FS(), name, takeoff.LoadOptions{Progress: show})
+	wipe()
 	if err != nil {
 		return nil, inFolder(err, dir)
 	}

@@ -135,7 +135,7 @@ func (l *loader) open(name string) (*meter, error) {
 		file.Close()
 		return nil, unreadable(name, err)
 	}
-	return &meter{ctx: l.ctx, name: name, file: file, info: info, budget: l.budget, hash: sha256.New()}, nil
+	return &meter{ctx: l.ctx, name: name, file: file, info: info, budget: l.budget, hash: sha256.New(), progress: l.progress}, nil
 }
 
 func unreadable(name string, err error) error {
@@ -155,6 +155,9 @@ type meter struct {
 	budget *budget
 	hash   hash.Hash
 	err    error // the first that was not the end of the file
+
+	done     int64
+	progress func(stage string, done, total int)
 }
 
 func (m *meter) Read(p []byte) (int, error) {
@@ -166,6 +169,9 @@ func (m *meter) Read(p []byte) (int, error) {
 	}
 	n, err := m.file.Read(p)
 	m.hash.Write(p[:n])
+	if m.done += int64(n); m.progress != nil {
+		m.progress("reading "+m.name+", kB", int(m.done/1000), int(max(m.done, m.info.Size())/1000))
+	}
 	if over := m.budget.bytes(m.name, int64(n)); over != nil {
 		m.err = over
 		return 0, over

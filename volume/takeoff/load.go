@@ -21,7 +21,22 @@ import (
 // column and key; those in a data file carry that file's. They are
 // [*tin.InputError]; what went wrong otherwise (ctx ended) is not.
 func Load(ctx context.Context, fsys fs.FS, name string, limits Limits) (*Job, error) {
-	l := newLoader(ctx, fsys, name, newBudget(limits))
+	return LoadWith(ctx, fsys, name, LoadOptions{Limits: limits})
+}
+
+// LoadOptions tell [LoadWith] how to go about it. The zero value is good.
+type LoadOptions struct {
+	Limits Limits
+
+	// Progress, if set, is told now and then which file is read, as the stage, and how
+	// many thousand bytes of it are, of how many.
+	Progress func(stage string, done, total int)
+}
+
+// LoadWith is [Load] with more to say.
+func LoadWith(ctx context.Context, fsys fs.FS, name string, opts LoadOptions) (*Job, error) {
+	l := newLoader(ctx, fsys, name, newBudget(opts.Limits))
+	l.progress = opts.Progress
 	root := l.jobFile()
 	if l.err == nil {
 		l.load(root)
@@ -42,6 +57,8 @@ type loader struct {
 	budget *budget
 	job    *Job
 	err    error
+
+	progress func(stage string, done, total int) // nil: nobody is told
 
 	plan  *formation.PlanToSite // of the whole job; nil: none
 	spots spotIndex             // by name, made when first needed

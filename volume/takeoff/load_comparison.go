@@ -20,6 +20,9 @@ type ComparisonFiles struct {
 	MaxEdge    string // a length: the longest edge at the rim
 	Duplicates string // "error", "mean", "first" or "last"
 
+	// Progress as in LoadOptions.
+	Progress func(stage string, done, total int)
+
 	// Within and Stable are outlines: one in a point file, any number in a GeoJSON
 	// file. Without a name there is none.
 	Within, Stable DataFile
@@ -59,7 +62,7 @@ func (f *DataFile) named(l *loader) dataFile {
 // "stable" where they are about that file, or are "units", "max_edge" or
 // "duplicates".
 func LoadComparison(ctx context.Context, files ComparisonFiles, limits Limits) (*Comparison, error) {
-	l := comparisonLoader{ctx: ctx, budget: newBudget(limits), c: &Comparison{}}
+	l := comparisonLoader{ctx: ctx, budget: newBudget(limits), c: &Comparison{}, progress: files.Progress}
 	l.units(files.Units)
 	l.jobs(&files)
 	l.pointFiles(&files)
@@ -80,6 +83,8 @@ type comparisonLoader struct {
 	unit   tin.Unit // 0: not known yet
 	scale  float64  // of the job files
 	err    error
+
+	progress func(stage string, done, total int)
 }
 
 // fail keeps the first error.
@@ -92,7 +97,7 @@ func (l *comparisonLoader) fail(err error) {
 // loader reads one file, whose errors it names.
 func (l *comparisonLoader) loader(f *DataFile) *loader {
 	one := newLoader(l.ctx, f.FS, f.Name, l.budget)
-	one.job.Units, one.job.Scale = l.unit, l.scale
+	one.job.Units, one.job.Scale, one.progress = l.unit, l.scale, l.progress
 	return one
 }
 
