@@ -132,7 +132,9 @@ To try it:
 const helpPoints = `usage: barrow points FILE [--columns WORDS] [--json]
 
 What is in a point file: counts, extent, levels, spacing, codes, points at one
-place, and spots that look wrong, each with its line. "-" reads stdin.
+place, and spots that look wrong, each with its line. "-" reads stdin. Also in
+GeoJSON, LandXML (.xml: surfaces, outlines), LAS (classes), GeoTIFF (.tif) and
+ASCII grids (.asc): size, extent, unit and coordinate system as far as stated.
   --columns WORDS   order of the columns, where the file has no header, such as
                     "number, easting, northing, level, code"
   --json            one JSON object instead of the text

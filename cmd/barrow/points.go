@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
 
 	"barrow/tin/pointfile"
 	"barrow/volume/report"
@@ -24,6 +25,9 @@ func pointsCommand(ctx context.Context, c *console, args []string) (warnings boo
 	}
 	if len(files) != 1 {
 		return false, usageError(fmt.Sprintf("%d files given, wanted one", len(files)), "run \"barrow points FILE\", or - for stdin")
+	}
+	if files[0] != "-" && !takeoff.IsPointFile(files[0]) {
+		return c.describeFile(ctx, files[0], columns)
 	}
 	file, err := c.readPoints(ctx, files[0], columns)
 	if err != nil {
@@ -45,6 +49,33 @@ func pointsCommand(ctx context.Context, c *console, args []string) (warnings boo
 		return false, err
 	}
 	return report.PointsDoubts(&d) > 0, nil
+}
+
+// describeFile describes a file of another kind.
+func (c *console) describeFile(ctx context.Context, path, columns string) (warnings bool, err error) {
+	if columns != "" {
+		return false, usageError("--columns goes with a point file", "the name of "+quote(path)+" says that it is of another kind")
+	}
+	if err := checkFile(path, "a file of points"); err != nil {
+		return false, err
+	}
+	d, err := takeoff.DescribeFile(ctx, fileArg(path), takeoff.Limits{})
+	if err != nil {
+		return false, inFolder(err, filepath.Dir(path))
+	}
+	d.Name = path
+	var out bytes.Buffer
+	write := report.File
+	if c.json {
+		write = report.FileJSON
+	}
+	if err := write(&out, d); err != nil {
+		return false, err
+	}
+	if _, err := c.stdout.Write(out.Bytes()); err != nil {
+		return false, err
+	}
+	return report.FileDoubts(d) > 0, nil
 }
 
 func (c *console) readPoints(ctx context.Context, name, columns string) (*pointfile.File, error) {

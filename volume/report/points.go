@@ -47,24 +47,9 @@ func Points(w io.Writer, f *pointfile.File, d *pointfile.Description) error {
 	if l := d.Levels; l.Count > 0 {
 		item("level", "%s to %s, mean %s, standard deviation %s", fixed(l.Min, 3), fixed(l.Max, 3), fixed(l.Mean, 3), fixed(l.SD, 3))
 	}
-	if d.Spacing > 0 {
-		item("spacing", "%s in the middle: half of the points have a nearer neighbour", fixed(d.Spacing, 3))
-	}
-	var codes []string
-	for _, c := range d.Codes {
-		codes = append(codes, fmt.Sprintf("%s %d", c.Code, c.Count))
-	}
-	if len(codes) > 0 {
-		if d.Uncoded > 0 {
-			codes = append(codes, fmt.Sprintf("(none) %d", d.Uncoded))
-		}
-		item("codes", "%s", strings.Join(codes, ", "))
-	}
+	s.described(d)
 	item("unit", "a point file names none: all numbers are as in the file")
-	s.listed("POINTS AT ONE PLACE", len(d.Duplicates), func(i int) string { return duplicate(d.Duplicates[i]) })
-	s.listed("POINTS THAT LOOK WRONG (they may be right all the same)", len(d.Suspects), func(i int) string {
-		return pointOf(d.Suspects[i].Point) + ": " + d.Suspects[i].Message
-	})
+	s.doubts(d)
 	s.listed("NOTES", len(f.Notes), func(i int) string { return f.Notes[i].Message })
 	return s.deliver(w)
 }
