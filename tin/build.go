@@ -1,6 +1,7 @@
 package tin
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -120,6 +121,9 @@ func (b *builder) gather() error {
 		return err
 	}
 	var x extent
+	if b.converted() {
+		x.slack = slackOfWritten
+	}
 	planOnly := 0
 	var firstPlanOnly int32
 	for k := range b.blocks {
@@ -138,10 +142,10 @@ func (b *builder) gather() error {
 				}
 				continue
 			}
-			x.add(p.E, p.N)
+			x.add(b.written(p.E), b.written(p.N))
 		}
 	}
-	b.frame = x.frame(b.opts.Unit)
+	b.frame = x.frame(cmp.Or(b.opts.Written, b.opts.Unit))
 	if planOnly > 0 {
 		b.note("no_level", firstPlanOnly, "%s without a level left out, the first %s",
 			count(planOnly, "spot"), b.describe(firstPlanOnly))
@@ -169,13 +173,29 @@ func (b *builder) checkPoint(p *Point, bl *block) error {
 	return nil
 }
 
-// place returns the local place of a point.
-func (b *builder) place(p *Point) (x, y float64) {
-	return b.frame.in(p.E, b.frame.e0), b.frame.in(p.N, b.frame.n0)
+// converted reports whether coordinates were written in another unit than they are in.
+func (b *builder) converted() bool {
+	return b.opts.Written != 0 && b.opts.Written.Metres() != b.opts.Unit.Metres()
 }
 
+// written returns a coordinate, or a length, in the unit that the survey was written in.
+func (b *builder) written(v float64) float64 {
+	if !b.converted() {
+		return v
+	}
+	return v * (b.opts.Unit.Metres() / b.opts.Written.Metres())
+}
+
+// local returns the local place of an easting and a northing.
+func (b *builder) local(e, n float64) (x, y float64) {
+	return b.frame.in(b.written(e), b.frame.e0), b.frame.in(b.written(n), b.frame.n0)
+}
+
+// place returns the local place of a point.
+func (b *builder) place(p *Point) (x, y float64) { return b.local(p.E, p.N) }
+
 // metres returns the level of a point in metres, never -0.
-func (b *builder) metres(p *Point) float64 { return p.Level*b.frame.unit + 0 }
+func (b *builder) metres(p *Point) float64 { return p.Level*b.opts.Unit.Metres() + 0 }
 
 // merge finds the distinct places and the level of each.
 func (b *builder) merge() error {
@@ -361,7 +381,7 @@ func (b *builder) agree(i int32, level float64, vertices []int32) error {
 		p, bp := b.input(i)
 		has := fmt.Sprintf("has %v", p.Level)
 		if level != b.metres(p) {
-			has = fmt.Sprintf("makes it %v with others", level/b.frame.unit)
+			has = fmt.Sprintf("makes it %v with others", level/b.opts.Unit.Metres())
 		}
 		return &InputError{
 			Code: "breakline_level", File: b.sources[bq.source].Name, Line: int(q.Line),
@@ -441,7 +461,8 @@ func (b *builder) limit() error {
 				if errors.As(err, &e) {
 					named := *e
 					if e.At != nil {
-						at := orb.Point{e.At[0] * b.frame.unit, e.At[1] * b.frame.unit}
+						u := b.opts.Unit.Metres()
+						at := orb.Point{e.At[0] * u, e.At[1] * u}
 						named.At = &at
 					}
 					named.Message = fmt.Sprintf("%s %d: %s", l.what, i+1, e.Message)
@@ -450,7 +471,7 @@ func (b *builder) limit() error {
 				return err
 			}
 			*l.to = append(*l.to, b.frame.polygon(p, func(c orb.Point) (x, y float64) {
-				return b.frame.in(c[0], b.frame.e0), b.frame.in(c[1], b.frame.n0)
+				return b.local(c[0], c[1])
 			}))
 		}
 	}
@@ -474,7 +495,8 @@ func (b *builder) peel() error {
 	if limit == 0 {
 		return nil
 	}
-	longest := float64(limit*b.frame.per) * float64(limit*b.frame.per)
+	longest := b.written(limit) * b.frame.per
+	longest *= longest
 	passes := func(e int32) bool { return !b.mesh.Fixed(e) && b.lengthSquared(e) > longest }
 	rim := b.rim()
 	peeled := b.peeled

@@ -34,7 +34,16 @@ type Frame struct {
 	per    float64 // local units per unit of the survey
 	unit   float64 // metres per unit of the survey
 	whole  bool
+	slack  float64 // by how much, relatively, a coordinate may be off the decimal that it stands for
 }
+
+// Slack for what rounding took off a decimal on its way through another unit: two units
+// in the last place where it came in metres and is divided by the survey's unit, four
+// where it was converted into the unit of the caller before, and comes back from there.
+const (
+	slackOfMetres  = 0x1p-51
+	slackOfWritten = 0x1p-50
+)
 
 // Area returns the square metres in one square local unit.
 func (f Frame) Area() float64 { return (f.unit / f.per) * (f.unit / f.per) }
@@ -63,12 +72,7 @@ func (f Frame) in(v, origin float64) float64 {
 		return settle(v - origin)
 	}
 	k := math.Round(v * f.per)
-	slack := 0.0
-	if f.unit != 1 {
-		// Two units in the last place make up for metres divided by the unit.
-		slack = math.Abs(v) * 0x1p-51
-	}
-	if math.Abs(k/f.per-v) <= slack && math.Abs(k) < 1<<53 {
+	if math.Abs(k/f.per-v) <= math.Abs(v)*f.slack && math.Abs(k) < 1<<53 {
 		return settle(k - float64(origin*f.per))
 	}
 	return settle(float64((v - origin) * f.per))
@@ -93,18 +97,24 @@ type extent struct {
 	places3  bool // at most 3 decimals
 	places4  bool // at most 4 decimals
 	any      bool
+	slack    float64 // by how much, relatively, a coordinate may be off its decimal
 }
 
 func (x *extent) add(e, n float64) {
 	p := [2]float64{e, n}
 	if !x.any {
-		*x = extent{min: p, max: p, places3: true, places4: true, any: true}
+		*x = extent{min: p, max: p, places3: true, places4: true, any: true, slack: x.slack}
 	}
 	for i, v := range p {
 		x.min[i], x.max[i] = min(x.min[i], v), max(x.max[i], v)
-		x.places3 = x.places3 && math.Round(v*1e3)/1e3 == v
-		x.places4 = x.places4 && (x.places3 || math.Round(v*1e4)/1e4 == v)
+		x.places3 = x.places3 && x.decimal(v, 1e3)
+		x.places4 = x.places4 && (x.places3 || x.decimal(v, 1e4))
 	}
+}
+
+// decimal reports whether a coordinate stands for a whole number of 1/per.
+func (x *extent) decimal(v, per float64) bool {
+	return math.Abs(math.Round(v*per)/per-v) <= math.Abs(v)*x.slack
 }
 
 // frame chooses the frame: whole units where they fit, the finer ones first, so
@@ -112,7 +122,10 @@ func (x *extent) add(e, n float64) {
 func (x *extent) frame(unit Unit) Frame {
 	f := Frame{
 		e0: wholeOrigin(x.min[0], x.max[0]), n0: wholeOrigin(x.min[1], x.max[1]),
-		per: 1, unit: unit.Metres(),
+		per: 1, unit: unit.Metres(), slack: x.slack,
+	}
+	if f.slack == 0 && f.unit != 1 {
+		f.slack = slackOfMetres
 	}
 	width := max(x.max[0]-x.min[0], x.max[1]-x.min[1])
 	// The margin of 2 covers the origin's distance from the least coordinate.

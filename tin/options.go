@@ -25,6 +25,10 @@ type Options struct {
 	// Unit is the unit of all coordinates and levels given to Build, of the
 	// boundary, the voids and MaxEdge.
 	Unit Unit
+	// Written is the unit that plan coordinates were written in, where they were
+	// converted to Unit since: straight lines and ties are then those of the decimals
+	// in Written, which the rounding of a conversion would bend and break. 0: Unit.
+	Written Unit
 	// Boundary is where the surveyed ground ends: inside any of its polygons
 	// is ground. Empty: the convex hull.
 	Boundary orb.MultiPolygon
@@ -47,8 +51,10 @@ type Options struct {
 
 // check refuses options that are no lengths.
 func (o Options) check() error {
-	if u := float64(o.Unit); u != 0 && !(u >= 1e-3 && u <= 1e3) {
-		return &InputError{Code: "bad_unit", Message: fmt.Sprintf("a unit of %v metres is none", u), Hint: "use Metre, Foot or SurveyFoot"}
+	for _, unit := range []Unit{o.Unit, o.Written} {
+		if u := float64(unit); u != 0 && !(u >= 1e-3 && u <= 1e3) {
+			return &InputError{Code: "bad_unit", Message: fmt.Sprintf("a unit of %v metres is none", u), Hint: "use Metre, Foot or SurveyFoot"}
+		}
 	}
 	if !(o.CrossingTolerance >= 0) || math.IsInf(o.CrossingTolerance, 1) {
 		return &InputError{

@@ -13,7 +13,8 @@ import (
 // fileUnits turn the numbers of one file into the job's unit.
 type fileUnits struct {
 	plan, level converter
-	words       string // the file's unit, where it is not the job's; else empty
+	words       string   // the file's unit, where it is not the job's; else empty
+	written     tin.Unit // of plan coordinates, where it is not the job's; else 0
 }
 
 // unitsOf settles what a file's numbers are in: what the file says itself of its plan
@@ -35,6 +36,9 @@ func (l *loader) unitsOf(f *dataFile, plan, level tin.Unit) (u fileUnits, err er
 		return u, nil
 	}
 	u.words = plan.String()
+	if u.plan.ratio != nil {
+		u.written = plan
+	}
 	if !sameUnit(plan, level) {
 		u.words = fmt.Sprintf("%s, levels in %s", plan, level)
 	}

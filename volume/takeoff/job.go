@@ -55,6 +55,10 @@ type Survey struct {
 	Breaklines []tin.Breakline // levels as measured: the benchmark shifts them too
 	Faces      [][3]int32      // triangles of Points that are the surface as built, see [tin.Source]; nil: Points are triangulated
 
+	// Written is the unit that Points were converted from, 0: none. Their decimals there
+	// decide what is straight and what a tie, see [tin.Options].
+	Written tin.Unit
+
 	IgnoreCodes []string // codes of points that are not ground; capitals do not matter
 	LineCodes   []string // consecutive points of one of these codes form a breakline
 	Stripped    bool     // taken after the topsoil was stripped

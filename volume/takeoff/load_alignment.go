@@ -104,7 +104,7 @@ func (l *loader) oneLine(r io.Reader, f *dataFile, read func(io.Reader, *dataFil
 // pointLine reads a point file with a line's vertices in order; the last may be the
 // first again.
 func (l *loader) pointLine(r io.Reader, f *dataFile) (orb.LineString, Input, error) {
-	points, in, err := l.pointFile(r, f, false)
+	points, in, err := l.pointSpots(r, f)
 	return lineThrough(points), in, err
 }
 

@@ -209,7 +209,7 @@ func (l *loader) padSpots(n *tomltree.Node) (points []tin.Point) {
 		case landXML:
 			points, in, err = l.xmlSpots(r, &f)
 		default:
-			points, in, err = l.pointFile(r, &f, false)
+			points, in, err = l.pointSpots(r, &f)
 		}
 		return in, err
 	})

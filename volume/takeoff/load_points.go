@@ -37,11 +37,12 @@ type surveyed struct {
 	lines  []tin.Breakline // of a surface without faces
 	limits limits
 	in     Input
+	units  fileUnits
 }
 
 // survey is all of it as a survey of the name.
 func (s *surveyed) survey(name string) Survey {
-	return Survey{Name: name, Points: s.points, Faces: s.faces, Breaklines: s.lines}
+	return Survey{Name: name, Points: s.points, Faces: s.faces, Breaklines: s.lines, Written: s.units.written}
 }
 
 // limits are the boundaries of a surface that is a survey: where there is ground, and the
@@ -119,7 +120,7 @@ func (l *loader) surveyPoints(f dataFile, alone bool) (s surveyed) {
 		case geoTIFF, asciiGrid:
 			err = l.gridPoints(r, &f, &s)
 		default:
-			s.points, s.in, err = l.pointFile(r, &f, true)
+			err = l.tablePoints(r, &f, &s)
 		}
 		return s.in, err
 	})
@@ -140,7 +141,7 @@ func (l *loader) take(f *dataFile, plan, level tin.Unit, s *surveyed) (u fileUni
 	if u, err = l.unitsOf(f, plan, level); err != nil {
 		return u, err
 	}
-	s.in.Units = u.words
+	s.in.Units, s.units = u.words, u
 	if err := u.longPoints(l.ctx, s.points); err != nil {
 		return u, err
 	}
@@ -179,6 +180,17 @@ func (l *loader) assumed(f *dataFile, plan, level tin.Unit) {
 	case level == 0:
 		l.note(NoteUnitAssumed, "%s: the file states no unit of its levels; they are taken in %s, as its plan coordinates", f.name, plan)
 	}
+}
+
+// tablePoints reads a point file.
+func (l *loader) tablePoints(r io.Reader, f *dataFile, s *surveyed) error {
+	points, header, err := l.pointFile(r, f, true)
+	if err != nil {
+		return err
+	}
+	s.points = points
+	_, err = l.take(f, header, header, s)
+	return err
 }
 
 // geoPoints reads the points of a GeoJSON file.

@@ -218,7 +218,7 @@ func (l *loader) readShapes(f *dataFile) (shapes []shape) {
 
 // shapePoints reads a point file whose points are the corners in order.
 func (l *loader) shapePoints(r io.Reader, f *dataFile) ([]shape, Input, error) {
-	points, in, err := l.pointFile(r, f, false)
+	points, in, err := l.pointSpots(r, f)
 	if err != nil {
 		return nil, in, err
 	}

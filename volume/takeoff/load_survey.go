@@ -44,7 +44,7 @@ func (l *loader) survey(n *tomltree.Node, alone bool) {
 		}
 	}
 	read := l.surveyPoints(f, alone)
-	s.Points, s.Faces = read.points, read.faces
+	s.Points, s.Faces, s.Written = read.points, read.faces, read.units.written
 	if b := n.Get("breaklines"); b != nil {
 		s.Breaklines = l.breaklines(b, &s.lineFiles)
 	}
@@ -138,40 +138,42 @@ func (l *loader) mark(n *tomltree.Node, example string) Mark {
 	return m
 }
 
-// pointFile reads a point file, of a survey or of vertices, within what is left
-// of that limit, and keeps what it noticed for the result.
-func (l *loader) pointFile(r io.Reader, f *dataFile, survey bool) (points []tin.Point, in Input, err error) {
-	left, take := &l.budget.left.Vertices, l.budget.vertices
+// pointFile reads a point file, of a survey or of vertices, within what is left of that
+// limit, and keeps what it noticed for the result. Points are in the file's unit; header
+// is the unit that its header gives, if it is to be held against what the job states.
+func (l *loader) pointFile(r io.Reader, f *dataFile, survey bool) (points []tin.Point, header tin.Unit, err error) {
+	left, take := l.budget.left.Vertices, l.budget.vertices
 	if survey {
-		left, take = &l.budget.left.Points, l.budget.points
+		left, take = l.budget.left.Points, l.budget.points
 	}
 	order := l.text(f.columns, `columns = "number, easting, northing, level, code"`)
 	if l.err != nil {
-		return nil, in, l.err
+		return nil, 0, l.err
 	}
-	read, err := pointfile.Read(l.ctx, r, f.name, pointfile.Options{Columns: order, State: f.state, MaxPoints: max(*left, 1)})
+	read, err := pointfile.Read(l.ctx, r, f.name, pointfile.Options{Columns: order, State: f.state, MaxPoints: max(left, 1)})
 	if e := asInputError(err); e != nil && e.Code == "bad_columns" { // they stand in the job file
 		unplaced := *e
 		unplaced.File = ""
 		l.failWith(f.columns, &unplaced)
 	}
 	if err != nil {
-		return nil, in, whole(err, codeTooManyPoints, func() error { return take(f.name, *left+1) })
+		return nil, 0, whole(err, codeTooManyPoints, func() error { return take(f.name, left+1) })
 	}
-	if err := take(f.name, len(read.Points)); err != nil {
-		return nil, in, err
-	}
-	var header tin.Unit // only held against what the job states: few headers can be relied on
-	if f.stated != 0 {
+	l.pointNotes(read, f, survey)
+	if f.stated != 0 { // few headers can be relied on where the job says nothing
 		header = headerUnit(read.Units)
 	}
-	u, err := l.unitsOf(f, header, header)
+	return read.Points, header, nil
+}
+
+// pointSpots reads a point file of vertices.
+func (l *loader) pointSpots(r io.Reader, f *dataFile) (points []tin.Point, in Input, err error) {
+	points, header, err := l.pointFile(r, f, false)
 	if err != nil {
 		return nil, in, err
 	}
-	u.points(read.Points)
-	l.pointNotes(read, f, survey)
-	return read.Points, Input{Points: len(read.Points), Units: u.words}, nil
+	in, err = l.takeLines(f, header, []tin.Breakline{{Vertices: points}})
+	return points, in, err
 }
 
 // headerUnit returns the one unit that the header of a point file gives; 0 if it gives

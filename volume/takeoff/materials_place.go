@@ -52,7 +52,7 @@ func (r *run) horizons(l *lie, list []Horizon, key string) (out []volume.Horizon
 		if h.Survey != nil {
 			p := h.Survey.prepare(r.job.units().Length)
 			l.notes = append(l.notes, p.notes...)
-			if made.Surface, err = tin.Build(r.ctx, p.sources, tin.Options{Unit: r.job.Units}); err != nil {
+			if made.Surface, err = tin.Build(r.ctx, p.sources, tin.Options{Unit: r.job.Units, Written: h.Survey.Written}); err != nil {
 				return nil, under(key, err)
 			}
 			l.notes = append(l.notes, made.Surface.Notes()...)

@@ -161,9 +161,21 @@ func (r *run) build() error {
 func (r *run) groundOptions() tin.Options {
 	g := r.job.Ground
 	return tin.Options{
-		Unit: r.job.Units, Boundary: g.Boundary, Voids: g.Voids, MaxEdge: g.MaxEdge * r.scale,
+		Unit: r.job.Units, Written: r.job.written(), Boundary: g.Boundary, Voids: g.Voids, MaxEdge: g.MaxEdge * r.scale,
 		Duplicates: g.Duplicates, CrossingTolerance: g.CrossingTolerance * r.unit,
 	}
+}
+
+// written is the unit that all surveys were written in, where it is another than the
+// job's; 0: it is not, or they were written in several.
+func (j *Job) written() tin.Unit {
+	unit := j.Surveys[0].Written
+	for i := range j.Surveys {
+		if j.Surveys[i].Written != unit {
+			return 0
+		}
+	}
+	return unit
 }
 
 // lay lays the pads out over the ground.

@@ -302,3 +302,27 @@ func TestShotsInAnotherUnit(t *testing.T) {
 	assert.Equal(t, "unit_needed", bad.Code)
 	assert.Contains(t, bad.Hint, `"20 m" or "20 ft"`)
 }
+
+// All cells of a turned grid are ties. Converted it is cut by the same diagonals, since
+// its decimals in the file decide.
+func TestTurnedGridInAnotherUnit(t *testing.T) {
+	rng := rand.New(rand.NewPCG(2, 4))
+	var b strings.Builder
+	b.WriteString("easting,northing,level\n")
+	for i := range 40 {
+		for k := range 40 {
+			fmt.Fprintf(&b, "%d.25,%d.75,%.2f\n", 5100+4*i-3*k, 8000+3*i+4*k, 505+10*rng.Float64())
+		}
+	}
+	files := siteFiles()
+	files["turned.csv"] = &fstest.MapFile{Data: []byte(b.String())}
+	job := func(units, points, outline string) string {
+		return strings.Replace(siteJob(units, points, outline), `measured = "200 ftUS"`, `measured = "500 ftUS"`, 1)
+	}
+	feet := runSite(t, files, job("ftUS", `"turned.csv"`, `"pad-ftUS.csv"`))
+	metres := runSite(t, files, job("m", `{ file = "turned.csv", units = "ftUS" }`, `{ file = "pad-ftUS.csv", units = "ftUS" }`))
+	require.Greater(t, feet.Total.Cut, 50.0)
+	u := tin.SurveyFoot.Metres()
+	assert.InEpsilon(t, feet.Total.Cut*27*u*u*u, metres.Total.Cut, 1e-12)
+	assert.InEpsilon(t, feet.Total.Fill*27*u*u*u, metres.Total.Fill, 1e-12)
+}
