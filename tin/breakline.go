@@ -165,8 +165,8 @@ func (b *builder) crossingError(s, r int32, zs, zr float64, c mesh.Crossing) err
 	at := b.frame.Metres(c.X, c.Y)
 	return &InputError{
 		Code: "crossing_levels", File: b.sources[bq.source].Name, Line: int(q.Line), At: &at,
-		Message: fmt.Sprintf("%s crosses %s at E %.3f N %.3f m with level %.3f m against %.3f m, over the tolerance of %g m",
-			b.lineName(bq), b.describeIn(p, bp, bq.source), at[0], at[1], zr, zs, b.tolerance),
+		Message: fmt.Sprintf("%s crosses %s at %s with level %s against %s, over the tolerance of %s",
+			b.lineName(bq), b.describeIn(p, bp, bq.source), b.whereabouts(at), b.length(zr), b.length(zs), b.bound(b.tolerance)),
 		Hint: "correct the levels, cut one of the lines, or set crossing_tolerance",
 	}
 }
@@ -238,8 +238,8 @@ func (b *builder) onLine(line int32, p mesh.XY, level float64, input int32) erro
 	at := b.frame.Metres(p.X, p.Y)
 	return &InputError{
 		Code: "breakline_level", File: b.sources[bl.source].Name, Line: int(from.Line), At: &at,
-		Message: fmt.Sprintf("%s passes %s with level %.3f m against %.3f m, over the tolerance of %g m",
-			b.lineName(bl), what, z, level, b.tolerance),
+		Message: fmt.Sprintf("%s passes %s with level %s against %s, over the tolerance of %s",
+			b.lineName(bl), what, b.length(z), b.length(level), b.bound(b.tolerance)),
 		Hint: "correct one of the levels, or set crossing_tolerance",
 	}
 }

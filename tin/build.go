@@ -248,8 +248,8 @@ func (b *builder) merge() error {
 	b.counts.merged = merged.equal + merged.different
 	b.noteMerged(&merged)
 	if o := b.overruled; o.n > 0 {
-		b.note("breakline_level_taken", o.first, "%s of breaklines took the level of the spot, or the mean of the lines, at their place, up to %.3f m away, the first in %s",
-			count(o.n, "vertex"), o.most, b.describe(o.first))
+		b.note("breakline_level_taken", o.first, "%s of breaklines took the level of the spot, or the mean of the lines, at their place, up to %s away, the first in %s",
+			count(o.n, "vertex"), b.length(o.most), b.describe(o.first))
 	}
 	return nil
 }
@@ -385,8 +385,8 @@ func (b *builder) agree(i int32, level float64, vertices []int32) error {
 		}
 		return &InputError{
 			Code: "breakline_level", File: b.sources[bq.source].Name, Line: int(q.Line),
-			Message: fmt.Sprintf("%s has level %v, but %s at the same place %s, over the tolerance of %g m",
-				b.lineName(bq), q.Level, b.describeIn(p, bp, bq.source), has, b.tolerance),
+			Message: fmt.Sprintf("%s has level %v, but %s at the same place %s, over the tolerance of %s",
+				b.lineName(bq), q.Level, b.describeIn(p, bp, bq.source), has, b.bound(b.tolerance)),
 			Hint: "correct one of the levels, or set crossing_tolerance",
 		}
 	}

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"path"
 	"strings"
+
+	"github.com/paulmach/orb"
 )
 
 // note adds a note about an input.
@@ -102,4 +104,20 @@ func count(n int, what string) string {
 		what += "s"
 	}
 	return fmt.Sprintf("%d %s", n, what)
+}
+
+// length writes a length in metres in the unit of the survey.
+func (b *builder) length(metres float64) string {
+	return fmt.Sprintf("%.3f %s", metres/b.opts.Unit.Metres(), b.opts.Unit)
+}
+
+// bound writes one as briefly as it can be, such as a tolerance.
+func (b *builder) bound(metres float64) string {
+	return fmt.Sprintf("%.4g %s", metres/b.opts.Unit.Metres(), b.opts.Unit)
+}
+
+// whereabouts writes a place in metres in the unit of the survey.
+func (b *builder) whereabouts(place orb.Point) string {
+	u := b.opts.Unit.Metres()
+	return fmt.Sprintf("E %.3f N %.3f %s", place[0]/u, place[1]/u, b.opts.Unit)
 }

@@ -287,7 +287,7 @@ func (b *builder) faceError(code string, number int32, at *orb.Point, hint, form
 	source := b.sourceOf(number)
 	message := b.faceName(number, source)
 	if at != nil {
-		message += fmt.Sprintf(" at E %.3f N %.3f m", at[0], at[1])
+		message += " at " + b.whereabouts(*at)
 	}
 	return &InputError{
 		Code: code, File: b.sources[source].Name, At: at, Hint: hint,

@@ -10,9 +10,9 @@ type Batter struct {
 	Berm  float64 // width of a berm, metres on the grid; 0: no berms
 }
 
-// leastRise is the least rise between berms, metres: berms without number would
+// LeastRise is the least rise between berms, metres: berms without number would
 // never end.
-const leastRise = 0.1
+const LeastRise = 0.1
 
 // String returns the slope as [ParseBatter] reads it, without the berms.
 func (b Batter) String() string {
@@ -53,7 +53,7 @@ func (b Batter) check(key, of string) error {
 		return bad(".berm", "give both the rise between berms and their width, or neither", "rises %g between berms %g wide", b.Every, b.Berm)
 	case b.Berm > 0 && b.Along == 0:
 		return bad(".berm", "give the batter as well, or leave the berms out", "has berms, but no slope")
-	case b.Every > 0 && b.Every < leastRise:
+	case b.Every > 0 && b.Every < LeastRise:
 		return bad(".every", "give a rise of at least 0.1 m", "rises %g m between berms", b.Every)
 	}
 	return nil

@@ -77,5 +77,10 @@ func (l lengthLimit) unlikely(length float64, unit tin.Unit) (message, hint stri
 	}
 	number := formatNumber(length)
 	return fmt.Sprintf("%s of %s %s is unlikely: did you mean \"%s %s\"?", l.what, number, unit, number, small),
-		fmt.Sprintf("a bare number is in the job's unit; over %s m write it with its unit, \"%s %s\"", formatNumber(l.metres), number, unit)
+		fmt.Sprintf("a bare number is in the job's unit; over %s write it with its unit, \"%s %s\"", l.text(unit), number, unit)
+}
+
+// text writes the limit in a unit, as briefly as it may be read.
+func (l lengthLimit) text(unit tin.Unit) string {
+	return fmt.Sprintf("%.3g %s", l.metres/unit.Metres(), unit)
 }

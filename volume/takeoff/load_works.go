@@ -45,6 +45,10 @@ func (l *loader) batters(n *tomltree.Node) (cut, fill Batter) {
 	if l.err == nil && (every == 0 || width == 0) {
 		l.fail(berm, codeBadValue, "a berm of no width, or after no rise", "give both lengths, or take the berm out")
 	}
+	if rise := every * l.job.Units.Metres(); l.err == nil && rise < formation.LeastRise {
+		l.fail(berm.Get("every"), formation.CodeBatterNumbers, fmt.Sprintf("a batter that rises %s %s between berms", formatNumber(every), l.job.Units),
+			"give a rise of at least "+lengthLimit{metres: formation.LeastRise}.text(l.job.Units))
+	}
 	for _, b := range []*Batter{&cut, &fill} {
 		if b.Along != 0 {
 			b.Every, b.Berm = every, width

@@ -326,3 +326,24 @@ func TestTurnedGridInAnotherUnit(t *testing.T) {
 	assert.InEpsilon(t, feet.Total.Cut*27*u*u*u, metres.Total.Cut, 1e-12)
 	assert.InEpsilon(t, feet.Total.Fill*27*u*u*u, metres.Total.Fill, 1e-12)
 }
+
+// What a job in feet is told is in feet.
+func TestFeetAreToldInFeet(t *testing.T) {
+	ground := "[[survey]]\npoints = \"ground.csv\"\n"
+	const padAt = "[[pad]]\nname = \"pad\"\noutline = [[20, 20], [60, 20], [60, 60]]\nfinished = 9\n"
+	files := fstest.MapFS{"ground.csv": {Data: []byte("easting,northing,level\n0,0,10\n100,0,10\n100,100,10\n0,100,10\n50,50,10.4\n")}}
+	for _, tt := range []struct{ job, message string }{
+		{ground + "breaklines = [ [[10, 50, 12], [49, 50, 12]], [[30, 20, 10], [30, 80, 10]] ]\n" + padAt, "at E 30.000 N 50.000 ft with level 10.000 ft against 12.000 ft, over the tolerance of 0.06562 ft"},
+		{ground + "breaklines = [ [[50, 10, 10], [50, 90, 10]] ]\n" + padAt, "with level 10.000 ft against 10.400 ft, over the tolerance of 0.06562 ft"},
+		{ground + padAt + "layers = [ { name = \"slab\", thickness = 6 } ]", "over 4.92 ft write it with its unit"},
+		{ground + padAt + "batter = { cut = \"1V:1H\" }\nberm = { every = 0.2, width = 3 }", "rises 0.2 ft between berms; give a rise of at least 0.328 ft"},
+	} {
+		files["job.toml"] = &fstest.MapFile{Data: []byte("units = \"ft\"\n" + tt.job)}
+		j, err := takeoff.Load(t.Context(), files, "job.toml", takeoff.Limits{})
+		if err == nil {
+			_, err = takeoff.Run(t.Context(), j, takeoff.Options{})
+		}
+		require.ErrorContains(t, err, tt.message)
+		assert.NotRegexp(t, `[0-9] m\b`, err.Error())
+	}
+}
