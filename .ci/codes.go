@@ -33,6 +33,7 @@ var spelt = map[string][]string{
 	`g.code`:              nil,
 	`classCodes[r.class]`: nil,
 	`lineKind`:            nil,
+	`of.code`:             nil,
 }
 
 // first are the types whose first field is a code.
