@@ -126,25 +126,30 @@ func (o *compareOptions) files(a, b string, folders comparedFolders) (named take
 // columnsOf returns the order of the columns of either side; that of a job file
 // stands in the job.
 func (o *compareOptions) columnsOf(a, b string) (columnsA, columnsB string, err error) {
-	jobA, jobB := isJob(a), isJob(b)
-	if !jobA {
+	tableA, tableB := hasColumns(a), hasColumns(b)
+	if tableA {
 		columnsA = o.columns
 	}
 	switch {
 	case o.columnsB != "":
 		columnsB = o.columnsB
-	case !jobB:
+	case tableB:
 		columnsB = o.columns
 	}
 	unused := o.columns != "" && columnsA == "" && columnsB != o.columns
-	if unused || jobB && columnsB != "" {
+	switch wrong := unused || !tableB && columnsB != ""; {
+	case wrong && (isJob(a) || isJob(b)):
 		return "", "", usageError("columns do not go with a job file", "state them in its [[survey]]")
+	case wrong:
+		return "", "", usageError("columns go with a point file, and the name of this one says that it is of another kind", "take them out")
 	}
 	return columnsA, columnsB, nil
 }
 
 // inHeader words how to state an order of columns without a flag.
 func inHeader(order string) string { return "a first line " + quote(order) }
+
+func hasColumns(path string) bool { return !isJob(path) && takeoff.IsPointFile(path) }
 
 func isJob(path string) bool { return strings.EqualFold(filepath.Ext(path), ".toml") }
 

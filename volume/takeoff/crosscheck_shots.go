@@ -31,8 +31,10 @@ func (s *Shots) MarkBy(text string, in tin.Unit) error {
 		return err
 	}
 	_, measured, _ := strings.Cut(text, "=")
-	if _, named, _ := ParseLength(measured, in); !named && len(s.Inputs) > 0 && s.Inputs[0].Units != "" {
-		return needsUnit(measured, s.Inputs[0].Units, in)
+	if _, named, _ := ParseLength(measured, in); !named && len(s.Inputs) > 0 {
+		if unit := s.Inputs[0].levels(in); unit != "" {
+			return needsUnit(measured, unit, in)
+		}
 	}
 	s.Benchmark = &m
 	return nil

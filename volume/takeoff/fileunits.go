@@ -13,15 +13,31 @@ import (
 // fileUnits turn the numbers of one file into the job's unit.
 type fileUnits struct {
 	plan, level converter
-	words       string   // the file's unit, where it is not the job's; else empty
 	written     tin.Unit // of plan coordinates, where it is not the job's; else 0
+	levels      tin.Unit // of levels, where it is not that of plan coordinates; else 0
+}
+
+// none reports whether nothing is to be converted.
+func (u *fileUnits) none() bool { return u.plan.ratio == nil && u.level.ratio == nil }
+
+// into tells an input its units.
+func (u *fileUnits) into(in *Input) {
+	if u.written != 0 {
+		in.Units = u.written.String()
+	}
+	if u.levels != 0 {
+		in.LevelUnits = u.levels.String()
+	}
 }
 
 // unitsOf settles what a file's numbers are in: what the file says itself of its plan
 // coordinates and its levels, 0 for nothing; else what the job says of the file; else
 // the job's unit. A job that contradicts the file is an error.
 func (l *loader) unitsOf(f *dataFile, plan, level tin.Unit) (u fileUnits, err error) {
-	own := plan
+	says := "as the job states"
+	if plan != 0 || level != 0 {
+		says = "as the file states"
+	}
 	plan = cmp.Or(plan, f.stated, l.job.Units)
 	level = cmp.Or(level, plan)
 	for _, is := range []tin.Unit{plan, level} {
@@ -32,21 +48,18 @@ func (l *loader) unitsOf(f *dataFile, plan, level tin.Unit) (u fileUnits, err er
 		}
 	}
 	u = fileUnits{plan: newConverter(plan, l.job.Units), level: newConverter(level, l.job.Units)}
-	if u.plan.ratio == nil && u.level.ratio == nil {
+	if u.none() {
 		return u, nil
 	}
-	u.words = plan.String()
 	if u.plan.ratio != nil {
 		u.written = plan
 	}
+	words := plan.String()
 	if !sameUnit(plan, level) {
-		u.words = fmt.Sprintf("%s, levels in %s", plan, level)
+		u.levels = level
+		words = fmt.Sprintf("%s, levels in %s", plan, level)
 	}
-	says := "as the job states"
-	if own != 0 {
-		says = "as the file states"
-	}
-	l.note(NoteUnitsConverted, "%s: in %s, %s; converted to %s", f.name, u.words, says, l.job.Units)
+	l.note(NoteUnitsConverted, "%s: in %s, %s; converted to %s", f.name, words, says, l.job.Units)
 	return u, nil
 }
 
@@ -70,7 +83,7 @@ func (u *fileUnits) longPoints(ctx context.Context, points []tin.Point) error {
 
 // points converts points where they stand.
 func (u *fileUnits) points(points []tin.Point) {
-	if u.words == "" {
+	if u.none() {
 		return
 	}
 	for i := range points {
@@ -133,6 +146,6 @@ func (l *loader) takeVertices(f *dataFile, own tin.Unit, in *Input) (u fileUnits
 	if err = l.budget.vertices(f.name, in.Points); err == nil {
 		u, err = l.unitsOf(f, own, own)
 	}
-	in.Units = u.words
+	u.into(in)
 	return u, err
 }

@@ -38,7 +38,7 @@ func everyKind(t *testing.T) fstest.MapFS {
 		"ground.geojson": {Data: geoJSONOf(points)},
 		"ground.xml":     {Data: xmlOf(t, landxml.File{Surfaces: []landxml.Surface{surfaceOf(t, "ground", points)}})},
 		"ground.las":     {Data: lasOf(t, points, las.WriteOptions{})},
-		"ground.tif":     {Data: geoTIFFOf(g, 9001)},
+		"ground.tif":     {Data: geoTIFFOf(g, 9001, 0)},
 		"ground.asc":     {Data: grid.Bytes()},
 	}
 }

@@ -148,7 +148,7 @@ func TestRastersGiveTheSameVolumes(t *testing.T) {
 	}
 	var grid bytes.Buffer
 	require.NoError(t, asciigrid.Write(&grid, g))
-	files := fstest.MapFS{"g.csv": {Data: csvOf(g.Points())}, "g.asc": {Data: grid.Bytes()}, "g.tif": {Data: geoTIFFOf(g, 9001)}, "u.tiff": {Data: geoTIFFOf(g, 0)}}
+	files := fstest.MapFS{"g.csv": {Data: csvOf(g.Points())}, "g.asc": {Data: grid.Bytes()}, "g.tif": {Data: geoTIFFOf(g, 9001, 0)}, "u.tiff": {Data: geoTIFFOf(g, 0, 0)}}
 	want := runSite(t, files, surveyed(`"g.csv"`))
 	for form, codes := range map[string][]string{
 		`"g.asc"`: {"free_diagonals"}, `"g.tif"`: {"unit_not_stated", "free_diagonals", "unit_assumed"}, // of its levels
@@ -175,8 +175,9 @@ func withoutNotesOf(one, other *takeoff.Result) (codes []string) {
 }
 
 // geoTIFFOf writes a little GeoTIFF by TIFF 6.0 and OGC 19-008r4: one strip of 64 bit
-// floating point, samples for points, with a code of the unit, 0 for none.
-func geoTIFFOf(g *raster.Grid, unit uint16) []byte {
+// floating point, samples for points, with codes of the units
+// of plan and levels, 0 for none.
+func geoTIFFOf(g *raster.Grid, unit, levels uint16) []byte {
 	le := binary.LittleEndian
 	var data []byte // after the head of 8 bytes
 	put := func(v ...float64) (at uint32) {
@@ -194,9 +195,11 @@ func geoTIFFOf(g *raster.Grid, unit uint16) []byte {
 	north := g.Place(0, g.Rows-1)
 	scale, tie := put(g.StepE, g.StepN, 0), put(0, 0, 0, north[0], north[1], 0)
 	keys := []uint16{1, 1, 0, 2, 1024, 0, 1, 1, 1025, 0, 1, 2}
-	if unit != 0 {
-		keys[3] = 3
-		keys = append(keys, 3076, 0, 1, unit)
+	for _, k := range [][2]uint16{{3076, unit}, {4099, levels}} {
+		if k[1] != 0 {
+			keys[3]++
+			keys = append(keys, k[0], 0, 1, k[1])
+		}
 	}
 	keysAt := put()
 	for _, k := range keys {
@@ -214,4 +217,59 @@ func geoTIFFOf(g *raster.Grid, unit uint16) []byte {
 	}
 	data = le.AppendUint32(data, 0)
 	return append(le.AppendUint32([]byte{'I', 'I', 42, 0}, at), data...)
+}
+
+// A file that says what it is in is converted by that, levels by their own unit.
+func TestFilesThatStateTheirUnit(t *testing.T) {
+	g := &raster.Grid{Columns: 3, Rows: 3, Origin: orb.Point{1_512_300, 698_400}, StepE: 100, StepN: 100, Levels: []float64{10, 11, 12, 13, 14, 15, 16, 17, 18}}
+	feet := millimetreGround()
+	files := fstest.MapFS{
+		"feet.las": {Data: lasOf(t, feet, las.WriteOptions{Unit: tin.SurveyFoot, Format: 6})}, "feet.csv": {Data: csvOf(feet)},
+		"feet.xml":  {Data: xmlOf(t, landxml.File{Points: feet, Unit: tin.SurveyFoot})},
+		"mixed.tif": {Data: geoTIFFOf(g, 9003, 9001)}, "levels.tif": {Data: geoTIFFOf(g, 0, 9002)},
+	}
+	load := func(points string) (*takeoff.Job, error) {
+		files["job.toml"] = &fstest.MapFile{Data: []byte(surveyed(points))}
+		return takeoff.Load(t.Context(), files, "job.toml", takeoff.Limits{})
+	}
+	want, err := load(`{ file = "feet.csv", units = "ftUS" }`)
+	require.NoError(t, err)
+	for _, points := range []string{`"feet.las"`, `{ file = "feet.las", units = "ftUS" }`, `"feet.xml"`} {
+		got, err := load(points)
+		require.NoError(t, err)
+		require.Len(t, got.Surveys[0].Points, len(feet))
+		for i, p := range got.Surveys[0].Points {
+			q := want.Surveys[0].Points[i]
+			require.Equal(t, [3]float64{q.E, q.N, q.Level}, [3]float64{p.E, p.N, p.Level}, points)
+		}
+		assert.Equal(t, tin.SurveyFoot, got.Surveys[0].Written)
+		assert.Equal(t, "ftUS", got.Inputs[1].Units)
+		assert.Contains(t, fmt.Sprint(got.Notes), "in ftUS, as the file states; converted to m")
+	}
+
+	mixed, err := load(`"mixed.tif"`)
+	require.NoError(t, err)
+	assert.Equal(t, "ftUS in plan, m in level", fmt.Sprintf("%s in plan, %s in level", mixed.Inputs[1].Units, mixed.Inputs[1].LevelUnits))
+	_, err = load("\"mixed.tif\"\nbenchmark = { plan = 10, measured = 10 }")
+	require.NoError(t, err, "its levels are in the job's unit")
+	_, err = load("\"levels.tif\"\nbenchmark = { plan = 10, measured = 10 }")
+	require.ErrorContains(t, err, `write it with its unit, "10 m" or "10 ft"`)
+	p := mixed.Surveys[0].Points[0]
+	assert.InEpsilon(t, 1_512_300*1200.0/3937, p.E, 1e-15)
+	assert.Equal(t, 10.0, p.Level)
+	levels, err := load(`"levels.tif"`)
+	require.NoError(t, err)
+	assert.Equal(t, [2]float64{1_512_300, 3.048}, [2]float64{levels.Surveys[0].Points[0].E, levels.Surveys[0].Points[0].Level})
+	assert.Zero(t, levels.Surveys[0].Written)
+	assert.Contains(t, fmt.Sprint(levels.Notes), "states no unit of its plan coordinates; they are taken in m, as the job's")
+
+	for points, says := range map[string]string{
+		`{ file = "feet.las", units = "m" }`: "in ftUS, and not in m", `{ file = "mixed.tif", units = "ftUS" }`: "in m, and not in ftUS", `{ file = "levels.tif", units = "ftUS" }`: "in ft, and not in ftUS",
+	} {
+		_, err := load(points)
+		var bad *tin.InputError
+		require.ErrorAs(t, err, &bad, points)
+		assert.Equal(t, "units_contradict", bad.Code)
+		assert.Contains(t, bad.Message, says)
+	}
 }

@@ -1,6 +1,8 @@
 package takeoff
 
 import (
+	"cmp"
+
 	"github.com/paulmach/orb"
 
 	"barrow/tin"
@@ -248,6 +250,16 @@ type Input struct {
 	SHA256 string `json:"sha256"`           // of its bytes, in lower-case hexadecimal
 	Points int    `json:"points,omitempty"` // spots or vertices in it
 	Units  string `json:"units,omitempty"`  // of its numbers, where it is not the job's
+
+	LevelUnits string `json:"level_units,omitempty"` // of its levels, where it is not that of its plan coordinates
+}
+
+// levels is the unit of a file's levels, where it is not the job's; else empty.
+func (in *Input) levels(job tin.Unit) string {
+	if unit := cmp.Or(in.LevelUnits, in.Units); unit != job.String() {
+		return unit
+	}
+	return ""
 }
 
 func (j *Job) scale() float64 {

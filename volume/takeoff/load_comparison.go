@@ -51,6 +51,9 @@ func (f *DataFile) named(l *loader) dataFile {
 	}
 	d := dataFile{at: &tomltree.Node{}, name: f.Name, kind: kindOf(f.Name), columns: key("columns", f.Columns), units: key("units", f.Units), state: f.State}
 	d.stated = l.unitWord(d.units)
+	if d.columns != nil && d.kind != pointTable {
+		l.fail(d.columns, codeUnknownKey, "columns do not go with "+d.kind.String(), "take them out")
+	}
 	return d
 }
 

@@ -199,8 +199,8 @@ func (l *loader) horizons(n *tomltree.Node) (list []Horizon) {
 			mark := l.mark(b, `benchmark = { name = "BM1", plan = 62.500, measured = 10.134 }`)
 			s.Benchmark = &mark
 		}
-		if in.Units != "" {
-			l.withUnit(n, in.Units)
+		if unit := in.levels(l.job.Units); unit != "" {
+			l.withUnit(n, unit)
 		}
 		list = append(list, Horizon{Survey: s})
 	}

@@ -141,7 +141,8 @@ func (l *loader) take(f *dataFile, plan, level tin.Unit, s *surveyed) (u fileUni
 	if u, err = l.unitsOf(f, plan, level); err != nil {
 		return u, err
 	}
-	s.in.Units, s.units = u.words, u
+	s.units = u
+	u.into(&s.in)
 	if err := u.longPoints(l.ctx, s.points); err != nil {
 		return u, err
 	}

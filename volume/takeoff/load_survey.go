@@ -50,8 +50,8 @@ func (l *loader) survey(n *tomltree.Node, alone bool) {
 	}
 	s.Breaklines = append(s.Breaklines, read.lines...) // of the survey's own file
 	l.limits = append(l.limits, read.limits)
-	if read.in.Units != "" {
-		l.withUnit(n, read.in.Units)
+	if unit := read.in.levels(l.job.Units); unit != "" {
+		l.withUnit(n, unit)
 	}
 	l.noCodesOfFaces(n, &s)
 	if l.err == nil {
@@ -125,7 +125,7 @@ func needsUnit(level, file string, job tin.Unit) error {
 	level = strings.TrimSpace(level)
 	return &tin.InputError{Code: codeUnitNeeded,
 		Message: fmt.Sprintf("the survey's file is in %s and the rest in %s: the measured level %s could be in either", file, job, level),
-		Hint:    fmt.Sprintf(`write it with its unit, "%s %s" or "%s %s"`, level, job, level, strings.Fields(strings.ReplaceAll(file, ",", ""))[0])}
+		Hint:    fmt.Sprintf(`write it with its unit, "%s %s" or "%s %s"`, level, job, level, file)}
 }
 
 func (l *loader) mark(n *tomltree.Node, example string) Mark {
