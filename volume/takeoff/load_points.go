@@ -3,6 +3,7 @@ package takeoff
 import (
 	"fmt"
 	"io"
+	"math"
 
 	"github.com/paulmach/orb"
 
@@ -25,7 +26,6 @@ type surveyKeys struct {
 
 // thinning keeps one point of a cell.
 type thinning struct {
-	at   *tomltree.Node
 	cell float64 // in the job's unit
 	keep las.Keep
 }
@@ -75,7 +75,7 @@ func (l *loader) classes(n *tomltree.Node) (classes []uint8) {
 	}
 	for _, item := range n.Items {
 		c := l.number(item, example)
-		if l.err == nil && (c != float64(uint8(c)) || c < 0 || c > 255) {
+		if l.err == nil && (c != math.Trunc(c) || c < 0 || c > 255) {
 			l.fail(item, codeBadValue, item.Text+" is no class of points", "classes are whole numbers from 0 to 255: 2 is ground")
 		}
 		if l.err != nil {
@@ -94,7 +94,7 @@ func (l *loader) thin(n *tomltree.Node) *thinning {
 	if n == nil || !l.want(n, tomltree.Table, example) {
 		return nil
 	}
-	t := &thinning{at: n}
+	t := &thinning{}
 	if cell := l.need(n, "cell", example); cell != nil {
 		t.cell = l.above0(cell, "cell = 0.5")
 	}
