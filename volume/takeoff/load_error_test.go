@@ -290,6 +290,8 @@ func FuzzLoad(f *testing.F) {
 	} {
 		f.Add(pad(lines...))
 	}
+	f.Add("units='ftUS'\nsurvey=[{points={file='spots.csv',units='m'},breaklines={file='x.geojson',name='a',units='ft'},benchmark={plan=1,measured='1 m'}}]\npad=[{name='p',outline={file='square.csv',units='ft'},finished=1}]")
+	f.Add("units='m'\nsurvey=[{points={file='spots.las',classes=[2],overlap=true,thin={cell=1,keep='lowest'}}},{points={file='a.xml',surface='x',as='faces'}},{points='a.tif'},{points='a.asc'}]\npad=[{}]")
 	f.Add("")
 	f.Add("survey = 1\npad = [[]]\nunits='m'")
 	f.Add("units='m'\nsurvey=[{points='spots.csv',check=[{plan=1,measured=2}],benchmark={plan='1 ft',measured=0}}]\npad=[{}]")
