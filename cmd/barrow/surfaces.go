@@ -35,7 +35,7 @@ func surfacesCommand(ctx context.Context, c *console, args []string) (warnings b
 	if o.out == "" {
 		return false, usageError("no folder to write the surfaces into", "give it with --out DIR")
 	}
-	l, err := loadJob(ctx, files[0])
+	l, err := c.loadJob(ctx, files[0])
 	if err != nil {
 		return false, err
 	}

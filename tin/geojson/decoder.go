@@ -37,6 +37,7 @@ type decoder struct {
 	statement string // of the member "coordinates_are" at the top
 	stated    bool
 	statedAt  int64
+	unit      string // of the member "unit" at the top, if it is a text
 	bom       bool
 }
 

@@ -16,6 +16,7 @@
 // is read too, unless all its positions could be degrees (within 180 and 90):
 // then it is refused, because a slip there is a slip of everything.
 //
-// Coordinates and levels stay in the unit of the file. The package does not ask
+// Coordinates and levels stay in the unit of the file, which a member "unit" may state
+// ([Options].Unit). The package does not ask
 // whether a polygon is simple: that is [tin.CheckOutline].
 package geojson

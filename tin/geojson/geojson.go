@@ -24,6 +24,10 @@ type Options struct {
 
 	// Note, if not nil, is told what was left out or assumed, with counts.
 	Note func(tin.Problem)
+
+	// Unit, if not nil, is told the unit of coordinates and levels, if the file states
+	// one: a member "unit" beside the outermost "type", as [WriteFeatures] writes it.
+	Unit func(tin.Unit)
 }
 
 // Area is one polygon.

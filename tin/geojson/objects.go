@@ -80,6 +80,8 @@ func (d *decoder) member(o *object, key string, keyAt int64, depth int) error {
 		return read(&o.features)
 	case key == "coordinates_are" && depth > 1:
 		return d.skip(depth)
+	case key == "unit" && depth == 1:
+		return d.unitMember(depth)
 	case key == "coordinates":
 		return d.coordinates(o)
 	case key == "type", key == "geometry", key == "properties", key == "coordinates_are":
@@ -123,6 +125,20 @@ func (d *decoder) member(o *object, key string, keyAt int64, depth int) error {
 		return d.properties(o, depth+1)
 	}
 	return nil
+}
+
+// unitMember reads the unit that the file states; what is no text is some other
+// program's.
+func (d *decoder) unitMember(depth int) error {
+	tok, at, err := d.next()
+	if err != nil {
+		return err
+	}
+	if text, ok := tok.(string); ok {
+		d.unit = text
+		return nil
+	}
+	return d.skipFrom(tok, at, depth)
 }
 
 // objects reads an array of objects.

@@ -305,6 +305,17 @@ func TestReadPoints(t *testing.T) {
 		{E: 503, N: 600, Level: 8, Line: 5},
 	}, got)
 	assert.Equal(t, []string{"other_geometry", "marked_level"}, notes)
+	for text, want := range map[string]string{`"unit":"ftUS",`: "ftUS", `"unit":"yd",`: "0 unit_not_known", `"unit":{"a":1},`: "0", ``: "0"} {
+		unit, codes := tin.Unit(0), ""
+		_, err := geojson.ReadPoints(strings.NewReader(`{`+text+`"type":"Point","coordinates":[500,6]}`), "x", geojson.Options{
+			Unit: func(u tin.Unit) { unit = u }, Note: func(p tin.Problem) { codes += " " + p.Code }})
+		require.NoError(t, err)
+		got := "0"
+		if unit != 0 {
+			got = unit.String()
+		}
+		assert.Equal(t, want, got+codes, text)
+	}
 	for text, code := range map[string]string{
 		`{"type":"LineString","coordinates":[[500,600],[501,600]]}`:                                             "no_points",
 		`{"type":"Point","coordinates":[5,6,7]}`:                                                                "like_degrees",

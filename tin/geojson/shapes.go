@@ -283,7 +283,19 @@ func (c *collector) finish(found int, what string) error {
 				"else export the file in the grid of the site")
 	}
 	c.notes(what)
+	c.tellUnit()
 	return nil
+}
+
+// tellUnit tells the unit that the file states.
+func (c *collector) tellUnit() {
+	switch unit, err := tin.ParseUnit(c.unit); {
+	case c.unit == "":
+	case err == nil && c.opts.Unit != nil:
+		c.opts.Unit(unit)
+	case err != nil && c.opts.Note != nil:
+		c.opts.Note(tin.Problem{Code: "unit_not_known", Message: fmt.Sprintf("the file states the unit %q, which is not known here: m, ft and ftUS are", short(c.unit))})
+	}
 }
 
 // list names the geometries left out.

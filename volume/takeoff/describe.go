@@ -144,7 +144,7 @@ func (d *describer) points(points []tin.Point) error {
 
 func (d *describer) shapes(r io.Reader) error {
 	d.out.Kind = "GeoJSON"
-	opts := geojson.Options{MaxVertices: d.mostPoints(), Note: func(p tin.Problem) { d.out.Notes = append(d.out.Notes, p) }}
+	opts := geojson.Options{MaxVertices: d.mostPoints(), Unit: func(u tin.Unit) { d.units(u, u) }, Note: func(p tin.Problem) { d.out.Notes = append(d.out.Notes, p) }}
 	s, err := geojson.ReadShapes(r, d.file.name, opts)
 	if err != nil {
 		return err

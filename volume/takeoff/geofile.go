@@ -11,10 +11,11 @@ import (
 
 // geoOptions bound a GeoJSON file by the vertices that are left. The reader
 // counts closing positions too, so it is given twice as many; the vertices
-// themselves are counted afterwards. A drawing's own coordinates may well be as
+// themselves are counted afterwards. unit becomes the unit that the file states, if it does. A drawing's own coordinates may well be as
 // small as degrees.
-func (l *loader) geoOptions(name string) geojson.Options {
+func (l *loader) geoOptions(name string, unit *tin.Unit) geojson.Options {
 	return geojson.Options{
+		Unit:        func(u tin.Unit) { *unit = u },
 		SiteGrid:    l.drawing,
 		MaxVertices: 2 * max(l.budget.left.Vertices, 1),
 		Note: func(p tin.Problem) {
@@ -26,7 +27,8 @@ func (l *loader) geoOptions(name string) geojson.Options {
 
 // geoPolygons reads the polygons of a GeoJSON file.
 func (l *loader) geoPolygons(r io.Reader, f *dataFile) (shapes []shape, in Input, err error) {
-	areas, err := geojson.ReadPolygons(r, f.name, l.geoOptions(f.name))
+	var own tin.Unit
+	areas, err := geojson.ReadPolygons(r, f.name, l.geoOptions(f.name, &own))
 	if err != nil {
 		return nil, in, l.wholeVertices(f.name, err)
 	}
@@ -35,7 +37,7 @@ func (l *loader) geoPolygons(r io.Reader, f *dataFile) (shapes []shape, in Input
 			shapes = append(shapes, shapeOf(a))
 		}
 	}
-	in, err = l.takeShapes(f, 0, shapes)
+	in, err = l.takeShapes(f, own, shapes)
 	return shapes, in, err
 }
 
@@ -59,7 +61,8 @@ func shapeOf(a geojson.Area) shape {
 
 // geoLines reads the lines of a GeoJSON file.
 func (l *loader) geoLines(r io.Reader, f *dataFile) (lines []tin.Breakline, in Input, err error) {
-	all, err := geojson.ReadLines(r, f.name, l.geoOptions(f.name))
+	var own tin.Unit
+	all, err := geojson.ReadLines(r, f.name, l.geoOptions(f.name, &own))
 	if err != nil {
 		return nil, in, l.wholeVertices(f.name, err)
 	}
@@ -68,18 +71,19 @@ func (l *loader) geoLines(r io.Reader, f *dataFile) (lines []tin.Breakline, in I
 			lines = append(lines, b)
 		}
 	}
-	in, err = l.takeLines(f, 0, lines)
+	in, err = l.takeLines(f, own, lines)
 	return lines, in, err
 }
 
 // geoSpots reads the points of a GeoJSON file as spots of a pad.
 func (l *loader) geoSpots(r io.Reader, f *dataFile) (spots []tin.Point, in Input, err error) {
-	all, err := geojson.ReadPoints(r, f.name, l.geoOptions(f.name))
+	var own tin.Unit
+	all, err := geojson.ReadPoints(r, f.name, l.geoOptions(f.name, &own))
 	if err != nil {
 		return nil, in, l.wholeVertices(f.name, err)
 	}
 	spots = f.named(all)
-	in, err = l.takeLines(f, 0, []tin.Breakline{{Vertices: spots}})
+	in, err = l.takeLines(f, own, []tin.Breakline{{Vertices: spots}})
 	return spots, in, err
 }
 

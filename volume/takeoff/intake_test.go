@@ -225,8 +225,9 @@ func TestFilesThatStateTheirUnit(t *testing.T) {
 	feet := millimetreGround()
 	files := fstest.MapFS{
 		"feet.las": {Data: lasOf(t, feet, las.WriteOptions{Unit: tin.SurveyFoot, Format: 6})}, "feet.csv": {Data: csvOf(feet)},
-		"feet.xml":  {Data: xmlOf(t, landxml.File{Points: feet, Unit: tin.SurveyFoot})},
-		"mixed.tif": {Data: geoTIFFOf(g, 9003, 9001)}, "levels.tif": {Data: geoTIFFOf(g, 0, 9002)},
+		"feet.geojson": {Data: []byte(strings.Replace(string(geoJSONOf(feet)), "{", `{"unit":"ftUS",`, 1))},
+		"feet.xml":     {Data: xmlOf(t, landxml.File{Points: feet, Unit: tin.SurveyFoot})},
+		"mixed.tif":    {Data: geoTIFFOf(g, 9003, 9001)}, "levels.tif": {Data: geoTIFFOf(g, 0, 9002)},
 	}
 	load := func(points string) (*takeoff.Job, error) {
 		files["job.toml"] = &fstest.MapFile{Data: []byte(surveyed(points))}
@@ -234,7 +235,7 @@ func TestFilesThatStateTheirUnit(t *testing.T) {
 	}
 	want, err := load(`{ file = "feet.csv", units = "ftUS" }`)
 	require.NoError(t, err)
-	for _, points := range []string{`"feet.las"`, `{ file = "feet.las", units = "ftUS" }`, `"feet.xml"`} {
+	for _, points := range []string{`"feet.las"`, `{ file = "feet.las", units = "ftUS" }`, `"feet.xml"`, `"feet.geojson"`} {
 		got, err := load(points)
 		require.NoError(t, err)
 		require.Len(t, got.Surveys[0].Points, len(feet))
@@ -264,7 +265,7 @@ func TestFilesThatStateTheirUnit(t *testing.T) {
 	assert.Contains(t, fmt.Sprint(levels.Notes), "states no unit of its plan coordinates; they are taken in m, as the job's")
 
 	for points, says := range map[string]string{
-		`{ file = "feet.las", units = "m" }`: "in ftUS, and not in m", `{ file = "mixed.tif", units = "ftUS" }`: "in m, and not in ftUS", `{ file = "levels.tif", units = "ftUS" }`: "in ft, and not in ftUS",
+		`{ file = "feet.las", units = "m" }`: "in ftUS, and not in m", `{ file = "feet.geojson", units = "ft" }`: "in ftUS, and not in ft", `{ file = "mixed.tif", units = "ftUS" }`: "in m, and not in ftUS", `{ file = "levels.tif", units = "ftUS" }`: "in ft, and not in ftUS",
 	} {
 		_, err := load(points)
 		var bad *tin.InputError

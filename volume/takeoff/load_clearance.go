@@ -6,6 +6,7 @@ import (
 
 	"github.com/paulmach/orb"
 
+	"barrow/tin"
 	"barrow/tin/geojson"
 	"barrow/volume/takeoff/internal/tomltree"
 )
@@ -99,12 +100,13 @@ func (l *loader) clearanceFile(f dataFile, c *Clearance) {
 		if f.kind == landXML {
 			return l.xmlClearance(r, &f, c)
 		}
-		shapes, err := geojson.ReadShapes(r, f.name, l.geoOptions(f.name))
+		var own tin.Unit
+		shapes, err := geojson.ReadShapes(r, f.name, l.geoOptions(f.name, &own))
 		if err != nil {
 			return in, l.wholeVertices(f.name, err)
 		}
 		in.Points = c.add(shapes, &f)
-		u, err := l.takeVertices(&f, 0, &in)
+		u, err := l.takeVertices(&f, own, &in)
 		c.convert(&u)
 		return in, err
 	})

@@ -196,12 +196,13 @@ func (l *loader) tablePoints(r io.Reader, f *dataFile, s *surveyed) error {
 
 // geoPoints reads the points of a GeoJSON file.
 func (l *loader) geoPoints(r io.Reader, f *dataFile, s *surveyed) (err error) {
-	opts := l.geoOptions(f.name)
+	var own tin.Unit
+	opts := l.geoOptions(f.name, &own)
 	opts.MaxVertices = l.mostPoints()
 	if s.points, err = geojson.ReadPoints(r, f.name, opts); err != nil {
 		return whole(err, codeTooManyVertices, func() error { return l.budget.points(f.name, l.budget.left.Points+1) })
 	}
-	_, err = l.take(f, 0, 0, s)
+	_, err = l.take(f, own, own, s)
 	return err
 }
 
