@@ -48,7 +48,7 @@ func reportCommand(ctx context.Context, c *console, args []string) (warnings boo
 	case o.out == "":
 		return false, usageError("a report is a file, and no folder is given for it", "add --out DIR")
 	}
-	l, err := loadJob(ctx, files[0])
+	l, err := c.loadJob(ctx, files[0])
 	if err != nil {
 		return false, err
 	}

@@ -42,8 +42,6 @@ type fileSheet struct {
 	d *takeoff.FileDescription
 }
 
-func (s *sheet) item(subject, text string) { s.put(fmt.Sprintf("  %-11s", subject), text) }
-
 func (f *fileSheet) unit() {
 	u := f.d.Units
 	switch {
