@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 	"testing/iotest"
@@ -386,23 +387,26 @@ func TestReadEntityBomb(t *testing.T) {
 
 func TestReadLimits(t *testing.T) {
 	text := document(tri)
-	for limit, code := range map[landxml.Options]string{
-		{MaxBytes: int64(len(text)) - 1}:    "too_many_bytes",
-		{MaxBytes: 10}:                      "too_many_bytes",
-		{MaxPoints: 2}:                      "too_many_points",
-		{Surface: "h"}:                      "unknown_surface",
-		{MaxBytes: int64(len(text))}:        "",
-		{MaxPoints: 3, MaxBytes: 1 << 62}:   "",
-		{Surface: "g", Sagitta: math.NaN()}: "",
+	for _, row := range []struct {
+		opts landxml.Options
+		code string
+	}{
+		{landxml.Options{MaxBytes: int64(len(text)) - 1}, "too_many_bytes"},
+		{landxml.Options{MaxBytes: 10}, "too_many_bytes"},
+		{landxml.Options{MaxPoints: 2}, "too_many_points"},
+		{landxml.Options{Surface: "h"}, "unknown_surface"},
+		{landxml.Options{MaxBytes: int64(len(text))}, ""},
+		{landxml.Options{MaxPoints: 3, MaxBytes: math.MaxInt64}, ""},
+		{landxml.Options{Surface: "g", Sagitta: math.NaN()}, ""},
 	} {
-		_, err := read(text, limit)
-		if code == "" {
-			assert.NoError(t, err, "%+v", limit)
+		_, err := read(text, row.opts)
+		if row.code == "" {
+			assert.NoError(t, err, "%+v", row.opts)
 			continue
 		}
 		var e *tin.InputError
-		require.ErrorAs(t, err, &e, "%+v", limit)
-		assert.Equal(t, code, e.Code)
+		require.ErrorAs(t, err, &e, "%+v", row.opts)
+		assert.Equal(t, row.code, e.Code)
 	}
 	_, err := read(document(strings.Replace(tri, "</Surfaces>", "", 1)+strings.TrimPrefix(tri, "<Surfaces>")), landxml.Options{Surface: "g"})
 	var e *tin.InputError
@@ -413,6 +417,16 @@ func TestReadLimits(t *testing.T) {
 	_, err = read(arc, landxml.Options{MaxPoints: 100})
 	require.ErrorAs(t, err, &e)
 	assert.Equal(t, "too_many_points", e.Code)
+}
+
+func TestReadTellsItsProgress(t *testing.T) {
+	text := source("<DataPoints><PntList3D>" + strings.Repeat("1 2 3\n", 1<<17) + "</PntList3D></DataPoints>")
+	var told []int64
+	_, err := read(text, landxml.Options{Progress: func(bytes int64) { told = append(told, bytes) }})
+	require.NoError(t, err)
+	assert.Greater(t, len(told), 5)
+	assert.True(t, slices.IsSorted(told))
+	assert.EqualValues(t, len(text), told[len(told)-1])
 }
 
 // What is wrong with reading itself is no fault of the file.
