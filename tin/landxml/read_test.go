@@ -241,13 +241,17 @@ func TestReadFaces(t *testing.T) {
 		{"four corners the other way", "<F>4 3 2 1</F>", [][3]int32{{3, 1, 2}, {3, 0, 1}}, []string{"grid_faces_split", "points_without_face"}},
 		{"four with one twice", "<F>1 2 3 3</F><F>4 1 3 4</F>", [][3]int32{{0, 1, 2}, {3, 0, 2}}, []string{"points_without_face"}},
 		{"four in line", "<F>1 5 3 1</F><F>1 2 3</F>", [][3]int32{{0, 1, 2}}, []string{"flat_faces", "points_without_face"}},
+		{"four different ones in line", "<F>1 5 3 6</F><F>1 2 3</F>", [][3]int32{{0, 1, 2}}, []string{"flat_faces", "points_without_face"}},
 		{"four with a side bent in", "<F>1 2 5 4</F>", [][3]int32{{0, 1, 3}, {0, 3, 2}}, []string{"grid_faces_split", "points_without_face"}},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			points := square
-			if tt.name == "four with a side bent in" {
+			switch tt.name {
+			case "four with a side bent in":
 				points = strings.Replace(square, "5 5 2", "4 4 2", 1) // then only the one diagonal lies inside
+			case "four different ones in line":
+				points += `<P id="6">2 2 1</P>`
 			}
 			f, err := read(surface(points, tt.faces), landxml.Options{})
 			require.NoError(t, err)
