@@ -55,7 +55,7 @@ func quoted(names []string) string {
 
 func (r *reader) finishSurface(s *surface) error {
 	s.Points = s.data
-	if s.definition != nil && len(s.definition.points) > 0 {
+	if d := s.definition; d != nil && len(d.points)+len(d.faces) > 0 {
 		if err := r.asBuilt(s); err != nil {
 			return err
 		}

@@ -329,6 +329,7 @@ func TestReadErrors(t *testing.T) {
 		{"missing id", surface(triPs, "<F>1 2 3</F>\n<F>1 2 4</F>"), "missing_id", 5},
 		{"two corners", surface(triPs, "<F>1 2</F>"), "bad_face", 4},
 		{"five corners", surface(triPs, "<F>1 2 3 1 2</F>"), "bad_face", 4},
+		{"faces without points", document(`<Surfaces><Surface name="g"><SourceData><DataPoints><PntList3D>0 0 1</PntList3D></DataPoints></SourceData><Definition><Faces><F>1 2 3</F></Faces></Definition></Surface></Surfaces>`), "missing_id", 4},
 		{"corner 0", surface(triPs, "<F>1 2 0</F>"), "bad_id", 4},
 		{"corner 1.5", surface(triPs, "<F>1 2 1.5</F>"), "bad_id", 4},
 		{"corner without level", surface(triPs+"<P id=\"4\">20 20</P>", "<F>1 2 3</F>\n<F>2 4 3</F>"), "face_without_level", 5},
