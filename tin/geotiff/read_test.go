@@ -363,7 +363,7 @@ func TestBombs(t *testing.T) {
 	requireCode(t, err, "too_many_points")
 }
 
-// The volcano grid in ten forms, which may not travel with the repository: the
+// The volcano grid in nine forms, which may not travel with the repository: the
 // values are in the README of its folder, from GDAL 3.6.2.
 func TestVolcano(t *testing.T) {
 	folder := os.Getenv("BARROW_OPEN_DATA")
