@@ -133,10 +133,10 @@ func (r *reader) dataPoints(s *surface, el xml.StartElement) error {
 	from := len(*to)
 	var err error
 	*to, err = r.lists(*to)
-	name, code := attr(el, "name"), attr(el, "code")
+	all := tin.Point{Name: attr(el, "name"), Code: attr(el, "code")}
 	for i := range (*to)[from:] {
 		p := &(*to)[from+i]
-		p.Name, p.Code = name, code
+		p.Name, p.Code = all.Name, all.Code
 	}
 	return err
 }
