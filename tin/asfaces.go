@@ -337,10 +337,10 @@ func (c *faceCut) partOf(odd []int32) int {
 	return part
 }
 
-// through adds a line led through places, in whatever order.
+// through adds a line led through places, in whatever order, and some given again.
 func (p *partition) through(from, to [2]float64, places [][2]float64, line int32) {
-	slices.SortFunc(places, func(a, b [2]float64) int { return compareAlong(from, to, a, b) })
-	for _, q := range places {
+	along := slices.SortedFunc(slices.Values(places), func(a, b [2]float64) int { return compareAlong(from, to, a, b) })
+	for _, q := range slices.Compact(along) {
 		p.segment(from, q, line)
 		from = q
 	}
@@ -390,11 +390,12 @@ func (c *faceCut) moved() leads {
 	return l
 }
 
-// cornersOn returns the corners of triangles near a rim that it is led through.
+// cornersOn returns the corners of triangles near a rim that it is led through, each as
+// often as there are such triangles.
 func (c *faceCut) cornersOn(r *partRim, from, to [2]float64) (on [][2]float64) {
 	for _, t := range r.near {
 		for _, q := range c.corners(t) {
-			if !slices.Contains(on, q) && c.passes(from, to, q) {
+			if c.passes(from, to, q) {
 				on = append(on, q)
 			}
 		}
@@ -411,7 +412,7 @@ func (c *faceCut) leadEdges(t int32, p [2]float64, on map[[2]int32][][2]float64)
 	for i, a := range v {
 		b := v[(i+1)%3]
 		key := [2]int32{min(a, b), max(a, b)}
-		if !slices.Contains(on[key], p) && c.passes(c.place(key[0]), c.place(key[1]), p) {
+		if c.passes(c.place(key[0]), c.place(key[1]), p) {
 			on[key] = append(on[key], p)
 		}
 	}

@@ -80,6 +80,28 @@ func TestUnit(t *testing.T) {
 	assert.Equal(t, "0.9144 m", tin.Unit(0.9144).String())
 }
 
+// Codes of the EPSG dataset; those from 9001 to 9003 as in OGC 19-008r4, the others from
+// memory.
+func TestUnitOfFiles(t *testing.T) {
+	for code, want := range map[int]tin.Unit{9001: tin.Metre, 9002: tin.Foot, 9003: tin.SurveyFoot, 9036: 1000, 1033: 0.01, 1025: 0.001, 0: 0, 9102: 0, 32767: 0} {
+		u, ok := tin.UnitOfEPSG(code)
+		assert.Equal(t, want, u, "%d", code)
+		assert.Equal(t, want != 0, ok, "%d", code)
+	}
+	for _, row := range []struct {
+		metres float64
+		want   tin.Unit
+	}{
+		{1, tin.Metre}, {0.3048, tin.Foot}, {0.3048006, tin.SurveyFoot}, {0.304800609601219, tin.SurveyFoot}, {0.3047999999, tin.Foot},
+		{0.3048003, 0.3048003}, {0.9144, 0.9144}, {0.001, 0.001}, {1000, 1000},
+		{0, 0}, {-1, 0}, {0.00099, 0}, {1000.1, 0}, {math.NaN(), 0}, {math.Inf(1), 0},
+	} {
+		u, ok := tin.UnitOfMetres(row.metres)
+		assert.Equal(t, row.want, u, "%v", row.metres)
+		assert.Equal(t, row.want != 0, ok, "%v", row.metres)
+	}
+}
+
 func TestSum(t *testing.T) {
 	sum := func(terms ...float64) float64 {
 		var s tin.Sum

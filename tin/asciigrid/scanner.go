@@ -8,25 +8,23 @@ import (
 	"io"
 
 	"barrow/tin"
+	"barrow/tin/internal/limited"
 )
 
 const (
 	blockSize = 64 << 10
 	maxWord   = 400 // bytes; more than the longest plain decimal of a double
-	maxIdle   = 100 // readings without a byte
 )
 
 // scanner gives the words of a text file, and knows in which line they stand.
 type scanner struct {
-	ctx   context.Context
-	name  string
-	r     io.Reader
-	limit int64
+	name string
+	in   *limited.Reader
+	most int64 // bytes allowed
 
 	buf     []byte
 	at, end int // unread part of buf
 	eof     bool
-	read    int64 // bytes of r
 
 	word  []byte // looked at, not yet taken; valid if ahead
 	ahead bool
@@ -34,8 +32,8 @@ type scanner struct {
 	cr    bool // the last blank was a carriage return
 }
 
-func newScanner(ctx context.Context, r io.Reader, name string, limit int64) *scanner {
-	return &scanner{ctx: ctx, name: name, r: r, limit: limit, line: 1, buf: make([]byte, blockSize)}
+func newScanner(ctx context.Context, r io.Reader, name string, most int64) *scanner {
+	return &scanner{name: name, in: limited.NewReader(ctx, r, most), most: most, line: 1, buf: make([]byte, blockSize)}
 }
 
 func (s *scanner) fail(code string, line int, message, hint string) error {
@@ -47,26 +45,17 @@ func (s *scanner) fail(code string, line int, message, hint string) error {
 func (s *scanner) fill() error {
 	s.end = copy(s.buf, s.buf[s.at:s.end])
 	s.at = 0
-	for range maxIdle {
-		if err := s.ctx.Err(); err != nil {
-			return fmt.Errorf("asciigrid: %s: %w", s.name, err)
-		}
-		n, err := s.r.Read(s.buf[s.end:])
-		s.end += n
-		if s.read += int64(n); s.limit > 0 && s.read > s.limit {
-			return s.fail("too_many_bytes", 0, fmt.Sprintf("the file is longer than %d bytes, the most allowed", s.limit), "cut the site out of it, or take a coarser grid")
-		}
-		switch {
-		case errors.Is(err, io.EOF):
-			s.eof = true
-			return nil
-		case err != nil:
-			return fmt.Errorf("asciigrid: %s: %w", s.name, err)
-		case n > 0:
-			return nil
-		}
+	n, err := s.in.Read(s.buf[s.end:])
+	s.end += n
+	switch {
+	case errors.Is(err, io.EOF):
+		s.eof = true
+	case errors.Is(err, limited.ErrTooLong):
+		return s.fail("too_many_bytes", 0, fmt.Sprintf("the file is longer than %d bytes, the most allowed", s.most), "cut the site out of it, or take a coarser grid")
+	case err != nil:
+		return fmt.Errorf("asciigrid: %s: %w", s.name, err)
 	}
-	return fmt.Errorf("asciigrid: %s: %w", s.name, io.ErrNoProgress)
+	return nil
 }
 
 // skipMark skips the byte order mark of UTF-8.

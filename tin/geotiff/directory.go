@@ -209,7 +209,7 @@ func (d *directory) outside(tag uint16, count uint64) error {
 	return d.fail("bad_tag", fmt.Sprintf("%s has %d values outside the file, which has %d bytes", show(tag), count, len(d.data)), again)
 }
 
-// whole numbers of an entry; false if it holds none of that number.
+// at returns one of the whole numbers of an entry; false where it has none there.
 func (d *directory) at(e entry, i int) (v uint64, ok bool) {
 	if i >= e.count {
 		return 0, false

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"io"
 	"math"
 	"os"
 	"path/filepath"
@@ -205,6 +206,8 @@ func TestLimits(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
 	require.ErrorIs(t, read(ctx, raster.Options{}), context.Canceled)
+	_, err = geotiff.Read(t.Context(), idle{}, "a.tif", raster.Options{})
+	require.ErrorIs(t, err, io.ErrNoProgress)
 
 	ctx, cancel = context.WithCancel(t.Context())
 	defer cancel()
@@ -248,3 +251,8 @@ func TestDamagedFiles(t *testing.T) {
 		}
 	}
 }
+
+// idle is a reader that never gives anything and never ends.
+type idle struct{}
+
+func (idle) Read([]byte) (int, error) { return 0, nil }

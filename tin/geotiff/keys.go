@@ -28,9 +28,6 @@ const (
 	rasterPoint = 2
 )
 
-// units are the EPSG codes of units that are known.
-var units = map[int]tin.Unit{9001: tin.Metre, 9002: tin.Foot, 9003: tin.SurveyFoot, 9036: 1000, 1025: 0.001, 1033: 0.01}
-
 // keys are the geo keys of an image.
 type keys struct {
 	d     *directory
@@ -86,11 +83,12 @@ func (k *keys) unit(key int, what string) (tin.Unit, error) {
 	if code == 0 {
 		return 0, nil
 	}
-	if u, ok := units[code]; ok {
-		return u, nil
+	u, ok := tin.UnitOfEPSG(code)
+	if key == keyUnit && code == userDefined {
+		u, ok = tin.UnitOfMetres(k.real[keyUnitSize])
 	}
-	if size := k.real[keyUnitSize]; key == keyUnit && code == userDefined && size >= 1e-3 && size <= 1e3 {
-		return tin.Unit(size), nil
+	if ok {
+		return u, nil
 	}
 	return 0, k.d.fail("unknown_unit", fmt.Sprintf("the unit of %s is code %d, which is not known", what, code), "export the raster in metres or feet")
 }

@@ -33,18 +33,12 @@ func (l *layout) name(block int) string {
 // layout reads and checks what a directory says about its samples.
 func (d *directory) layout() (*layout, error) {
 	l := &layout{}
-	for _, size := range []struct {
-		tag uint16
-		to  *int
-	}{{tagColumns, &l.columns}, {tagRows, &l.rows}} {
-		v, err := d.must(size.tag)
-		if err != nil {
-			return nil, err
-		}
-		if v < 1 || v > math.MaxInt32 {
-			return nil, d.fail("bad_tag", fmt.Sprintf("%s is %d", show(size.tag), v), again)
-		}
-		*size.to = int(v)
+	var err error
+	if l.columns, err = d.size(tagColumns); err != nil {
+		return nil, err
+	}
+	if l.rows, err = d.size(tagRows); err != nil {
+		return nil, err
 	}
 	if err := d.plain(); err != nil {
 		return nil, err
@@ -56,6 +50,18 @@ func (d *directory) layout() (*layout, error) {
 		return nil, err
 	}
 	return l, d.checkBlocks(l)
+}
+
+// size returns a number of columns or rows.
+func (d *directory) size(tag uint16) (int, error) {
+	v, err := d.must(tag)
+	if err != nil {
+		return 0, err
+	}
+	if v < 1 || v > math.MaxInt32 {
+		return 0, d.fail("bad_tag", fmt.Sprintf("%s is %d", show(tag), v), again)
+	}
+	return int(v), nil
 }
 
 // plain refuses what is a picture, or stored in an order that is not read.
@@ -144,19 +150,12 @@ func (d *directory) readBlocks(l *layout) error {
 	return nil
 }
 
-func (d *directory) readTiles(l *layout) error {
-	for _, size := range []struct {
-		tag uint16
-		to  *int
-	}{{tagTileColumns, &l.blockColumns}, {tagTileRows, &l.blockRows}} {
-		v, err := d.must(size.tag)
-		if err != nil {
-			return err
-		}
-		if v < 1 || v > math.MaxInt32 {
-			return d.fail("bad_tag", fmt.Sprintf("%s is %d", show(size.tag), v), again)
-		}
-		*size.to = int(v)
+func (d *directory) readTiles(l *layout) (err error) {
+	if l.blockColumns, err = d.size(tagTileColumns); err != nil {
+		return err
+	}
+	if l.blockRows, err = d.size(tagTileRows); err != nil {
+		return err
 	}
 	return d.readPlaces(l, tagTileOffsets, tagTileCounts)
 }

@@ -2,11 +2,12 @@ package geotiff
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
-	"math"
 
 	"barrow/tin"
+	"barrow/tin/internal/limited"
 	"barrow/tin/raster"
 )
 
@@ -69,34 +70,18 @@ func (f *file) read(ctx context.Context, g *raster.Grid, opts raster.Options) er
 	return g.Check(opts)
 }
 
-// readAll reads r to its end, within the limit.
-func readAll(ctx context.Context, r io.Reader, name string, limit int64) ([]byte, error) {
-	if limit > 0 && limit < math.MaxInt64 {
-		r = io.LimitReader(r, limit+1)
-	}
-	data, err := io.ReadAll(contextReader{ctx, r})
-	if err != nil {
-		return nil, fmt.Errorf("geotiff: %s: %w", name, err)
-	}
-	if limit > 0 && int64(len(data)) > limit {
+// readAll reads r to its end, within a number of bytes.
+func readAll(ctx context.Context, r io.Reader, name string, most int64) ([]byte, error) {
+	data, err := io.ReadAll(limited.NewReader(ctx, r, most))
+	switch {
+	case errors.Is(err, limited.ErrTooLong):
 		return nil, &tin.InputError{
 			Code: "too_many_bytes", File: name,
-			Message: fmt.Sprintf("the file is longer than %d bytes, the most allowed", limit),
+			Message: fmt.Sprintf("the file is longer than %d bytes, the most allowed", most),
 			Hint:    "cut the site out of it, or take a coarser grid",
 		}
+	case err != nil:
+		return nil, fmt.Errorf("geotiff: %s: %w", name, err)
 	}
 	return data, nil
-}
-
-// contextReader ends with the context's error.
-type contextReader struct {
-	ctx context.Context
-	r   io.Reader
-}
-
-func (c contextReader) Read(b []byte) (int, error) {
-	if err := c.ctx.Err(); err != nil {
-		return 0, err
-	}
-	return c.r.Read(b)
 }

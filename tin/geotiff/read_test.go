@@ -86,6 +86,7 @@ func TestUnits(t *testing.T) {
 		{"feet", []int{3076, 0, 1, 9002}, nil, "", tin.Foot, 0, "unit_not_stated"},
 		{"survey feet, levels in feet", []int{3076, 0, 1, 9003, 4099, 0, 1, 9002}, nil, "", tin.SurveyFoot, tin.Foot, "level_unit_differs"},
 		{"levels only", []int{4099, 0, 1, 9002}, nil, "", 0, tin.Foot, "unit_not_stated"},
+		{"own unit, a rounded foot", []int{3076, 0, 1, 32767, 3077, 34736, 1, 1}, []float64{7, 0.3048006096}, "", tin.SurveyFoot, 0, "unit_not_stated"},
 		{"own unit", []int{3076, 0, 1, 32767, 3077, 34736, 1, 1}, []float64{7, 0.9144}, "", 0.9144, 0, "unit_not_stated"},
 		{"by metadata", []int{3076, 0, 1, 9002}, nil, `<GDALMetadata><Item name="UNITTYPE" sample="0" role="unittype">ft</Item></GDALMetadata>`, tin.Foot, tin.Foot, ""},
 		{"both agree", []int{3076, 0, 1, 9002, 4099, 0, 1, 9002}, nil, `<GDALMetadata><Item name="UNITTYPE" sample="0" role="unittype">foot</Item></GDALMetadata>`, tin.Foot, tin.Foot, ""},
@@ -362,7 +363,7 @@ func TestBombs(t *testing.T) {
 	requireCode(t, err, "too_many_points")
 }
 
-// The volcano grid in ten forms, which may not travel with the repository: the
+// The volcano grid in nine forms, which may not travel with the repository: the
 // values are in the README of its folder, from GDAL 3.6.2.
 func TestVolcano(t *testing.T) {
 	folder := os.Getenv("BARROW_OPEN_DATA")

@@ -6,53 +6,67 @@ import "fmt"
 // OGC 19-008r4 for those of places and keys. 42112 and 42113 are private tags in
 // common use.
 const (
-	tagSubfile         = 254
-	tagColumns         = 256
-	tagRows            = 257
-	tagBits            = 258
-	tagCompression     = 259
-	tagPhotometric     = 262
-	tagFillOrder       = 266
-	tagStripOffsets    = 273
-	tagOrientation     = 274
-	tagBands           = 277
-	tagRowsPerStrip    = 278
-	tagStripCounts     = 279
-	tagPlanar          = 284
-	tagPredictor       = 317
-	tagTileColumns     = 322
-	tagTileRows        = 323
-	tagTileOffsets     = 324
-	tagTileCounts      = 325
-	tagExtraSamples    = 338
-	tagFormat          = 339
-	tagPixelScale      = 33550
-	tagTiepoints       = 33922
-	tagTransformation  = 34264
-	tagKeys            = 34735
-	tagKeyDoubles      = 34736
-	tagKeyTexts        = 34737
-	tagMetadata        = 42112
-	tagNoData          = 42113
-	maxImages          = 1000    // directories followed
-	maxTags            = 1000    // in a directory
-	maxMetadata        = 1 << 20 // bytes of band metadata
-	subfileReduced     = 1
-	subfileMask        = 4
-	photometricMask    = 4
-	extraAlpha         = 1 // associated; 2 is unassociated
-	planarApart        = 2
-	predictorNone      = 1
-	predictorNumbers   = 2
-	predictorFloating  = 3
-	formatUnsigned     = 1
-	formatSigned       = 2
-	formatFloating     = 3
+	tagSubfile        = 254
+	tagColumns        = 256
+	tagRows           = 257
+	tagBits           = 258
+	tagCompression    = 259
+	tagPhotometric    = 262
+	tagFillOrder      = 266
+	tagStripOffsets   = 273
+	tagOrientation    = 274
+	tagBands          = 277
+	tagRowsPerStrip   = 278
+	tagStripCounts    = 279
+	tagPlanar         = 284
+	tagPredictor      = 317
+	tagTileColumns    = 322
+	tagTileRows       = 323
+	tagTileOffsets    = 324
+	tagTileCounts     = 325
+	tagExtraSamples   = 338
+	tagFormat         = 339
+	tagPixelScale     = 33550
+	tagTiepoints      = 33922
+	tagTransformation = 34264
+	tagKeys           = 34735
+	tagKeyDoubles     = 34736
+	tagKeyTexts       = 34737
+	tagMetadata       = 42112
+	tagNoData         = 42113
+)
+
+// Values of tags.
+const (
+	subfileReduced = 1
+	subfileMask    = 4
+
+	photometricMask = 4
+
+	extraAlpha = 1 // associated; 2 is unassociated
+
+	planarApart = 2
+
+	predictorNone     = 1
+	predictorNumbers  = 2
+	predictorFloating = 3
+
+	formatUnsigned = 1
+	formatSigned   = 2
+	formatFloating = 3
+
 	compressionNone    = 1
 	compressionLZW     = 5
 	compressionDeflate = 8
 	compressionZip     = 32946 // Deflate by its older number
 	compressionPack    = 32773 // PackBits
+)
+
+// The most that is read.
+const (
+	maxImages   = 1000    // directories followed
+	maxTags     = 1000    // in a directory
+	maxMetadata = 1 << 20 // bytes of band metadata
 )
 
 // compressions are the names of those that are not read.

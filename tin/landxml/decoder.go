@@ -11,6 +11,7 @@ import (
 	"unicode/utf8"
 
 	"barrow/tin"
+	"barrow/tin/internal/limited"
 )
 
 const (
@@ -21,7 +22,7 @@ const (
 
 // decoder reads elements, and knows in which line it is.
 type decoder struct {
-	in    *limited
+	in    *limited.Reader
 	src   *source
 	xml   *xml.Decoder
 	name  string
@@ -34,7 +35,8 @@ type decoder struct {
 }
 
 func newDecoder(ctx context.Context, r io.Reader, name string, opts Options) *decoder {
-	d := &decoder{in: limit(ctx, r, opts.MaxBytes), name: name, opts: opts}
+	d := &decoder{in: limited.NewReader(ctx, r, opts.MaxBytes), name: name, opts: opts}
+	d.in.Progress = opts.Progress
 	d.src = open(d.in)
 	d.xml = xml.NewDecoder(d.src)
 	d.xml.CharsetReader = d.encoded
@@ -82,10 +84,10 @@ func (d *decoder) notXML(err error) error {
 	var input *tin.InputError
 	var syntax *xml.SyntaxError
 	switch {
-	case errors.Is(d.in.err, errTooLong):
+	case errors.Is(d.in.Err(), limited.ErrTooLong):
 		return d.fail("too_many_bytes", fmt.Sprintf("the file is longer than %d bytes, the most allowed", d.opts.MaxBytes), "split the file")
-	case d.in.err != nil && !errors.Is(d.in.err, io.EOF):
-		return fmt.Errorf("landxml: %s: %w", d.name, d.in.err)
+	case d.in.Err() != nil && !errors.Is(d.in.Err(), io.EOF):
+		return fmt.Errorf("landxml: %s: %w", d.name, d.in.Err())
 	case errors.Is(err, errHugeToken):
 		return d.fail("huge_token", fmt.Sprintf("a tag, a comment or a text is longer than %d bytes", maxToken), "check that it is the right file, and take it out")
 	case errors.As(err, &input):

@@ -9,7 +9,6 @@ import (
 
 // definition is a surface as built: points with their ids, and faces by ids.
 type definition struct {
-	line   int
 	points []tin.Point
 	refs   []pointRef // points whose coordinates are those of another
 	ids    idIndex
@@ -69,7 +68,7 @@ func (r *reader) definition(s *surface, el xml.StartElement) error {
 	if s.definition != nil {
 		return r.fail("repeated_element", fmt.Sprintf("a second <Definition> of the surface %q", short(s.Name)), "keep one of them")
 	}
-	d := &definition{line: r.line(), area: attr(el, "area2DSurf")}
+	d := &definition{area: attr(el, "area2DSurf")}
 	s.definition = d
 	var err error
 	if d.ranges, err = r.levelRange(el); err != nil {

@@ -21,7 +21,7 @@ type faceMaker struct {
 
 	flat, repeated tally
 	quads          int
-	spread         float64 // of volume between the two diagonals of all split faces
+	spread         tin.Sum // of volume between the two diagonals of all split faces
 }
 
 // triangles gives the visible faces as triangles that turn anticlockwise, in the
@@ -98,7 +98,7 @@ func (m *faceMaker) split(a, b, c, d, line int32) error {
 	switch {
 	case first && second:
 		m.quads++
-		m.spread += m.between(a, b, c, d)
+		m.spread.Add(m.between(a, b, c, d))
 		greatest := slices.MaxFunc([]int32{a, b, c, d}, m.compare)
 		first = greatest != a && greatest != c
 	case first, second:

@@ -1,6 +1,7 @@
 package landxml
 
 import (
+	"cmp"
 	"encoding/xml"
 	"fmt"
 	"math"
@@ -107,8 +108,8 @@ func (r *reader) placeTo(to **place, el xml.StartElement) error {
 // finishFeatures makes lines of the parts. One that cannot be made keeps its error;
 // only too many points end it all.
 func (r *reader) finishFeatures() error {
-	var bad tally
-	var why error
+	bad := 0
+	var why error // of the first
 	for _, f := range r.features {
 		m := lineMaker{reader: r, tolerance: joinTolerance / r.file.Unit.Metres()}
 		err := m.make(f)
@@ -117,16 +118,15 @@ func (r *reader) finishFeatures() error {
 		}
 		if err != nil {
 			f.Err = err
-			if bad.add(f.Line); bad.count == 1 {
-				why = err
-			}
+			bad++
+			why = cmp.Or(why, err)
 		} else {
 			f.Vertices, f.Closed = m.vertices, m.close()
 		}
 		r.file.Features = append(r.file.Features, f.Feature)
 	}
-	if bad.count > 0 {
-		r.note("features_not_read", fmt.Sprintf("%s could not be read, the first: %v", count(bad.count, "feature"), why))
+	if bad > 0 {
+		r.note("features_not_read", fmt.Sprintf("%s could not be read, the first: %v", count(bad, "feature"), why))
 	}
 	if r.curves.count > 0 {
 		r.note("curves_chorded", fmt.Sprintf("%s (the first in line %d) taken as %s, within %g m of the arcs", count(r.curves.count, "curve"), r.curves.line, count(r.chords, "chord"), r.sagitta()))

@@ -55,7 +55,7 @@ func quoted(names []string) string {
 
 func (r *reader) finishSurface(s *surface) error {
 	s.Points = s.data
-	if s.definition != nil && len(s.definition.points) > 0 {
+	if d := s.definition; d != nil && len(d.points)+len(d.faces) > 0 {
 		if err := r.asBuilt(s); err != nil {
 			return err
 		}
@@ -134,7 +134,7 @@ func (r *reader) noteSources(s *surface) {
 func (r *reader) noteFaces(s *surface, m *faceMaker) {
 	if m.quads > 0 {
 		r.noteOf(s, "grid_faces_split", fmt.Sprintf("%s with four corners cut along the diagonal without the greatest corner by (easting, northing); the other diagonals would change the volume under it by %.6g %s3 at most",
-			count(m.quads, "face"), m.spread, r.file.Unit))
+			count(m.quads, "face"), m.spread.Value(), r.file.Unit))
 	}
 	if t := m.flat; t.count > 0 {
 		r.noteOf(s, "flat_faces", fmt.Sprintf("%s that cover no ground left out: their corners are in line (the first in line %d)", count(t.count, "face"), t.line))

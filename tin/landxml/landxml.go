@@ -20,6 +20,9 @@ type Options struct {
 
 	MaxPoints int   // points, vertices and chords in the whole file; more is an error; 0: no limit
 	MaxBytes  int64 // of the file; more is an error; 0: no limit
+
+	// Progress, if not nil, is told now and then how many bytes were read.
+	Progress func(bytes int64)
 }
 
 // File is what is read from one file, or to be written to one.

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 	"testing/iotest"
@@ -240,13 +241,17 @@ func TestReadFaces(t *testing.T) {
 		{"four corners the other way", "<F>4 3 2 1</F>", [][3]int32{{3, 1, 2}, {3, 0, 1}}, []string{"grid_faces_split", "points_without_face"}},
 		{"four with one twice", "<F>1 2 3 3</F><F>4 1 3 4</F>", [][3]int32{{0, 1, 2}, {3, 0, 2}}, []string{"points_without_face"}},
 		{"four in line", "<F>1 5 3 1</F><F>1 2 3</F>", [][3]int32{{0, 1, 2}}, []string{"flat_faces", "points_without_face"}},
+		{"four different ones in line", "<F>1 5 3 6</F><F>1 2 3</F>", [][3]int32{{0, 1, 2}}, []string{"flat_faces", "points_without_face"}},
 		{"four with a side bent in", "<F>1 2 5 4</F>", [][3]int32{{0, 1, 3}, {0, 3, 2}}, []string{"grid_faces_split", "points_without_face"}},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			points := square
-			if tt.name == "four with a side bent in" {
+			switch tt.name {
+			case "four with a side bent in":
 				points = strings.Replace(square, "5 5 2", "4 4 2", 1) // then only the one diagonal lies inside
+			case "four different ones in line":
+				points += `<P id="6">2 2 1</P>`
 			}
 			f, err := read(surface(points, tt.faces), landxml.Options{})
 			require.NoError(t, err)
@@ -324,6 +329,7 @@ func TestReadErrors(t *testing.T) {
 		{"missing id", surface(triPs, "<F>1 2 3</F>\n<F>1 2 4</F>"), "missing_id", 5},
 		{"two corners", surface(triPs, "<F>1 2</F>"), "bad_face", 4},
 		{"five corners", surface(triPs, "<F>1 2 3 1 2</F>"), "bad_face", 4},
+		{"faces without points", document(`<Surfaces><Surface name="g"><SourceData><DataPoints><PntList3D>0 0 1</PntList3D></DataPoints></SourceData><Definition><Faces><F>1 2 3</F></Faces></Definition></Surface></Surfaces>`), "missing_id", 4},
 		{"corner 0", surface(triPs, "<F>1 2 0</F>"), "bad_id", 4},
 		{"corner 1.5", surface(triPs, "<F>1 2 1.5</F>"), "bad_id", 4},
 		{"corner without level", surface(triPs+"<P id=\"4\">20 20</P>", "<F>1 2 3</F>\n<F>2 4 3</F>"), "face_without_level", 5},
@@ -386,23 +392,26 @@ func TestReadEntityBomb(t *testing.T) {
 
 func TestReadLimits(t *testing.T) {
 	text := document(tri)
-	for limit, code := range map[landxml.Options]string{
-		{MaxBytes: int64(len(text)) - 1}:    "too_many_bytes",
-		{MaxBytes: 10}:                      "too_many_bytes",
-		{MaxPoints: 2}:                      "too_many_points",
-		{Surface: "h"}:                      "unknown_surface",
-		{MaxBytes: int64(len(text))}:        "",
-		{MaxPoints: 3, MaxBytes: 1 << 62}:   "",
-		{Surface: "g", Sagitta: math.NaN()}: "",
+	for _, row := range []struct {
+		opts landxml.Options
+		code string
+	}{
+		{landxml.Options{MaxBytes: int64(len(text)) - 1}, "too_many_bytes"},
+		{landxml.Options{MaxBytes: 10}, "too_many_bytes"},
+		{landxml.Options{MaxPoints: 2}, "too_many_points"},
+		{landxml.Options{Surface: "h"}, "unknown_surface"},
+		{landxml.Options{MaxBytes: int64(len(text))}, ""},
+		{landxml.Options{MaxPoints: 3, MaxBytes: math.MaxInt64}, ""},
+		{landxml.Options{Surface: "g", Sagitta: math.NaN()}, ""},
 	} {
-		_, err := read(text, limit)
-		if code == "" {
-			assert.NoError(t, err, "%+v", limit)
+		_, err := read(text, row.opts)
+		if row.code == "" {
+			assert.NoError(t, err, "%+v", row.opts)
 			continue
 		}
 		var e *tin.InputError
-		require.ErrorAs(t, err, &e, "%+v", limit)
-		assert.Equal(t, code, e.Code)
+		require.ErrorAs(t, err, &e, "%+v", row.opts)
+		assert.Equal(t, row.code, e.Code)
 	}
 	_, err := read(document(strings.Replace(tri, "</Surfaces>", "", 1)+strings.TrimPrefix(tri, "<Surfaces>")), landxml.Options{Surface: "g"})
 	var e *tin.InputError
@@ -413,6 +422,16 @@ func TestReadLimits(t *testing.T) {
 	_, err = read(arc, landxml.Options{MaxPoints: 100})
 	require.ErrorAs(t, err, &e)
 	assert.Equal(t, "too_many_points", e.Code)
+}
+
+func TestReadTellsItsProgress(t *testing.T) {
+	text := source("<DataPoints><PntList3D>" + strings.Repeat("1 2 3\n", 1<<17) + "</PntList3D></DataPoints>")
+	var told []int64
+	_, err := read(text, landxml.Options{Progress: func(bytes int64) { told = append(told, bytes) }})
+	require.NoError(t, err)
+	assert.Greater(t, len(told), 5)
+	assert.True(t, slices.IsSorted(told))
+	assert.EqualValues(t, len(text), told[len(told)-1])
 }
 
 // What is wrong with reading itself is no fault of the file.

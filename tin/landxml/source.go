@@ -3,7 +3,6 @@ package landxml
 import (
 	"bufio"
 	"bytes"
-	"context"
 	"errors"
 	"io"
 )
@@ -12,10 +11,7 @@ import (
 // are read past the XML decoder and have no such limit.
 const maxToken = 1 << 20
 
-var (
-	errHugeToken = errors.New("landxml: one tag, comment or text is too long")
-	errTooLong   = errors.New("landxml: the file is too long")
-)
+var errHugeToken = errors.New("landxml: one tag, comment or text is too long")
 
 // source hands the file to the XML decoder byte by byte, so that at any time the
 // next byte is the one after what the decoder has read. It counts lines itself,
@@ -50,43 +46,6 @@ func (s *source) count(b byte) {
 
 // Read gives what is left of the file to a reader of another encoding.
 func (s *source) Read(p []byte) (int, error) { return s.r.Read(p) }
-
-// limited fails when the context is done or the file is too long, and then goes on
-// failing.
-type limited struct {
-	ctx  context.Context
-	r    io.Reader
-	left int64 // -1: no limit
-	err  error
-}
-
-func (l *limited) Read(p []byte) (n int, err error) {
-	if l.err == nil {
-		l.err = l.ctx.Err()
-	}
-	if l.err != nil {
-		return 0, l.err
-	}
-	if l.left >= 0 && int64(len(p))-1 > l.left {
-		p = p[:l.left+1]
-	}
-	n, l.err = l.r.Read(p)
-	if l.left >= 0 {
-		if int64(n) > l.left {
-			n, l.err = 0, errTooLong
-		}
-		l.left -= int64(n)
-	}
-	return n, l.err
-}
-
-// limit makes a reader of at most so many bytes; 0: no limit.
-func limit(ctx context.Context, r io.Reader, maxBytes int64) *limited {
-	if maxBytes <= 0 {
-		maxBytes = -1
-	}
-	return &limited{ctx: ctx, r: r, left: maxBytes}
-}
 
 // open makes the source of a file in UTF-8 or UTF-16, and takes its byte order
 // mark off.

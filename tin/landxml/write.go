@@ -16,8 +16,8 @@ import (
 	"barrow/tin"
 )
 
-// Schema is the namespace of the files that Write writes.
-const Schema = "http://www.landxml.org/schema/LandXML-1.2"
+// schema is the namespace of the files that Write writes.
+const schema = "http://www.landxml.org/schema/LandXML-1.2"
 
 // SetTime sets the date and time of a file, in UTC to the second.
 func (f *File) SetTime(t time.Time) {
@@ -130,7 +130,7 @@ func (w *writer) position(p *tin.Point) {
 }
 
 func (w *writer) file(f *File) {
-	w.text(xml.Header + `<LandXML xmlns="` + Schema + `"`)
+	w.text(xml.Header + `<LandXML xmlns="` + schema + `"`)
 	w.date(f)
 	w.text(" version=\"1.2\">\n")
 	w.units(f.Unit)

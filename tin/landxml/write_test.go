@@ -364,7 +364,7 @@ func checkFacts(t *testing.T, text string) {
 		require.NoError(t, err)
 		switch el := tok.(type) {
 		case xml.StartElement:
-			assert.Equal(t, landxml.Schema, el.Name.Space)
+			assert.Equal(t, "http://www.landxml.org/schema/LandXML-1.2", el.Name.Space)
 			e, ok := known[el.Name.Local]
 			require.True(t, ok, "<%s> is not of the schema", el.Name.Local)
 			checkAttributes(t, e, el)

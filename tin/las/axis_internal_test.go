@@ -39,24 +39,30 @@ func TestNearestDecimal(t *testing.T) {
 // Against exact arithmetic: decimals of any length, and scales that are none.
 func TestAxisAgainstExact(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 11))
-	beyond := 0
+	decimals, beyond := 0, 0
+	check := func(a axis, x int32, value func(float64) *big.Rat) {
+		t.Helper()
+		exact := new(big.Rat).Mul(value(a.scale), new(big.Rat).SetInt64(int64(x)))
+		want, _ := exact.Add(exact, value(a.offset)).Float64()
+		require.Equal(t, want, a.at(x), "%v * %v + %v", x, a.scale, a.offset)
+	}
 	for range 200_000 {
 		digits := rng.IntN(13)
 		scale := decimal(rng.Int64N(int64(1)<<rng.IntN(20)+1)+1, digits)
 		offset := decimal(rng.Int64N(1<<52)-1<<51, rng.IntN(10)+3)
 		x := int32(rng.Uint32())
 		a := newAxis(scale, offset)
-		if !a.decimal {
+		if !a.decimal { // too many digits for an int64
+			check(a, x, asDouble)
 			continue
 		}
-		exact := new(big.Rat).Mul(ratOf(scale), new(big.Rat).SetInt64(int64(x)))
-		exact.Add(exact, ratOf(offset))
-		want, _ := exact.Float64()
-		require.Equal(t, want, a.at(x), "%v * %v + %v", x, scale, offset)
+		decimals++
+		check(a, x, ratOf)
 		if abs(a.whole(x)) >= 1<<53 {
 			beyond++
 		}
 	}
+	assert.Greater(t, decimals, 120_000)
 	assert.Greater(t, beyond, 1000, "numbers beyond 2^53 were among them")
 
 	for range 100_000 { // odd scales, as those of 9.2e-8 that some programs write
@@ -64,12 +70,12 @@ func TestAxisAgainstExact(t *testing.T) {
 		x := int32(rng.Uint32())
 		a := newAxis(scale, offset)
 		require.False(t, a.decimal)
-		exact := new(big.Rat).Mul(new(big.Rat).SetFloat64(scale), new(big.Rat).SetInt64(int64(x)))
-		exact.Add(exact, new(big.Rat).SetFloat64(offset))
-		want, _ := exact.Float64()
-		require.Equal(t, want, a.at(x), "%v * %v + %v", x, scale, offset)
+		check(a, x, asDouble)
 	}
 }
+
+// asDouble is v itself.
+func asDouble(v float64) *big.Rat { return new(big.Rat).SetFloat64(v) }
 
 func decimal(n int64, digits int) float64 {
 	v, err := strconv.ParseFloat(strconv.FormatInt(n, 10)+"e-"+strconv.Itoa(digits), 64)

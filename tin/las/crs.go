@@ -3,6 +3,7 @@ package las
 import (
 	"cmp"
 	"encoding/binary"
+	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -43,21 +44,6 @@ type stated struct {
 	unknown        string   // a unit that is not known
 }
 
-// unitOf is the unit of so many metres. The three that surveys are written in
-// are told from their rounded values; the foot and the US survey foot differ by
-// 2e-6. It is 0 for what can be no unit.
-func unitOf(metres float64) tin.Unit {
-	for _, u := range []tin.Unit{tin.Metre, tin.Foot, tin.SurveyFoot} {
-		if math.Abs(metres/float64(u)-1) < 1e-7 {
-			return u
-		}
-	}
-	if metres >= 1e-3 && metres <= 1e3 {
-		return tin.Unit(metres)
-	}
-	return 0
-}
-
 // The keys of GeoTIFF (OGC 19-008r4) that are read, and values of theirs.
 const (
 	keyModelType    = 1024
@@ -79,7 +65,8 @@ func (c *crsRecords) geoKeys() (s stated, ok bool) {
 	if len(c.keys) < 8 || word(0) != 1 || len(c.keys) < 8*(1+word(3)) {
 		return s, false
 	}
-	units := map[int]int{}
+	var unit, vertical int // codes
+	var size []byte        // of the user's own unit, a double
 	for k := 1; k <= word(3); k++ {
 		key, where, count, value := word(4*k), word(4*k+1), word(4*k+2), word(4*k+3)
 		switch {
@@ -88,9 +75,7 @@ func (c *crsRecords) geoKeys() (s stated, ok bool) {
 				s.Name = strings.TrimRight(text(name), "| ")
 			}
 		case where == 34736 && key == keyUnitSize:
-			if b := slice(c.doubles, 8*value, 8); len(b) == 8 {
-				s.unit = unitOf(math.Float64frombits(binary.LittleEndian.Uint64(b)))
-			}
+			size = slice(c.doubles, 8*value, 8)
 		case where != 0:
 		case key == keyModelType:
 			s.notInPlan = value == 2 || value == 3
@@ -98,31 +83,36 @@ func (c *crsRecords) geoKeys() (s stated, ok bool) {
 			s.EPSG = value
 		case key == keyVertical && value != usersOwn:
 			s.VerticalEPSG = value
-		case key == keyLinearUnit || key == keyVerticalUnit:
-			units[key] = value
+		case key == keyLinearUnit:
+			unit = value
+		case key == keyVerticalUnit:
+			vertical = value
 		}
 	}
-	if code := units[keyLinearUnit]; code != usersOwn {
-		s.unit = s.coded(code)
+	s.unit = s.coded(unit)
+	if unit == usersOwn && size != nil {
+		s.unit = s.sized(math.Float64frombits(binary.LittleEndian.Uint64(size)))
 	}
-	s.vertical = s.coded(units[keyVerticalUnit])
+	s.vertical = s.coded(vertical)
 	return s, true
 }
 
-// coded is the unit of a code of EPSG; 0 where there is none.
+// coded is the unit of a code of EPSG; 0 where there is none, or it is not known.
 func (s *stated) coded(code int) tin.Unit {
-	switch code {
-	case 0, usersOwn:
-		return 0
-	case 9001:
-		return tin.Metre
-	case 9002:
-		return tin.Foot
-	case 9003:
-		return tin.SurveyFoot
+	u, ok := tin.UnitOfEPSG(code)
+	if !ok && code != 0 && code != usersOwn {
+		s.unknown = "EPSG unit " + strconv.Itoa(code)
 	}
-	s.unknown = "EPSG unit " + strconv.Itoa(code)
-	return 0
+	return u
+}
+
+// sized is the unit of so many metres; 0 where that can be none.
+func (s *stated) sized(metres float64) tin.Unit {
+	u, ok := tin.UnitOfMetres(metres)
+	if !ok {
+		s.unknown = fmt.Sprintf("a unit of %v m", metres)
+	}
+	return u
 }
 
 // slice is n bytes of b from i on; nil if b has not so many.

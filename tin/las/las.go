@@ -25,7 +25,7 @@ type Options struct {
 	Within *orb.Bound // in the file's unit, sides included; nil: everywhere
 	Thin   *Thinning  // nil: every point is kept
 
-	MaxPoints int   // kept; more is an error; 0: no limit
+	MaxPoints int   // kept; more is an error; 0: 2,147,483,647
 	MaxBytes  int64 // of the file; more is an error; 0: no limit
 
 	// Progress, if not nil, is told now and then how many of the file's points

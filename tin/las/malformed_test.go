@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"barrow/tin"
 	"barrow/tin/las"
 )
 
@@ -97,8 +98,11 @@ func TestMalformed(t *testing.T) {
 			runtime.ReadMemStats(&before)
 			_, err := read(data, las.Options{})
 			runtime.ReadMemStats(&after)
-			assert.Equal(t, c.code, codeOf(err), "%v", err)
-			assert.ErrorContains(t, err, c.says)
+			var e *tin.InputError
+			require.ErrorAs(t, err, &e)
+			assert.Equal(t, c.code, e.Code, "%v", err)
+			assert.Contains(t, e.Message+e.Hint, c.says)
+			assert.NotEmpty(t, e.Hint)
 			assert.Less(t, after.TotalAlloc-before.TotalAlloc, uint64(4<<20), "memory follows the bytes there are, not what the file claims")
 		})
 	}

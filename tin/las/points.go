@@ -33,12 +33,12 @@ type record struct {
 
 // keeper takes the points that are wanted.
 type keeper interface {
-	// keep takes a point and its number in the file, from 1.
-	keep(r record, number int64)
+	// keep takes a point and its Line.
+	keep(r record, line int32)
 	// kept is how many it holds now.
 	kept() int
-	// each gives those it holds at the end, number 0 where it is of no account.
-	each(func(r record, number int64) error) error
+	// each gives those it holds at the end, line 0 where it is of no account.
+	each(func(r record, line int32) error) error
 }
 
 const blockSize = 256 << 10 // bytes of point records read at once, about
@@ -83,11 +83,16 @@ func (d *decoder) prepare() error {
 		d.keeper = &all{}
 		return nil
 	}
-	t, err := newThinner(*d.opts.Thin, d.axes[0], d.axes[1])
-	if err != nil {
-		return d.fail("bad_cell", "give a side above 0 that is not below the steps of the file's numbers", "points cannot be thinned to cells of %v: %v", d.opts.Thin.Cell, err)
+	thin := *d.opts.Thin
+	if thin.Keep != KeepLowest && thin.Keep != KeepNearest {
+		return d.fail("bad_cell", "ask for the lowest or the nearest", "there is no rule %d for the point of a cell to keep", thin.Keep)
 	}
-	d.keeper = t
+	c, ok := newCells(thin.Cell, d.axes[0], d.axes[1])
+	if !ok {
+		return d.fail("bad_cell", "give a side above 0 that is not below the steps of the file's numbers",
+			"points in steps of %v and %v cannot be thinned to cells of %v", d.header.Scale[0], d.header.Scale[1], thin.Cell)
+	}
+	d.keeper = &thinner{cells: c, rule: thin.Keep, best: bestOf{cells: map[uint64]record{}}}
 	return nil
 }
 
@@ -140,10 +145,18 @@ func (d *decoder) block(b []byte, done int64) {
 		case d.opts.Within != nil && !d.within(r):
 			counts.Outside++
 		default:
-			d.keeper.keep(r, number)
+			d.keeper.keep(r, lineOf(number))
 		}
 	}
 	d.low, d.high = low, high
+}
+
+// lineOf is the Line of the point of a number, from 1; 0 if it does not fit.
+func lineOf(number int64) int32 {
+	if number > math.MaxInt32 {
+		return 0
+	}
+	return int32(number)
 }
 
 // within reports whether a point lies in the box that is wanted.
@@ -157,11 +170,8 @@ func (d *decoder) within(r record) bool {
 func (d *decoder) take() error {
 	var classCodes [256]string
 	points := make([]tin.Point, 0, d.keeper.kept())
-	err := d.keeper.each(func(r record, number int64) error {
-		p := tin.Point{E: d.axes[0].at(r.at[0]), N: d.axes[1].at(r.at[1]), Level: d.axes[2].at(r.at[2])}
-		if number <= math.MaxInt32 {
-			p.Line = int32(number)
-		}
+	err := d.keeper.each(func(r record, line int32) error {
+		p := tin.Point{E: d.axes[0].at(r.at[0]), N: d.axes[1].at(r.at[1]), Level: d.axes[2].at(r.at[2]), Line: line}
 		if !(max(math.Abs(p.E), math.Abs(p.N), math.Abs(p.Level)) <= maxCoordinate) {
 			return d.fail("out_of_range", exportAgain, "a point at %v, %v, %v is beyond %.0f", p.E, p.N, p.Level, float64(maxCoordinate))
 		}
@@ -185,31 +195,28 @@ type all struct {
 // part is a number of points, field by field: no byte is lost between them.
 type part struct {
 	at      [partSize][3]int32
-	numbers [partSize]int32 // 0 if it does not fit
+	lines   [partSize]int32
 	classes [partSize]uint8
 }
 
 const partSize = 1 << 16
 
-func (a *all) keep(r record, number int64) {
+func (a *all) keep(r record, line int32) {
 	i := a.count % partSize
 	if i == 0 {
 		a.parts = append(a.parts, new(part))
 	}
 	p := a.parts[len(a.parts)-1]
-	p.at[i], p.classes[i] = r.at, r.class
-	if number <= math.MaxInt32 {
-		p.numbers[i] = int32(number)
-	}
+	p.at[i], p.lines[i], p.classes[i] = r.at, line, r.class
 	a.count++
 }
 
 func (a *all) kept() int { return a.count }
 
-func (a *all) each(f func(record, int64) error) error {
+func (a *all) each(f func(record, int32) error) error {
 	for k, p := range a.parts {
 		for i := range min(partSize, a.count-k*partSize) {
-			if err := f(record{p.at[i], p.classes[i]}, int64(p.numbers[i])); err != nil {
+			if err := f(record{p.at[i], p.classes[i]}, p.lines[i]); err != nil {
 				return err
 			}
 		}

@@ -8,51 +8,19 @@ import (
 	"io"
 
 	"barrow/tin"
+	"barrow/tin/internal/limited"
 )
 
 // stream gives the bytes of a file in order, and knows how far it is.
 type stream struct {
 	*bufio.Reader
 	name string
+	most int64 // bytes allowed
 	at   int64 // bytes given
 }
 
 func newStream(ctx context.Context, r io.Reader, name string, most int64) *stream {
-	return &stream{Reader: bufio.NewReaderSize(&limited{ctx: ctx, r: r, name: name, most: most}, 64<<10), name: name}
-}
-
-// limited ends with an error when the context does, or after too many bytes.
-type limited struct {
-	ctx   context.Context
-	r     io.Reader
-	name  string
-	most  int64 // 0: no limit
-	count int64
-	idle  int // reads in a row that gave nothing
-}
-
-// Read reads from the reader below. One that gives nothing a hundred times ends
-// with [io.ErrNoProgress].
-func (l *limited) Read(p []byte) (int, error) {
-	if err := l.ctx.Err(); err != nil {
-		return 0, err
-	}
-	n, err := l.r.Read(p)
-	l.count += int64(n)
-	if l.most > 0 && l.count > l.most {
-		return 0, &tin.InputError{
-			Code: "too_many_bytes", File: l.name,
-			Message: fmt.Sprintf("the file is longer than %d bytes, the most allowed", l.most),
-			Hint:    "cut the file to the site, or split it",
-		}
-	}
-	if l.idle++; n > 0 || err != nil {
-		l.idle = 0
-	}
-	if l.idle == 100 {
-		err = io.ErrNoProgress
-	}
-	return n, err
+	return &stream{Reader: bufio.NewReaderSize(limited.NewReader(ctx, r, most), 64<<10), name: name, most: most}
 }
 
 // fill reads all of p. what names it in the error of a file that ends before.
@@ -71,12 +39,11 @@ func (s *stream) skip(n int64, what string) error {
 
 // failed makes an error of reading one of the file, or one with its name.
 func (s *stream) failed(err error, what string) error {
-	var input *tin.InputError
 	switch {
 	case err == nil:
 		return nil
-	case errors.As(err, &input):
-		return input
+	case errors.Is(err, limited.ErrTooLong):
+		return s.fail("too_many_bytes", "cut the file to the site, or split it", "the file is longer than %d bytes, the most allowed", s.most)
 	case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF):
 		return s.fail("truncated", cutShort, "the file ends after %d bytes, in the middle of %s", s.at, what)
 	}

@@ -2,7 +2,6 @@ package las
 
 import (
 	"cmp"
-	"errors"
 	"math"
 	"slices"
 )
@@ -34,18 +33,7 @@ type thinner struct {
 	best  bestOf
 }
 
-func newThinner(t Thinning, east, north axis) (*thinner, error) {
-	c, err := newCells(t.Cell, east, north)
-	if err != nil {
-		return nil, err
-	}
-	if t.Keep != KeepLowest && t.Keep != KeepNearest {
-		return nil, errors.New("no such rule for the point to keep")
-	}
-	return &thinner{cells: c, rule: t.Keep, best: bestOf{cells: map[uint64]record{}}}, nil
-}
-
-func (t *thinner) keep(r record, _ int64) {
+func (t *thinner) keep(r record, _ int32) {
 	i, j := t.cells.of(r)
 	cell := uint64(uint32(i-t.cells.first[0]))<<32 | uint64(uint32(j-t.cells.first[1]))
 	if best, ok := t.best.of(cell); !ok || t.better(r, best, i, j) {
@@ -66,7 +54,7 @@ func (t *thinner) better(a, b record, i, j int64) bool {
 
 func (t *thinner) kept() int { return len(t.best.cells) }
 
-func (t *thinner) each(f func(record, int64) error) error {
+func (t *thinner) each(f func(record, int32) error) error {
 	t.best.flush()
 	kept := make([]record, 0, len(t.best.cells))
 	for _, r := range t.best.cells {
@@ -98,13 +86,12 @@ type cells struct {
 	first [2]int64 // the cells of the least whole numbers there can be
 }
 
-var errCell = errors.New("it is no such length")
-
-func newCells(side float64, east, north axis) (cells, error) {
+// newCells is not ok where the side is no length, or there are too many cells to number.
+func newCells(side float64, east, north axis) (c cells, ok bool) {
 	if !(side > 0) || math.IsInf(side, 1) {
-		return cells{}, errCell
+		return c, false
 	}
-	c := cells{axes: [2]axis{east, north}, side: side}
+	c = cells{axes: [2]axis{east, north}, side: side}
 	if digits := max(decimals(side), east.digits, north.digits); east.decimal && north.decimal {
 		e, n := east.to(digits), north.to(digits)
 		if w, ok := whole(side, digits); ok && e.decimal && n.decimal {
@@ -114,11 +101,11 @@ func newCells(side float64, east, north axis) (cells, error) {
 	for k := range c.axes {
 		low, high := c.index(k, math.MinInt32), c.index(k, math.MaxInt32)
 		if !(high-low <= math.MaxUint32 && math.Abs(low) < 1<<53 && math.Abs(high) < 1<<53) {
-			return cells{}, errCell
+			return c, false
 		}
 		c.first[k] = int64(low)
 	}
-	return c, nil
+	return c, true
 }
 
 // index is the number of the cell of a whole number along one axis, as a float64

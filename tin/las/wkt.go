@@ -1,7 +1,6 @@
 package las
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
 
@@ -55,11 +54,7 @@ func (n *wktNode) state(s *stated) {
 func (n *wktNode) unit(s *stated) tin.Unit {
 	for _, c := range n.nodes {
 		if (c.keyword == "UNIT" || c.keyword == "LENGTHUNIT") && len(c.numbers) > 0 {
-			u := unitOf(c.numbers[0])
-			if u == 0 {
-				s.unknown = fmt.Sprintf("a unit of %v m", c.numbers[0])
-			}
-			return u
+			return s.sized(c.numbers[0])
 		}
 	}
 	for _, c := range n.nodes {

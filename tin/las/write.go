@@ -2,6 +2,7 @@ package las
 
 import (
 	"bufio"
+	"cmp"
 	"encoding/binary"
 	"fmt"
 	"io"
@@ -82,10 +83,8 @@ func (o WriteOptions) head(points []tin.Point) (*Header, error) {
 		return nil, fmt.Errorf("point format %d is not written: give 0, 1 or 6", o.Format)
 	}
 	h.RecordLength = formatSize[o.Format]
-	scale := o.Scale
-	if scale == 0 {
-		scale = 0.001
-	}
+	scale := cmp.Or(o.Scale, 0.001)
+	code, _ := epsgUnit(o.Unit)
 	switch {
 	case !(scale > 0) || math.IsInf(scale, 1):
 		return nil, fmt.Errorf("a scale of %v is none", scale)
@@ -93,7 +92,7 @@ func (o WriteOptions) head(points []tin.Point) (*Header, error) {
 		return nil, fmt.Errorf("day %d of year %d is no date", o.Day, o.Year)
 	case len(o.Software) > 32:
 		return nil, fmt.Errorf("the name of the software, %q, is longer than 32 bytes", o.Software)
-	case unitCode(o.Unit) == 0:
+	case code == 0:
 		return nil, fmt.Errorf("the unit %v has no code: give metres, feet or US survey feet", o.Unit)
 	case len(points) == 0 || int64(len(points)) > math.MaxUint32:
 		return nil, fmt.Errorf("%d points are none, or too many for the format", len(points))
@@ -128,10 +127,7 @@ func (o WriteOptions) record(p tin.Point, axes *[3]axis) (r record, err error) {
 		}
 		r.at[i] = int32(x)
 	}
-	r.class = o.Class
-	if r.class == 0 {
-		r.class = 2
-	}
+	r.class = cmp.Or(o.Class, 2)
 	if text, ok := strings.CutPrefix(p.Code, "class "); ok {
 		class, err := strconv.ParseUint(text, 10, 8)
 		if err != nil {
@@ -194,8 +190,8 @@ func (h *Header) encode(crs []byte) []byte {
 // crsRecord makes the record that states the unit: GeoTIFF keys, or for format 6
 // the text of a local system, as the standard wants.
 func (o WriteOptions) crsRecord() []byte {
+	code, name := epsgUnit(o.Unit)
 	if o.Format < firstExtended {
-		code := unitCode(o.Unit)
 		var data []byte
 		for _, v := range []uint16{
 			1, 1, 0, 4, // version and number of keys
@@ -208,7 +204,7 @@ func (o WriteOptions) crsRecord() []byte {
 		}
 		return crsRecordOf(34735, "GeoKeyDirectoryTag", data)
 	}
-	unit := fmt.Sprintf("UNIT[%q,%v]", unitNames[unitCode(o.Unit)-9001], o.Unit.Metres())
+	unit := fmt.Sprintf("UNIT[%q,%v]", name, o.Unit.Metres())
 	system := fmt.Sprintf(`COMPD_CS["site grid",LOCAL_CS["site grid",LOCAL_DATUM["site",32767],%s,AXIS["Easting",EAST],AXIS["Northing",NORTH]],`+
 		`VERT_CS["site level",VERT_DATUM["site",2000],%s,AXIS["Level",UP]]]`, unit, unit)
 	return crsRecordOf(2112, "OGC WKT", append([]byte(system), 0))
@@ -223,19 +219,15 @@ func crsRecordOf(id uint16, description string, data []byte) []byte {
 	return append(b, data...)
 }
 
-// unitNames are those of the EPSG codes from 9001 on. It is a table, never
-// written to.
-var unitNames = [...]string{"metre", "foot", "US survey foot"}
-
-// unitCode is the EPSG code of a unit, 0 for one without.
-func unitCode(u tin.Unit) uint16 {
+// epsgUnit is the EPSG code of a unit and its name; 0 for one without.
+func epsgUnit(u tin.Unit) (code uint16, name string) {
 	switch u {
 	case 0, tin.Metre:
-		return 9001
+		return 9001, "metre"
 	case tin.Foot:
-		return 9002
+		return 9002, "foot"
 	case tin.SurveyFoot:
-		return 9003
+		return 9003, "US survey foot"
 	}
-	return 0
+	return 0, ""
 }

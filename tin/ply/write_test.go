@@ -14,10 +14,12 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/require"
 
 	"barrow/tin"
 	"barrow/tin/ply"
+	"barrow/volume"
 )
 
 // read reads what this package writes: vertices, faces and comments.
@@ -172,18 +174,22 @@ func TestFromSurface(t *testing.T) {
 	require.NoError(t, ply.Write(&b, ply.Options{Binary: true}, m))
 	vertices, faces, _ := read(t, b.Bytes())
 	require.Len(t, vertices, s.Size())
-	area, triangles := 0.0, 0
+	area, held, triangles := 0.0, 0.0, 0
 	for _, f := range faces {
 		p, q, r := vertices[f[0]], vertices[f[1]], vertices[f[2]]
 		a := ((q[0]-p[0])*(r[1]-p[1]) - (r[0]-p[0])*(q[1]-p[1])) / 2
 		require.Positive(t, a)
 		area += a
+		held += a * ((p[2]+q[2]+r[2])/3 - 58)
 	}
 	for range s.Triangles() {
 		triangles++
 	}
 	require.Len(t, faces, triangles)
 	require.InDelta(t, 11*11, area, 1e-9)
+	whole, err := volume.AgainstPlane(t.Context(), s, tin.LevelPlane(58), orb.Polygon{{{312500, 5812300}, {312511, 5812300}, {312511, 5812311}, {312500, 5812311}, {312500, 5812300}}})
+	require.NoError(t, err)
+	require.InDelta(t, whole.Cut, held, 1e-8)
 }
 
 // hill is a square grid of n x n spots, step 1 m.

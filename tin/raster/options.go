@@ -19,7 +19,7 @@ type Options struct {
 	// without a stated system whose numbers could be degrees.
 	SiteGrid bool
 
-	MaxPoints int   // samples, with or without a level; more is an error; 0: 268,435,456
+	MaxPoints int   // samples, with or without a level; more is an error; 0: 268,435,456, with words of 32 bits half of it
 	MaxBytes  int64 // of the file; more is an error; 0: no limit
 
 	// Progress, if not nil, is told now and then how many samples were read, of
@@ -30,10 +30,11 @@ type Options struct {
 // Fits refuses a grid of more samples than the options allow. Readers ask before
 // they allocate.
 func (o Options) Fits(name string, columns, rows int64) error {
-	most := int64(min(mostSamples, everySamples))
+	most := int64(mostSamples)
 	if o.MaxPoints > 0 {
-		most = int64(min(o.MaxPoints, everySamples))
+		most = int64(o.MaxPoints)
 	}
+	most = min(most, everySamples)
 	if columns <= most && (columns == 0 || rows <= most/columns) {
 		return nil
 	}

@@ -280,8 +280,7 @@ func (d *planDrawing) noteEntries() (out []legendEntry) {
 	if len(d.r.Warnings) > 0 {
 		notes = append([]string{fmt.Sprintf("Read the %s on this job's sheet.", countOf(len(d.r.Warnings), "WARNING", "WARNINGS"))}, notes...)
 	}
-	out = append(out, legendEntry{high: 2})
-	out[0].draw = func(_, _ float64) {}
+	out = append(out, legendEntry{2, func(_, _ float64) {}})
 	for _, n := range notes {
 		for _, row := range wrap(n, 42) {
 			out = append(out, legendEntry{3.1, func(x, y float64) { d.text(x, y+2.4, fmt.Sprintf(`font-size="%s"`, px(smallText)), row) }})

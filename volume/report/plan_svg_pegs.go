@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/paulmach/orb"
@@ -98,10 +99,7 @@ func (d *planDrawing) pegEntries() (out []legendEntry) {
 		return nil
 	}
 	out = append(out, d.headline("Pegs, with their numbers"))
-	keys := pegKeys()
-	for len(keys) > 0 {
-		row := keys[:3]
-		keys = keys[3:]
+	for row := range slices.Chunk(pegKeys(), 3) {
 		out = append(out, legendEntry{legendRow, func(x, y float64) {
 			for i, k := range row {
 				left := x + [...]float64{0, 17, 42}[i]

@@ -24,7 +24,7 @@ const (
 	sectionText = 13.0
 	stackRow    = 15.0
 	stackRows   = 10  // names of one pad at most
-	stackWide   = 240 // letters at most
+	stackWide   = 240 // of the names at most
 	stackAside  = 8.0 // between line and names
 	stackApart  = 6.0
 	stackTiers  = 4
