@@ -28,6 +28,7 @@ type decoder struct {
 	opts  Options
 	space string // namespace of the root: elements of others are passed over
 	depth int
+	empty bool // the element just opened has no text: it ends with its tag
 
 	positions int // read so far, for MaxPoints
 	field     []byte
@@ -48,8 +49,10 @@ func (d *decoder) token() (xml.Token, error) {
 	if err != nil {
 		return nil, d.notXML(err)
 	}
+	d.empty = false
 	switch t := tok.(type) {
 	case xml.StartElement:
+		d.empty = d.src.empty
 		if d.depth++; d.depth > maxDepth {
 			return nil, d.fail("nested_too_deep", fmt.Sprintf("elements are nested more than %d deep", maxDepth), "check that it is the right file")
 		}
@@ -128,14 +131,28 @@ func (d *decoder) each(child func(xml.StartElement) error) error {
 	}
 }
 
-// skip reads the element just opened to its end.
+// skip reads the element just opened to its end. Text in it may be of any length.
 func (d *decoder) skip() error {
 	for from := d.depth; d.depth >= from; {
+		if !d.empty {
+			if err := d.src.pass(); err != nil && !errors.Is(err, io.EOF) {
+				return d.notXML(err)
+			}
+		}
 		if _, err := d.token(); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// stopped gives the error of a context that has ended, asked for now and then in a
+// long loop.
+func (d *decoder) stopped(turn int) error {
+	if turn%4096 != 0 || d.in.ctx.Err() == nil {
+		return nil
+	}
+	return fmt.Errorf("landxml: %s: %w", d.name, d.in.ctx.Err())
 }
 
 // line is that of what was read last.
