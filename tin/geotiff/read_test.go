@@ -360,6 +360,13 @@ func TestBombs(t *testing.T) {
 	m.short[324], m.short[325] = make([]int, 4096), make([]int, 4096)
 	_, err = read(t, m.bytes())
 	requireCode(t, err, "too_many_points")
+
+	// So many of them in a small file were two gigabytes of levels.
+	m.short[256], m.short[257] = []int{16384}, []int{16384}
+	m.short[324], m.short[325] = make([]int, 256), make([]int, 256)
+	_, err = read(t, m.bytes())
+	requireCode(t, err, "bad_block")
+	require.ErrorContains(t, err, "blocks without bytes stand for 268435456 samples")
 }
 
 // The volcano grid in ten forms, which may not travel with the repository: the
