@@ -78,7 +78,7 @@ func (h header) levels(s *scanner, columns, rows int, progress func(done, total 
 		s.take()
 		odd.count(s.line)
 		switch {
-		case hasNoData && v == noData:
+		case hasNoData && raster.NoData(v, noData):
 			v = math.NaN()
 		case math.Abs(v) > maxLevel:
 			return nil, s.fail("bad_level", s.line, fmt.Sprintf("the level %v is beyond 1e9", v), "state it as NODATA_value if it stands for no data")

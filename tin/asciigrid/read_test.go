@@ -101,6 +101,22 @@ func TestNoData(t *testing.T) {
 	require.Equal(t, []string{"marked_level", "no_data"}, got)
 }
 
+// Rasters of single precision, as GDAL 3.6.2 writes them: no data is stated as the
+// decimal, and stands among the levels as the single nearest to it.
+func TestNoDataInSinglePrecision(t *testing.T) {
+	for stated, stored := range map[string]string{
+		"-9999.1229999999995925":   "-9999.123046875",
+		"1e+20":                    "1.0000000200408773427e+20",
+		"1.701410000000000071e+38": "1.7014100091878279887e+38",
+		"-3.40282346638529e+38":    "-3.4028234663852885981e+38",
+	} {
+		g, err := read(t, head+"NODATA_value "+stated+"\n1 2 3\n4 "+stored+" 6\n")
+		require.NoError(t, err)
+		require.Len(t, g.Points(), 5)
+		require.True(t, math.IsNaN(g.Level(1, 0)))
+	}
+}
+
 func TestBadInput(t *testing.T) {
 	for _, row := range []struct {
 		name, text, code string
