@@ -147,6 +147,8 @@ func TestBadInput(t *testing.T) {
 
 		{"word", head + "1 2 3\n4 x 6\n", "bad_number", 7, `"x" is no number`},
 		{"decimal comma", head + "1 2 3\n4 5,5 6\n", "bad_number", 7, `"5,5" is no number`},
+		{"hexadecimal level", head + "1 2 3\n4 0x1p3 6\n", "bad_number", 7, `"0x1p3" is no number`},
+		{"hexadecimal header", "ncols 0X1p1\n", "bad_header", 1, `"0X1p1", which is no number`},
 		{"a key among levels", head + "1 2 3\nNODATA_value -1\n4 5 6\n", "bad_number", 7, `"NODATA_value" is no number`},
 		{"level beyond 1e9", head + "1 2 3\n4 -3.4e38 6\n", "bad_level", 7, "-3.4e+38"},
 		{"infinite", head + "1 2 3\n4 inf 6\n", "bad_level", 7, "+Inf"},
