@@ -192,7 +192,10 @@ func (b *builder) force() error {
 		return nil
 	}
 	// Until now places had numbers of their own; levelAlong still uses them.
-	for _, s := range b.graph.segments {
+	for n, s := range b.graph.segments {
+		if err := b.ended(n); err != nil {
+			return err
+		}
 		through, crossed := b.mesh.Force(s.a, s.b, mesh.LineEdge)
 		if crossed != nil {
 			if face, ok := b.faceWith(crossed[0], crossed[1]); ok {

@@ -76,6 +76,15 @@ type builder struct {
 	faces     faces
 }
 
+// ended returns the error of a context that has ended, every so many turns of a loop
+// whose turns may each take as long as there are vertices.
+func (b *builder) ended(turn int) error {
+	if turn%16 != 0 {
+		return nil
+	}
+	return b.ctx.Err()
+}
+
 // block is a run of inputs: the spots of a source, or one of its breaklines.
 type block struct {
 	start  int

@@ -185,8 +185,8 @@ func (b *builder) forceFaces() error {
 		b.mesh.ForceFace(t)
 	}
 	for n, i := range left {
-		if n%4096 == 0 && b.ctx.Err() != nil {
-			return b.ctx.Err()
+		if err := b.ended(n); err != nil {
+			return err
 		}
 		c := b.faces.corner[i]
 		for k, v := range c {

@@ -51,6 +51,50 @@ func buildSources(t testing.TB, opts tin.Options, sources ...tin.Source) *tin.Su
 	return s
 }
 
+// asked is a context that counts how often it is asked, and ends after so many times.
+type asked struct {
+	context.Context
+	times, most int
+}
+
+func (a *asked) Err() error {
+	if a.times++; a.times > a.most {
+		return context.Canceled
+	}
+	return nil
+}
+
+// To make edges of sides and breaklines takes long where many meet: a context that ends
+// meanwhile ends it. The rim goes in and out, so that the mesh of the spots has other
+// edges than these spokes.
+func TestBuildEndsWhileForcing(t *testing.T) {
+	const n = 320
+	wheel := tin.Source{Points: []tin.Point{{Level: 5}}}
+	for i := range n {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / n)
+		r := 1000 - 100*float64(i%2)
+		wheel.Points = append(wheel.Points, tin.Point{E: r * cos, N: r * sin, Level: 1})
+	}
+	faces, lines := wheel, wheel
+	for i := range int32(n) {
+		faces.Faces = append(faces.Faces, [3]int32{0, i + 1, (i+1)%n + 1})
+		lines.Breaklines = append(lines.Breaklines, tin.Breakline{Vertices: []tin.Point{wheel.Points[0], wheel.Points[i+1]}})
+	}
+	plain := &asked{Context: t.Context(), most: n}
+	_, err := tin.Build(plain, []tin.Source{wheel}, tin.Options{})
+	require.NoError(t, err)
+	for _, s := range []tin.Source{faces, lines} {
+		whole := &asked{Context: t.Context(), most: n}
+		_, err := tin.Build(whole, []tin.Source{s}, tin.Options{})
+		require.NoError(t, err)
+		require.Greater(t, whole.times, plain.times+n/20)
+		for most := range whole.times {
+			_, err := tin.Build(&asked{Context: t.Context(), most: most}, []tin.Source{s}, tin.Options{})
+			require.ErrorIs(t, err, context.Canceled)
+		}
+	}
+}
+
 // What no face covers is no ground: beyond them, and in a hole.
 func TestNoGroundBeyondFaces(t *testing.T) {
 	ring := tin.Source{Points: spots(0, 0, 1, 9, 0, 1, 9, 9, 1, 0, 9, 1, 3, 3, 1, 6, 3, 1, 6, 6, 1, 3, 6, 1)}

@@ -3,7 +3,6 @@ package asciigrid
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
 	"barrow/tin/raster"
@@ -60,8 +59,8 @@ func (h header) read(s *scanner) error {
 		if err != nil {
 			return err
 		}
-		v, bad := strconv.ParseFloat(string(value), 64)
-		if s.line != line || bad != nil && !math.IsInf(v, 0) || key != keyNoData && (math.IsNaN(v) || math.IsInf(v, 0)) {
+		v, ok := number(value)
+		if s.line != line || !ok || key != keyNoData && (math.IsNaN(v) || math.IsInf(v, 0)) {
 			return s.fail("bad_header", line, fmt.Sprintf("%s is followed by %q, which is no number", key, short(string(value))), "give it a number, in the same line")
 		}
 		s.take()

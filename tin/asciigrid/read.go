@@ -1,6 +1,7 @@
 package asciigrid
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"io"
@@ -78,7 +79,7 @@ func (h header) levels(s *scanner, columns, rows int, progress func(done, total 
 		s.take()
 		odd.count(s.line)
 		switch {
-		case hasNoData && v == noData:
+		case hasNoData && raster.NoData(v, noData):
 			v = math.NaN()
 		case math.Abs(v) > maxLevel:
 			return nil, s.fail("bad_level", s.line, fmt.Sprintf("the level %v is beyond 1e9", v), "state it as NODATA_value if it stands for no data")
@@ -103,11 +104,21 @@ func (h header) levels(s *scanner, columns, rows int, progress func(done, total 
 
 // level reads a number.
 func (s *scanner) level(word []byte) (float64, error) {
-	v, err := strconv.ParseFloat(string(word), 64)
-	if err != nil && !math.IsInf(v, 0) {
+	v, ok := number(word)
+	if !ok {
 		return 0, s.fail("bad_number", s.line, fmt.Sprintf("%q is no number", short(string(word))), "write levels with a decimal point and no units, between blanks")
 	}
 	return v, nil
+}
+
+// number reads a decimal, or a word for infinity or NaN. One beyond all doubles is
+// infinite.
+func number(word []byte) (v float64, ok bool) {
+	if bytes.IndexByte(word, 'x') >= 0 || bytes.IndexByte(word, 'X') >= 0 {
+		return 0, false // a hexadecimal number
+	}
+	v, err := strconv.ParseFloat(string(word), 64)
+	return v, err == nil || math.IsInf(v, 0)
 }
 
 // oddLine finds the first line whose number of levels is not the usual one, which

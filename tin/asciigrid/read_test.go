@@ -101,6 +101,22 @@ func TestNoData(t *testing.T) {
 	require.Equal(t, []string{"marked_level", "no_data"}, got)
 }
 
+// Rasters of single precision, as GDAL 3.6.2 writes them: no data is stated as the
+// decimal, and stands among the levels as the single nearest to it.
+func TestNoDataInSinglePrecision(t *testing.T) {
+	for stated, stored := range map[string]string{
+		"-9999.1229999999995925":   "-9999.123046875",
+		"1e+20":                    "1.0000000200408773427e+20",
+		"1.701410000000000071e+38": "1.7014100091878279887e+38",
+		"-3.40282346638529e+38":    "-3.4028234663852885981e+38",
+	} {
+		g, err := read(t, head+"NODATA_value "+stated+"\n1 2 3\n4 "+stored+" 6\n")
+		require.NoError(t, err)
+		require.Len(t, g.Points(), 5)
+		require.True(t, math.IsNaN(g.Level(1, 0)))
+	}
+}
+
 func TestBadInput(t *testing.T) {
 	for _, row := range []struct {
 		name, text, code string
@@ -131,6 +147,8 @@ func TestBadInput(t *testing.T) {
 
 		{"word", head + "1 2 3\n4 x 6\n", "bad_number", 7, `"x" is no number`},
 		{"decimal comma", head + "1 2 3\n4 5,5 6\n", "bad_number", 7, `"5,5" is no number`},
+		{"hexadecimal level", head + "1 2 3\n4 0x1p3 6\n", "bad_number", 7, `"0x1p3" is no number`},
+		{"hexadecimal header", "ncols 0X1p1\n", "bad_header", 1, `"0X1p1", which is no number`},
 		{"a key among levels", head + "1 2 3\nNODATA_value -1\n4 5 6\n", "bad_number", 7, `"NODATA_value" is no number`},
 		{"level beyond 1e9", head + "1 2 3\n4 -3.4e38 6\n", "bad_level", 7, "-3.4e+38"},
 		{"infinite", head + "1 2 3\n4 inf 6\n", "bad_level", 7, "+Inf"},

@@ -54,7 +54,7 @@ const noLevel = -9999
 
 func writable(g *raster.Grid) error {
 	for _, v := range g.Levels {
-		if v == noLevel || v == -32767 || v == -32768 {
+		if raster.NoData(v, noLevel) || v == -32767 || v == -32768 {
 			return fmt.Errorf("a level of %v stands for none", v)
 		}
 	}

@@ -51,6 +51,7 @@ func TestWriteRefuses(t *testing.T) {
 		name, message string
 		change        func(g *raster.Grid)
 	}{
+		{"near a mark", "-9999.0001 stands for none", func(g *raster.Grid) { g.Levels[0] = -9999.0001 }},
 		{"mark", "-9999 stands for none", func(g *raster.Grid) { g.Levels[0] = -9999 }},
 		{"infinite", "beyond 1e9", func(g *raster.Grid) { g.Levels[0] = math.Inf(1) }},
 		{"no levels", "none of the 2", func(g *raster.Grid) { g.Levels[0], g.Levels[1] = math.NaN(), math.NaN() }},

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"runtime"
 	"strings"
 	"testing"
 	"testing/iotest"
@@ -326,6 +327,22 @@ func TestReadPoints(t *testing.T) {
 		var e *tin.InputError
 		require.ErrorAs(t, err, &e, text)
 		assert.Equal(t, code, e.Code, text)
+	}
+}
+
+// Objects without a type end the reading where they stand: each of them takes far more
+// room than its two bytes.
+func TestReadManyEmptyObjects(t *testing.T) {
+	for _, of := range []string{`{"type":"FeatureCollection","features":[`, `{"type":"GeometryCollection","geometries":[`} {
+		text := of + strings.Repeat("{},", 1<<18) + "{}]}"
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		_, err := geojson.ReadShapes(strings.NewReader(text), "a.geojson", geojson.Options{})
+		runtime.ReadMemStats(&after)
+		var e *tin.InputError
+		require.ErrorAs(t, err, &e)
+		assert.Equal(t, []any{"missing_member", 1, len(of) + 1}, []any{e.Code, e.Line, e.Column})
+		assert.Less(t, after.TotalAlloc-before.TotalAlloc, uint64(8*len(text)))
 	}
 }
 

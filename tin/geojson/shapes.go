@@ -92,12 +92,12 @@ func (c *collector) walk(o object, of labels, take func(o object, of labels) (bo
 	return c.badType(o, "FeatureCollection, Feature, or a geometry of RFC 7946")
 }
 
-func (c *collector) lacks(o object, member string) error {
+func (d *decoder) lacks(o object, member string) error {
 	what := "the object"
 	if o.kind != "" {
 		what = "the " + o.kind
 	}
-	return c.fail("missing_member", o.at, fmt.Sprintf("%s has no member %q", what, member), "add it, or export the file again")
+	return d.fail("missing_member", o.at, fmt.Sprintf("%s has no member %q", what, member), "add it, or export the file again")
 }
 
 func (c *collector) badType(o object, want string) error {

@@ -16,6 +16,8 @@ import (
 type decoder struct {
 	*directory
 	*layout
+	ctx    context.Context
+	since  int       // bytes of rows since it was asked
 	levels []float64 // of the image, row by row in the file's order
 	row    []byte    // of a block
 	source bytes.Reader
@@ -25,10 +27,10 @@ type decoder struct {
 // decode returns the levels of an image row by row as in the file. Blocks
 // without bytes give NaN.
 func (d *directory) decode(ctx context.Context, l *layout, progress func(done, total int64)) ([]float64, error) {
-	x := &decoder{directory: d, layout: l, levels: make([]float64, l.columns*l.rows)}
+	x := &decoder{directory: d, layout: l, ctx: ctx, levels: make([]float64, l.columns*l.rows)}
 	for i := range l.blocks {
-		if err := ctx.Err(); err != nil {
-			return nil, fmt.Errorf("geotiff: %s: %w", d.name, err)
+		if err := d.stopped(ctx); err != nil {
+			return nil, err
 		}
 		data, rows, err := d.block(l, i)
 		if err != nil {
@@ -44,6 +46,17 @@ func (d *directory) decode(ctx context.Context, l *layout, progress func(done, t
 		}
 	}
 	return x.levels, nil
+}
+
+// askAfter is how many bytes are decoded before the context is asked again.
+const askAfter = 1 << 20
+
+// stopped returns the error of a context that has ended.
+func (f *file) stopped(ctx context.Context) error {
+	if err := ctx.Err(); err != nil {
+		return fmt.Errorf("geotiff: %s: %w", f.name, err)
+	}
+	return nil
 }
 
 // part returns the levels of a row of a block, as far as it lies in the image;
@@ -81,6 +94,12 @@ func (x *decoder) block(block, rows int, data []byte) error {
 			return x.damaged(block, err)
 		}
 		x.samples.row(x.part(block, row), x.row)
+		if x.since += len(x.row); x.since >= askAfter {
+			x.since = 0
+			if err := x.stopped(x.ctx); err != nil {
+				return err
+			}
+		}
 	}
 	if x.zlib == nil {
 		return nil

@@ -224,6 +224,46 @@ func TestLimits(t *testing.T) {
 	require.Equal(t, [][2]int64{{90, 360}, {180, 360}}, told)
 }
 
+// asked is a context that counts how often it is asked, and ends after so many times.
+type asked struct {
+	context.Context
+	times, most int
+}
+
+func (a *asked) Err() error {
+	if a.times++; a.times > a.most {
+		return context.Canceled
+	}
+	return nil
+}
+
+// A context that ends within a strip, which may be all there is, ends the reading.
+func TestCancelWithinStrip(t *testing.T) {
+	m := plain()
+	m.columns, m.rows, m.strip, m.compression, m.kind = 1024, 4096, 4096, 8, kind{8, 1}
+	m.levels = make([]float64, m.columns*m.rows)
+	data := m.bytes()
+	read := func(a *asked) error {
+		a.Context = t.Context()
+		_, err := geotiff.Read(a, bytes.NewReader(data), "a.tif", raster.Options{})
+		return err
+	}
+	whole := &asked{most: 1 << 20}
+	require.NoError(t, read(whole))
+	for most := range whole.times {
+		a := &asked{most: most}
+		require.ErrorIs(t, read(a), context.Canceled)
+		require.Equal(t, most+1, a.times)
+	}
+	// Once before the strip, once a MiB of it, once before the levels are looked at.
+	require.GreaterOrEqual(t, whole.times, 1+4+1)
+	m.rows, m.strip, m.levels = 1, 1, m.levels[:1024]
+	data = m.bytes()
+	short := &asked{most: 1 << 20}
+	require.NoError(t, read(short))
+	require.GreaterOrEqual(t, whole.times-short.times, 4)
+}
+
 // Every file cut short, and with a byte changed, is read or refused as
 // input, never with a panic.
 func TestDamagedFiles(t *testing.T) {

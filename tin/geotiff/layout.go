@@ -17,6 +17,7 @@ type layout struct {
 	across int // blocks side by side
 	blocks          int // of the first band
 	offsets, counts entry
+	empty           float64 // samples in blocks without bytes
 }
 
 // width is the number of samples in a row of a block.
@@ -215,8 +216,9 @@ func ratio(compression uint64) float64 {
 }
 
 const (
-	maxEmpty = 1 << 20 // most samples in a block without bytes
-	maxRow   = 1 << 28 // most bytes in the row of a block
+	maxEmpty   = 1 << 20 // most samples in a block without bytes
+	emptyRatio = 1024    // most samples in all of them, and maxEmpty besides, for a byte of the file
+	maxRow     = 1 << 28 // most bytes in the row of a block
 )
 
 // checkBlocks refuses, before anything is allocated, blocks that lie outside the
@@ -240,6 +242,7 @@ func (d *directory) checkBlocks(l *layout) error {
 		size := samples * float64(l.samples.stride*l.samples.size)
 		switch {
 		case len(data) == 0 && samples <= maxEmpty:
+			l.empty += samples
 		case size > maxRow*float64(rows):
 			return d.fail("bad_block", fmt.Sprintf("a row of %s is longer than %d bytes, the most that are read", l.name(i), maxRow), again)
 		case size > float64(len(data))*ratio(l.compression):
@@ -252,6 +255,16 @@ func (d *directory) checkBlocks(l *layout) error {
 		return d.fail("bad_block", fmt.Sprintf("%d blocks of %d x %d samples cannot be in a file of %d bytes", l.blocks, l.blockColumns, l.blockRows, len(d.data)), again)
 	}
 	return nil
+}
+
+// checkEmpty refuses a small file that would become a huge grid with next to nothing
+// in it.
+func (d *directory) checkEmpty(l *layout) error {
+	if l.empty <= maxEmpty+emptyRatio*float64(len(d.data)) {
+		return nil
+	}
+	return d.fail("bad_block", fmt.Sprintf("blocks without bytes stand for %.0f samples, which are too many for a file of %d bytes", l.empty, len(d.data)),
+		"cut the site out of it")
 }
 
 func (d *directory) readable(compression uint64) bool {

@@ -48,6 +48,9 @@ func (f *file) read(ctx context.Context, g *raster.Grid, opts raster.Options) er
 	if err := opts.Fits(f.name, int64(l.columns), int64(l.rows)); err != nil {
 		return err
 	}
+	if err := d.checkEmpty(l); err != nil {
+		return err
+	}
 	place, err := d.place(l, g)
 	if err != nil {
 		return err
@@ -67,6 +70,9 @@ func (f *file) read(ctx context.Context, g *raster.Grid, opts raster.Options) er
 	values.dropNoData(g.Levels)
 	g.DropMarks()
 	values.toLevels(g.Levels)
+	if err := f.stopped(ctx); err != nil {
+		return err
+	}
 	return g.Check(opts)
 }
 

@@ -137,6 +137,29 @@ func TestMarksBeforeScale(t *testing.T) {
 	require.Equal(t, "scaled_samples unit_not_stated marked_level no_data", codes(g.Notes))
 }
 
+// No data may be stated to other digits than samples of floating point hold; whole
+// numbers that only single precision takes for the same stay apart.
+func TestNoDataInSinglePrecision(t *testing.T) {
+	m := plain()
+	m.kind, m.levels = kind{64, 3}, []float64{1, 2, 3, 4, -math.MaxFloat32, 6}
+	m.ascii[42113] = "-3.40282346638529e+38"
+	g, err := read(t, m.bytes())
+	require.NoError(t, err)
+	require.Len(t, g.Points(), 5)
+	m.levels[4] = float64(float32(-9999.123))
+	m.ascii[42113] = "-9999.123"
+	g, err = read(t, m.bytes())
+	require.NoError(t, err)
+	require.Len(t, g.Points(), 5)
+
+	m.kind, m.levels = kind{32, 2}, []float64{20000001, 20000000, 3, 4, 5, 6}
+	m.ascii[42113] = "20000001"
+	g, err = read(t, m.bytes())
+	require.NoError(t, err)
+	require.Len(t, g.Points(), 5)
+	require.Equal(t, 20000000.0, g.Level(1, 1))
+}
+
 func TestBadInput(t *testing.T) {
 	matrix := []float64{2, 0, 0, 1000, 0, -2, 0, 2000, 0, 0, 0, 0, 0, 0, 0, 1}
 	with := func(m []float64, i int, v float64) []float64 {
@@ -361,6 +384,13 @@ func TestBombs(t *testing.T) {
 	m.short[324], m.short[325] = make([]int, 4096), make([]int, 4096)
 	_, err = read(t, m.bytes())
 	requireCode(t, err, "too_many_points")
+
+	// So many of them in a small file were two gigabytes of levels.
+	m.short[256], m.short[257] = []int{16384}, []int{16384}
+	m.short[324], m.short[325] = make([]int, 256), make([]int, 256)
+	_, err = read(t, m.bytes())
+	requireCode(t, err, "bad_block")
+	require.ErrorContains(t, err, "blocks without bytes stand for 268435456 samples")
 }
 
 // The volcano grid in nine forms, which may not travel with the repository: the

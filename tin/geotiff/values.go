@@ -14,7 +14,8 @@ import (
 // values says what the samples of an image stand for.
 type values struct {
 	hasNoData     bool
-	noData        float64 // as the samples hold it
+	noData        float64
+	whole         bool    // samples are whole numbers
 	scale, offset float64 // level = scale x sample + offset
 }
 
@@ -58,7 +59,7 @@ func noteUnits(g *raster.Grid) {
 	g.Notes = append(g.Notes, tin.Problem{Code: "unit_not_stated", Message: message})
 }
 
-// readNoData reads the value that stands for no data, as the samples can hold it.
+// readNoData reads the value that stands for no data.
 func (d *directory) readNoData(v *values, s *samples) error {
 	text, ok := d.text(tagNoData)
 	if !ok || text == "" {
@@ -68,10 +69,7 @@ func (d *directory) readNoData(v *values, s *samples) error {
 	if err != nil && !math.IsInf(noData, 0) {
 		return d.fail("bad_no_data", fmt.Sprintf("%s is %q, which is no number", show(tagNoData), text), "export the raster again")
 	}
-	if s.format == formatFloating && s.size == 4 {
-		noData = float64(float32(noData))
-	}
-	v.hasNoData, v.noData = true, noData
+	v.hasNoData, v.noData, v.whole = true, noData, s.format != formatFloating
 	return nil
 }
 
@@ -81,7 +79,7 @@ func (v *values) dropNoData(levels []float64) {
 		return
 	}
 	for i, sample := range levels {
-		if sample == v.noData {
+		if sample == v.noData || !v.whole && raster.NoData(sample, v.noData) {
 			levels[i] = math.NaN()
 		}
 	}

@@ -22,6 +22,7 @@ const (
 
 // decoder reads elements, and knows in which line it is.
 type decoder struct {
+	ctx   context.Context
 	in    *limited.Reader
 	src   *source
 	xml   *xml.Decoder
@@ -29,13 +30,14 @@ type decoder struct {
 	opts  Options
 	space string // namespace of the root: elements of others are passed over
 	depth int
+	empty bool // the element just opened has no text: it ends with its tag
 
 	positions int // read so far, for MaxPoints
 	field     []byte
 }
 
 func newDecoder(ctx context.Context, r io.Reader, name string, opts Options) *decoder {
-	d := &decoder{in: limited.NewReader(ctx, r, opts.MaxBytes), name: name, opts: opts}
+	d := &decoder{ctx: ctx, in: limited.NewReader(ctx, r, opts.MaxBytes), name: name, opts: opts}
 	d.in.Progress = opts.Progress
 	d.src = open(d.in)
 	d.xml = xml.NewDecoder(d.src)
@@ -50,8 +52,10 @@ func (d *decoder) token() (xml.Token, error) {
 	if err != nil {
 		return nil, d.notXML(err)
 	}
+	d.empty = false
 	switch t := tok.(type) {
 	case xml.StartElement:
+		d.empty = d.src.empty
 		if d.depth++; d.depth > maxDepth {
 			return nil, d.fail("nested_too_deep", fmt.Sprintf("elements are nested more than %d deep", maxDepth), "check that it is the right file")
 		}
@@ -130,14 +134,28 @@ func (d *decoder) each(child func(xml.StartElement) error) error {
 	}
 }
 
-// skip reads the element just opened to its end.
+// skip reads the element just opened to its end. Text in it may be of any length.
 func (d *decoder) skip() error {
 	for from := d.depth; d.depth >= from; {
+		if !d.empty {
+			if err := d.src.pass(); err != nil && !errors.Is(err, io.EOF) {
+				return d.notXML(err)
+			}
+		}
 		if _, err := d.token(); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// stopped gives the error of a context that has ended, asked for now and then in a
+// long loop.
+func (d *decoder) stopped(turn int) error {
+	if turn%4096 != 0 || d.ctx.Err() == nil {
+		return nil
+	}
+	return fmt.Errorf("landxml: %s: %w", d.name, d.ctx.Err())
 }
 
 // line is that of what was read last.

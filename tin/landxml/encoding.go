@@ -11,16 +11,16 @@ import (
 	"golang.org/x/text/transform"
 )
 
-// fromUTF16 reads UTF-16 that begins with a byte order mark.
-func fromUTF16(r io.Reader) io.Reader {
-	return transform.NewReader(r, unicode.UTF16(unicode.BigEndian, unicode.ExpectBOM).NewDecoder())
+// fromUTF16 reads UTF-16, with or without a byte order mark.
+func fromUTF16(r io.Reader, order unicode.Endianness) io.Reader {
+	return transform.NewReader(r, unicode.UTF16(order, unicode.UseBOM).NewDecoder())
 }
 
 // encoded is called by the decoder where the file states another encoding than
 // UTF-8; what follows is read from the source that it leaves.
 func (d *decoder) encoded(label string, _ io.Reader) (io.Reader, error) {
-	if strings.HasPrefix(strings.ToLower(label), "utf-16") {
-		return d.src, nil // known by its byte order mark, and converted
+	if d.src.marked || strings.HasPrefix(strings.ToLower(label), "utf-16") {
+		return d.src, nil // known by its first bytes, and converted
 	}
 	e, err := htmlindex.Get(label)
 	if err != nil {

@@ -30,7 +30,10 @@ func (r *reader) triangles(s *surface) (*faceMaker, error) {
 	m := &faceMaker{reader: r, d: s.definition, surface: s.Name}
 	m.faces = make([][3]int32, 0, len(m.d.faces))
 	m.lines = make([]int32, 0, len(m.d.faces))
-	for _, f := range m.d.faces {
+	for i, f := range m.d.faces {
+		if err := m.stopped(i); err != nil {
+			return nil, err
+		}
 		if err := m.face(f); err != nil {
 			return nil, err
 		}
@@ -165,7 +168,10 @@ func (m *faceMaker) sort() error {
 	}
 	var drop []int32
 	for v := range m.d.points {
-		var err error
+		err := m.stopped(v)
+		if err != nil {
+			return err
+		}
 		if drop, err = m.sidesFrom(int32(v), sides[start[v]:start[v+1]], drop); err != nil {
 			return err
 		}

@@ -28,7 +28,7 @@ func (d *decoder) fields(take func(word []byte, line int) error) error {
 		return err
 	}
 	// After a text of its own the decoder has read one byte ahead.
-	for ahead := false; ; {
+	for ahead := d.empty; ; {
 		if !ahead {
 			if err := d.direct(end); err != nil {
 				return err

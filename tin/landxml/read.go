@@ -1,6 +1,7 @@
 package landxml
 
 import (
+	"bytes"
 	"context"
 	"encoding/xml"
 	"fmt"
@@ -73,6 +74,9 @@ func (r *reader) root() error {
 		}
 		el, ok := tok.(xml.StartElement)
 		if !ok {
+			if text := words(tok); text != "" {
+				return r.fail("not_landxml", fmt.Sprintf("the file begins with the text %q, not with <LandXML>", short(text)), "check that it is the right file")
+			}
 			continue
 		}
 		if el.Name.Local != "LandXML" {
@@ -101,7 +105,16 @@ func (r *reader) after() error {
 		if _, ok := tok.(xml.StartElement); ok {
 			return r.fail("bad_xml", "an element follows the end of the outermost one", "keep one <LandXML> a file")
 		}
+		if text := words(tok); text != "" {
+			return r.fail("bad_xml", fmt.Sprintf("the text %q follows the end of the outermost element", short(text)), "take it out, or export the file again")
+		}
 	}
+}
+
+// words gives text that is not blank.
+func words(tok xml.Token) string {
+	text, _ := tok.(xml.CharData)
+	return string(bytes.TrimSpace(text))
 }
 
 // part reads an element of the root.

@@ -2,14 +2,17 @@ package landxml_test
 
 import (
 	"context"
+	"encoding/binary"
 	"errors"
 	"fmt"
+	"io"
 	"math"
 	"os"
 	"slices"
 	"strings"
 	"testing"
 	"testing/iotest"
+	unicode16 "unicode/utf16"
 
 	"github.com/paulmach/orb"
 	"github.com/stretchr/testify/assert"
@@ -168,6 +171,9 @@ func TestReadEncodings(t *testing.T) {
 	for name, text := range map[string]string{
 		"byte order mark":             "\xEF\xBB\xBF" + text,
 		"UTF-8 that says UTF-16":      strings.Replace(text, "UTF-8", "utf-16", 1),
+		"UTF-16 without a mark":       utf16(text, binary.LittleEndian),
+		"UTF-16, the high byte first": utf16(text, binary.BigEndian),
+		"a mark, and another stated":  "\xEF\xBB\xBF" + strings.Replace(text, "UTF-8", "windows-1252", 1),
 		"carriage returns":            strings.ReplaceAll(text, "\n", "\r"),
 		"both":                        strings.ReplaceAll(text, "\n", "\r\n"),
 		"Japanese":                    strings.Replace(strings.Replace(text, "UTF-8", "Shift_JIS", 1), `name="g"`, "name=\"\x92\x6e\"", 1),
@@ -193,6 +199,15 @@ func TestReadEncodings(t *testing.T) {
 			assert.EqualValues(t, 4, f.Surfaces[0].Points[0].Line, name)
 		}
 	}
+}
+
+// utf16 writes text as UTF-16 without a byte order mark.
+func utf16(text string, order binary.AppendByteOrder) string {
+	var b []byte
+	for _, c := range unicode16.Encode([]rune(text)) {
+		b = order.AppendUint16(b, c)
+	}
+	return string(b)
 }
 
 const (
@@ -450,6 +465,19 @@ func TestReadFails(t *testing.T) {
 	stop := &stopReader{r: strings.NewReader(text), after: 2, cancel: cancel}
 	_, err = landxml.Read(ctx, stop, "a.xml", landxml.Options{})
 	assert.ErrorIs(t, err, context.Canceled)
+
+	// After the end, while faces are put together.
+	ctx, cancel = context.WithCancel(t.Context())
+	_, err = landxml.Read(ctx, io.MultiReader(strings.NewReader(document(tri)), end{cancel}), "a.xml", landxml.Options{})
+	assert.ErrorIs(t, err, context.Canceled)
+}
+
+// end cancels when there is nothing more to read.
+type end struct{ cancel func() }
+
+func (e end) Read([]byte) (int, error) {
+	e.cancel()
+	return 0, io.EOF
 }
 
 // stopReader cancels after some reads.
@@ -473,6 +501,77 @@ func TestReadLongList(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, f.Surfaces[0].Points, n)
 	assert.Equal(t, tin.Point{E: 200.25, N: 100.125, Level: 3.5, Line: int32(n) + 3}, f.Surfaces[0].Points[n-1])
+}
+
+// What is passed over may hold lists of any length too: of another surface, of
+// watersheds, of a breakline that makes none, of a part that is not read.
+func TestReadPassesOverLongLists(t *testing.T) {
+	list := "<PntList3D>" + strings.Repeat("100.125 200.25 3.5\n", 1<<16) + "&amp;</PntList3D>"
+	for _, beside := range []string{
+		`<Surfaces><Surface name="h"><SourceData><DataPoints>` + list + `</DataPoints></SourceData></Surface></Surfaces>`,
+		`<Surfaces><Surface name="g"><Watersheds><Watershed>` + list + `</Watershed></Watersheds></Surface></Surfaces>`,
+		`<Surfaces><Surface name="g"><SourceData><Breaklines><Breakline brkType="proximity">` + list + `</Breakline></Breaklines></SourceData></Surface></Surfaces>`,
+		`<Alignments><Alignment>` + list + `<![CDATA[<]]>` + list + `</Alignment></Alignments>`,
+		`<x:List xmlns:x="urn:x">` + list + `</x:List>`,
+	} {
+		text := strings.Replace(document(tri), "<Surfaces>", beside+"<Surfaces>", 1)
+		if strings.Contains(beside, `"g"`) {
+			text = document(strings.Replace(beside, `<Surface name="g">`, strings.TrimSuffix(strings.TrimPrefix(tri, "<Surfaces>"), "</Surface></Surfaces>"), 1))
+		}
+		f, err := read(text, landxml.Options{Surface: "g"})
+		require.NoError(t, err, beside[:40])
+		require.Len(t, f.Surfaces, 1)
+		assert.Equal(t, [][3]int32{{0, 1, 2}}, f.Surfaces[0].Faces)
+	}
+	_, err := read(document("<Alignments>"+list), landxml.Options{})
+	var e *tin.InputError
+	require.ErrorAs(t, err, &e)
+	assert.Equal(t, "bad_xml", e.Code)
+	assert.Equal(t, 1<<16+5, e.Line)
+}
+
+// An element that ends with its own tag has no text: what follows is not its own.
+func TestReadEmptyElements(t *testing.T) {
+	f, err := read(document(`<CgPoints><CgPoint name="a" code="/">1 <Feature/>2 3</CgPoint><CgPoint pntRef="a"/>7 8 9</CgPoints>`), landxml.Options{})
+	require.NoError(t, err)
+	assert.Equal(t, []tin.Point{
+		{Name: "a", Code: "/", N: 1, E: 2, Level: 3, Line: 4}, {N: 1, E: 2, Level: 3, Line: 4},
+	}, f.Points)
+	f, err = read(source(`<DataPoints><PntList3D/>7 8 9</DataPoints><DataPoints><PntList3D>1 2 3</PntList3D></DataPoints>`), landxml.Options{})
+	require.NoError(t, err)
+	assert.Len(t, f.Surfaces[0].Points, 1)
+}
+
+// Text outside the outermost element is no XML: half of another file, perhaps.
+func TestReadTextOutside(t *testing.T) {
+	for text, code := range map[string]string{
+		document(tri) + " 1 2 3":      "bad_xml",
+		"export 7\n" + document(tri):  "not_landxml",
+		document(tri) + " \n<!-- -->": "",
+	} {
+		_, err := read(text, landxml.Options{})
+		if code == "" {
+			require.NoError(t, err)
+			continue
+		}
+		var e *tin.InputError
+		require.ErrorAs(t, err, &e)
+		assert.Equal(t, code, e.Code)
+	}
+}
+
+// What only one attribute states is not compared with the other.
+func TestReadLevelRange(t *testing.T) {
+	for attributes, says := range map[string]string{
+		`elevMin="9"`:              `surface "g": elevMin states a least level of 9; its points have 10.1 to 10.9`,
+		`elevMax="12"`:             `surface "g": elevMax states a greatest level of 12; its points have 10.1 to 10.9`,
+		`elevMin="9" elevMax="12"`: `surface "g": elevMin and elevMax state levels from 9 to 12; its points have 10.1 to 10.9`,
+	} {
+		f, err := read(document(strings.Replace(tri, `surfType="TIN"`, `surfType="TIN" `+attributes, 1)), landxml.Options{})
+		require.NoError(t, err)
+		require.Len(t, f.Notes, 1)
+		assert.Equal(t, says, f.Notes[0].Message)
+	}
 }
 
 func TestReadChecks(t *testing.T) {

@@ -5,6 +5,8 @@ import (
 	"bytes"
 	"errors"
 	"io"
+
+	"golang.org/x/text/encoding/unicode"
 )
 
 // maxToken is the most bytes in one tag, name, comment or text. Lists of numbers
@@ -21,6 +23,9 @@ type source struct {
 	line int  // of the next byte, from 1
 	last byte // read
 	left int  // bytes until maxToken
+
+	empty  bool // the last two bytes were the end of an empty element's tag
+	marked bool // the first bytes told the encoding, whatever the file states
 }
 
 // ReadByte makes a source an io.ByteReader, which the decoder then does not buffer.
@@ -41,22 +46,49 @@ func (s *source) count(b byte) {
 	if b == '\r' || b == '\n' && s.last != '\r' {
 		s.line++
 	}
+	s.empty = b == '>' && s.last == '/'
 	s.last = b
+}
+
+// pass goes past text of any length, to the next tag.
+func (s *source) pass() error {
+	for {
+		text, err := s.r.ReadSlice('<')
+		if err == nil {
+			text = text[:len(text)-1]
+		}
+		for _, c := range text {
+			s.count(c)
+		}
+		switch {
+		case err == nil:
+			return s.r.UnreadByte()
+		case !errors.Is(err, bufio.ErrBufferFull):
+			return err
+		}
+	}
 }
 
 // Read gives what is left of the file to a reader of another encoding.
 func (s *source) Read(p []byte) (int, error) { return s.r.Read(p) }
 
 // open makes the source of a file in UTF-8 or UTF-16, and takes its byte order
-// mark off.
+// mark off. UTF-16 without one is known by its first character, which is '<' (XML
+// 1.0, appendix F).
 func open(r io.Reader) *source {
 	in := bufio.NewReaderSize(r, 1<<16)
 	start, _ := in.Peek(3)
+	begins := func(with string) bool { return bytes.HasPrefix(start, []byte(with)) }
+	marked := true
 	switch {
-	case bytes.HasPrefix(start, []byte("\xEF\xBB\xBF")):
+	case begins("\xEF\xBB\xBF"):
 		_, _ = in.Discard(3)
-	case bytes.HasPrefix(start, []byte("\xFF\xFE")), bytes.HasPrefix(start, []byte("\xFE\xFF")):
-		in = bufio.NewReaderSize(fromUTF16(in), 1<<16)
+	case begins("\xFF\xFE"), begins("<\x00"):
+		in = bufio.NewReaderSize(fromUTF16(in, unicode.LittleEndian), 1<<16)
+	case begins("\xFE\xFF"), begins("\x00<"):
+		in = bufio.NewReaderSize(fromUTF16(in, unicode.BigEndian), 1<<16)
+	default:
+		marked = false
 	}
-	return &source{r: in, line: 1}
+	return &source{r: in, line: 1, marked: marked}
 }

@@ -12,6 +12,16 @@ import (
 // levelRange is what a definition states of its levels; NaN where it does not.
 type levelRange struct{ least, greatest float64 }
 
+func (x levelRange) String() string {
+	switch {
+	case math.IsNaN(x.least):
+		return fmt.Sprintf("elevMax states a greatest level of %g", x.greatest)
+	case math.IsNaN(x.greatest):
+		return fmt.Sprintf("elevMin states a least level of %g", x.least)
+	}
+	return fmt.Sprintf("elevMin and elevMax state levels from %g to %g", x.least, x.greatest)
+}
+
 func (r *reader) levelRange(el xml.StartElement) (levelRange, error) {
 	x := levelRange{math.NaN(), math.NaN()}
 	for _, a := range []struct {
@@ -37,7 +47,7 @@ func (r *reader) checkRange(s *surface) {
 	}
 	tolerance := 0.010 / r.file.Unit.Metres()
 	if math.Abs(stated.least-least) > tolerance || math.Abs(stated.greatest-greatest) > tolerance {
-		r.noteOf(s, "level_range_differs", fmt.Sprintf("elevMin and elevMax state levels from %g to %g; its points have %g to %g", stated.least, stated.greatest, least, greatest))
+		r.noteOf(s, "level_range_differs", fmt.Sprintf("%s; its points have %g to %g", stated, least, greatest))
 	}
 }
 

@@ -114,6 +114,16 @@ func (h *header) decode(b []byte) {
 	}
 }
 
+// waveforms reports whether the file holds, behind the points, the waveforms that
+// points of its format speak of.
+func (h *header) waveforms() bool {
+	switch h.Format {
+	case 4, 5, 9, 10:
+		return h.encoding&waveformInside != 0
+	}
+	return false
+}
+
 // check refuses what cannot be read, or cannot be.
 func (h *header) check(s *stream) error {
 	if h.Format&compressedBits != 0 {

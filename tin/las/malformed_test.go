@@ -37,6 +37,10 @@ func TestMalformed(t *testing.T) {
 	zipped.records = []vlr{{"laszip encoded", 22204, make([]byte, 40)}}
 	fewer := site(1, ground(10)...)
 	fewer.tail = make([]byte, 2*28)
+	waves := fewer
+	waves.encoding = 2
+	between := site(6, ground(10)...)
+	between.behind = []vlr{{"other", 1, make([]byte, 2*30-60)}, large.behind[0]}
 	for _, c := range []struct {
 		name string
 		file spec
@@ -70,6 +74,13 @@ func TestMalformed(t *testing.T) {
 		{"2^62 points", large, put[uint64](247, 1<<62), "bad_count", "counts 4611686018427387904 points"},
 		{"2^64 - 1 points", large, put[uint64](247, math.MaxUint64), "bad_count", "counts 18446744073709551615 points"},
 		{"too few points counted", fewer, nil, "bad_count", "counts 10 points, but bytes for 2 more follow"},
+		{"too few counted, and waveforms that its format has none of", waves, nil, "bad_count", "counts 10 points, but bytes for 2 more follow"},
+		{"too few counted before extended records", between, func(b []byte) []byte {
+			return put(235, uint64(375+10*30+60))(put(243, uint32(1))(b))
+		}, "bad_count", "counts 10 points, but bytes for 2 more follow"},
+		{"too few counted, and extended records before the points", between, func(b []byte) []byte { return put(235, uint64(0))(b[:375+10*30+60]) },
+			"bad_count", "counts 10 points, but bytes for 2 more follow"},
+		{"points up to within the extended records", large, put[uint64](247, 12), "bad_count", "12 points, which end at byte 735, but extended records begin at byte 675"},
 		{"none counted", plain, put[uint32](107, 0), "bad_count", "counts 0 points, but bytes for 10 more follow"},
 		{"cut in a point", plain, func(b []byte) []byte { return b[:len(b)-1] }, "truncated", "counts 10 points, but it ends after 9"},
 		{"cut before the points", plain, func(b []byte) []byte { return b[:227] }, "truncated", "ends after 0"},
@@ -123,6 +134,8 @@ func TestOdd(t *testing.T) {
 	wave.encoding, wave.tail = 2, make([]byte, 2*57)
 	behind := site(6, ground(10)...)
 	behind.behind = []vlr{{"other", 1, make([]byte, 70000)}}
+	two := behind
+	two.behind = []vlr{{"other", 1, make([]byte, 7)}, {"other", 2, make([]byte, 30)}}
 	for _, c := range []struct {
 		name  string
 		file  spec
@@ -136,6 +149,9 @@ func TestOdd(t *testing.T) {
 		{"without it the larger count rules", legacy, put[uint32](107, 0), 10, []string{}},
 		{"bytes at the end", tail, nil, 10, []string{"bytes_not_read"}},
 		{"waveforms at the end", wave, nil, 10, []string{}},
+		{"bytes before extended records", two, func(b []byte) []byte {
+			return put(235, uint64(375+10*30+67))(put(243, uint32(1))(b))
+		}, 10, []string{"bytes_not_read"}},
 		{"other extended records", behind, nil, 10, []string{}},
 		{"extended records before the points", behind, put[uint64](235, 375), 10, []string{"records_not_read"}},
 		{"a box that does not fit", plain, double(187, 500001), 10, []string{"box_misfit"}},

@@ -23,6 +23,7 @@ type decoder struct {
 	low    [3]int32   // of every point
 	high   [3]int32
 	keeper keeper
+	known  bool // what lies behind the points: extended records do
 }
 
 // record is one point that may be kept.

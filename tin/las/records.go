@@ -46,13 +46,21 @@ func (d *decoder) extendedRecords() error {
 	if h.extended == 0 {
 		return nil
 	}
+	if h.pointsAt < h.extendedAt && h.extendedAt < s.at {
+		return s.fail("bad_count", exportAgain, "its header counts %d points, which end at byte %d, but extended records begin at byte %d", h.Points, s.at, h.extendedAt)
+	}
 	if h.extendedAt < s.at {
 		d.note("records_not_read", "%d extended records are said to begin at byte %d, before the points end: they were not read", h.extended, h.extendedAt)
 		return nil
 	}
-	if err := s.skip(h.extendedAt-s.at, "what comes before its extended records"); err != nil {
+	between := h.extendedAt - s.at
+	if err := s.skip(between, "what comes before its extended records"); err != nil {
 		return err
 	}
+	if err := d.uncounted(between); err != nil {
+		return err
+	}
+	d.known = true
 	for range h.extended {
 		var b [extendedHead]byte
 		if err := s.fill(b[:], "an extended record"); err != nil {
@@ -90,15 +98,23 @@ func (d *decoder) rest() error {
 	if err != nil {
 		return d.stream.failed(err, "its end")
 	}
-	h := d.header
-	known := h.extended > 0 || h.encoding&waveformInside != 0
-	if n == 0 || known {
+	if d.known {
 		return nil
 	}
-	if length := int64(h.RecordLength); n%length == 0 {
+	return d.uncounted(n)
+}
+
+// uncounted looks at bytes behind the points that the header does not speak of: they
+// may be points that it does not count.
+func (d *decoder) uncounted(n int64) error {
+	h := d.header
+	switch length := int64(h.RecordLength); {
+	case n == 0 || h.waveforms():
+	case n%length == 0:
 		return d.stream.fail("bad_count", exportAgain,
 			"its header counts %d points, but bytes for %d more follow them", h.Points, n/length)
+	case h.extended == 0 || h.extendedAt > h.pointsAt: // else they are its extended records
+		d.note("bytes_not_read", "%d bytes after the points were not read", n)
 	}
-	d.note("bytes_not_read", "%d bytes after the points were not read", n)
 	return nil
 }

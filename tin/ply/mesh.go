@@ -45,15 +45,14 @@ func NearOrigin(unit tin.Unit, meshes ...Mesh) tin.Vertex {
 }
 
 func finite(v tin.Vertex) bool {
-	sum := v.E + v.N + v.Level
-	return !math.IsNaN(sum) && !math.IsInf(sum, 0)
+	return max(math.Abs(v.E), math.Abs(v.N), math.Abs(v.Level)) <= math.MaxFloat64 // false for NaN
 }
 
 // check refuses what would make a file that no reader takes.
-func (m Mesh) check() error {
+func (m Mesh) check(opts Options) error {
 	for i, v := range m.Vertices {
-		if !finite(v) {
-			return fmt.Errorf("mesh %q: vertex %d is at %v", m.Name, i, v)
+		if at := opts.local(v); !finite(at) {
+			return fmt.Errorf("mesh %q: vertex %d is at %v, which is %v from the origin in %v", m.Name, i, v, at, opts.Unit)
 		}
 	}
 	for i, f := range m.Faces {

@@ -30,7 +30,7 @@ func Write(w io.Writer, opts Options, meshes ...Mesh) error {
 	}
 	vertices, faces := 0, 0
 	for _, m := range meshes {
-		if err := m.check(); err != nil {
+		if err := m.check(opts); err != nil {
 			return fmt.Errorf("ply: write: %w", err)
 		}
 		vertices += len(m.Vertices)

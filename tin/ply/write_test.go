@@ -150,6 +150,9 @@ func TestWriteRefuses(t *testing.T) {
 		name, message string
 		change        func(m []ply.Mesh, o *ply.Options)
 	}{
+		{"vertex infinite in millimetres", "vertex 0 is at {1e+308", func(m []ply.Mesh, o *ply.Options) { m[0].Vertices[0].E, o.Unit = 1e308, 0.001 }},
+		{"vertex infinite from the origin", "vertex 0 is at", func(m []ply.Mesh, o *ply.Options) { m[0].Vertices[0].E, o.Origin.E = -1e308, 1e308 }},
+		{"no unit", "vertex 0 is at", func(_ []ply.Mesh, o *ply.Options) { o.Unit = tin.Unit(math.NaN()) }},
 		{"vertex NaN", "vertex 1 is at", func(m []ply.Mesh, _ *ply.Options) { m[1].Vertices[1].Level = math.NaN() }},
 		{"vertex infinite", "vertex 0 is at", func(m []ply.Mesh, _ *ply.Options) { m[0].Vertices[0].E = math.Inf(1) }},
 		{"face beyond", "there are 3 vertices", func(m []ply.Mesh, _ *ply.Options) { m[1].Faces[0][2] = 3 }},

@@ -57,6 +57,13 @@ func (g *Grid) checkPlan(opts Options) error {
 // ulp returns the distance from v, at least 0, to the next double.
 func ulp(v float64) float64 { return math.Nextafter(v, math.Inf(1)) - v }
 
+// NoData reports whether a floating-point number as stored is the one that the file
+// states for no data. Many files hold single precision on one side and a decimal, or
+// double precision, on the other: equal in single precision is equal.
+func NoData(stored, stated float64) bool {
+	return stored == stated || float32(stored) == float32(stated)
+}
+
 // DropMarks takes levels of -9999, -32767 and -32768, which programs write where
 // they have none, as none, with a note. Readers call it on the numbers as stored,
 // once those that the file itself gives as no data are NaN.

@@ -158,7 +158,7 @@ func (s *Spacing) scale() float64 {
 // check refuses lengths that are none.
 func (s *Spacing) check() error {
 	bad := func(what string, length float64) error {
-		return &tin.InputError{Code: "bad_spacing", Key: what, Message: fmt.Sprintf("%s of %g", what, length), Hint: "give a length of 0.1 and more"}
+		return &tin.InputError{Code: "bad_spacing", Key: what, Message: fmt.Sprintf("%s of %g", what, length), Hint: "give a length from 0.1 to 1,000,000"}
 	}
 	for _, l := range []struct {
 		what   string

@@ -148,13 +148,15 @@ func TestReportErrors(t *testing.T) {
 	backsight := 1e9
 	for _, opts := range []takeoff.ReportOptions{
 		{SetOut: takeoff.SetOutOptions{Staff: -1}}, {SetOut: takeoff.SetOutOptions{Backsight: &backsight}},
+		{SetOut: takeoff.SetOutOptions{Interval: -1}}, {SetOut: takeoff.SetOutOptions{Grid: math.NaN()}},
+		{SetOut: takeoff.SetOutOptions{Back: []float64{2, math.Inf(1)}}}, {SetOut: takeoff.SetOutOptions{Back: []float64{0}}},
 		{Sections: takeoff.SectionsOptions{Interval: math.NaN()}}, {Sections: takeoff.SectionsOptions{Alignment: "none such"}},
 		{Crosscheck: takeoff.CrosscheckOptions{Spacing: -1}}, {Crosscheck: takeoff.CrosscheckOptions{Alignment: "none such"}},
 	} {
 		_, err := takeoff.Report(t.Context(), slopeJob(), opts)
 		var e *tin.InputError
 		require.ErrorAs(t, err, &e)
-		assert.Contains(t, []string{"bad_value", "no_alignment"}, e.Code)
+		assert.Contains(t, []string{"bad_value", "bad_spacing", "no_alignment"}, e.Code)
 	}
 	_, err := takeoff.Report(t.Context(), &takeoff.Job{}, takeoff.ReportOptions{})
 	var e *tin.InputError

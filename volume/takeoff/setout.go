@@ -102,6 +102,9 @@ func (o *SetOutOptions) check(job *Job) error {
 			return badJob(codeBadValue, l.key, "a length of "+formatNumber(l.length), fmt.Sprintf("give 0 to %d m", int(l.most)))
 		}
 	}
+	if err := o.checkSpacing(); err != nil {
+		return err
+	}
 	if b := o.Backsight; b != nil && !(*b*u >= -mostBacksight && *b*u <= mostBacksight) {
 		return badJob(codeBadValue, "backsight", "a backsight of "+formatNumber(*b), "give the staff reading on the benchmark, in "+job.units().Length)
 	}
@@ -110,6 +113,26 @@ func (o *SetOutOptions) check(job *Job) error {
 	}
 	if o.Benchmark != nil && o.Backsight == nil {
 		return badJob(codeBadValue, "benchmark_level", "a benchmark without a backsight", "give the staff reading on it too")
+	}
+	return nil
+}
+
+// checkSpacing refuses spacings that are no lengths. Those that make too many pegs are told
+// when there are outlines.
+func (o *SetOutOptions) checkSpacing() error {
+	bad := func(key string, length float64) error {
+		return badJob("bad_spacing", key, "a length of "+formatNumber(length), "give a length from 0.1 to 1,000,000")
+	}
+	switch {
+	case !(o.Interval >= 0 && finite(o.Interval)):
+		return bad("interval", o.Interval)
+	case !(o.Grid >= 0 && finite(o.Grid)):
+		return bad("grid", o.Grid)
+	}
+	for _, b := range o.Back {
+		if !(b > 0 && finite(b)) {
+			return bad("back", b)
+		}
 	}
 	return nil
 }

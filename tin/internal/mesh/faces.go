@@ -22,15 +22,27 @@ func (m *Mesh) Match(triangles [][3]int32) []int32 {
 	found := make([]int32, len(triangles))
 	inParts(len(triangles), func(_, lo, hi int) {
 		for i := lo; i < hi; i++ {
-			found[i] = -1
 			of := &triangles[i]
-			for t := begin[of[0]]; t < begin[of[0]+1]; t++ {
-				if m.V[3*t+1] == of[1] && m.V[3*t+2] == of[2] {
-					found[i] = t
-					break
-				}
-			}
+			found[i] = m.match(of, begin[of[0]], begin[of[0]+1])
 		}
 	})
 	return found
+}
+
+// match looks among the triangles from first to before end, which begin with the same
+// vertex and are in the order of their second. There may be as many as there are
+// vertices.
+func (m *Mesh) match(of *[3]int32, first, end int32) int32 {
+	last := end
+	for first < end {
+		if half := (first + end) / 2; m.V[3*half+1] < of[1] {
+			first = half + 1
+		} else {
+			end = half
+		}
+	}
+	if first < last && m.V[3*first+1] == of[1] && m.V[3*first+2] == of[2] {
+		return first
+	}
+	return -1
 }
