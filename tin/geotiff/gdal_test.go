@@ -86,7 +86,7 @@ func TestReadsWhatGDALWrites(t *testing.T) {
 			}
 			require.Equal(t, strings.TrimSpace(row.notes+" unit_not_stated free_diagonals"), codes(g.Notes))
 			if row.file != "no_keys" {
-				require.Equal(t, raster.System{Name: "WGS 84 / UTM zone 55S", Plan: 32755}, g.System)
+				require.Equal(t, raster.CRS{Name: "WGS 84 / UTM zone 55S", EPSG: 32755}, g.CRS)
 				require.Equal(t, tin.Metre, g.Unit)
 			}
 		})
@@ -139,7 +139,7 @@ func TestUnitsByCodeOnly(t *testing.T) {
 	g, err := readFile(t, "feet")
 	require.NoError(t, err)
 	require.Equal(t, []tin.Unit{0, 0}, []tin.Unit{g.Unit, g.VerticalUnit})
-	require.Equal(t, raster.System{Name: "site", Plan: 2227, Vertical: 8228}, g.System)
+	require.Equal(t, raster.CRS{Name: "site", EPSG: 2227, VerticalEPSG: 8228}, g.CRS)
 	require.Equal(t, "unit_not_stated free_diagonals", codes(g.Notes))
 	require.Contains(t, g.Notes[0].Message, "EPSG 2227")
 }

@@ -55,8 +55,8 @@ func (k *keys) system(g *raster.Grid) error {
 	default:
 		return k.d.fail("bad_keys", fmt.Sprintf("the model type is %d", model), "export the raster again")
 	}
-	g.System.Name = k.text[keyCitation]
-	g.System.Plan, g.System.Vertical = k.epsg(keyPlan), k.epsg(keyVertical)
+	g.CRS.Name = k.text[keyCitation]
+	g.CRS.EPSG, g.CRS.VerticalEPSG = k.epsg(keyPlan), k.epsg(keyVertical)
 	var err error
 	if g.Unit, err = k.unit(keyUnit, "plan coordinates"); err != nil {
 		return err

@@ -116,12 +116,12 @@ func TestSystemIsCarried(t *testing.T) {
 	m.short[34735] = keys(1, 1, 1026, 34737, 19, 6, 3072, 0, 1, 32755, 4096, 0, 1, 5711)
 	g, err := read(t, m.bytes())
 	require.NoError(t, err)
-	require.Equal(t, raster.System{Name: "Tannery Field grid", Plan: 32755, Vertical: 5711}, g.System)
+	require.Equal(t, raster.CRS{Name: "Tannery Field grid", EPSG: 32755, VerticalEPSG: 5711}, g.CRS)
 
 	m.short[34735] = keys(1, 1, 3072, 0, 1, 32767) // a system of one's own
 	g, err = read(t, m.bytes())
 	require.NoError(t, err)
-	require.Equal(t, raster.System{}, g.System)
+	require.Equal(t, raster.CRS{}, g.CRS)
 }
 
 // The marks of no data are compared as stored, before scale and offset.

@@ -53,8 +53,8 @@ func noteUnits(g *raster.Grid) {
 		what = "its plan coordinates are"
 	}
 	message := "the file does not say what unit " + what + " in"
-	if plan == 0 && g.System.Plan != 0 {
-		message += fmt.Sprintf("; that of EPSG %d was not looked up", g.System.Plan)
+	if plan == 0 && g.CRS.EPSG != 0 {
+		message += fmt.Sprintf("; that of EPSG %d was not looked up", g.CRS.EPSG)
 	}
 	g.Notes = append(g.Notes, tin.Problem{Code: "unit_not_stated", Message: message})
 }

@@ -22,17 +22,16 @@ type Grid struct {
 
 	Unit         tin.Unit // of plan coordinates; 0 where the file does not say
 	VerticalUnit tin.Unit // of levels; 0 where the file does not say
-	System       System
+	CRS          CRS
 
 	Notes []tin.Problem // what was assumed or left out, with counts
 }
 
-// System is what a file says about its coordinate system. It is carried along
-// and never computed with.
-type System struct {
-	Name     string // as written in the file; may be empty
-	Plan     int    // EPSG code of the projected system; 0 where none is given
-	Vertical int    // EPSG code of the vertical system; 0 where none is given
+// CRS is what a file says of its coordinate system. It is carried, not used.
+type CRS struct {
+	Name         string // as written in the file; may be empty
+	EPSG         int    // of the projected system; 0: not stated
+	VerticalEPSG int    // 0: not stated
 }
 
 // Place returns the easting and northing of a sample. Where origin and step are

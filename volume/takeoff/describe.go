@@ -239,7 +239,7 @@ func (d *describer) grid(r io.Reader) error {
 	}
 	d.out.Kind, d.out.Notes = kind, g.Notes
 	d.units(g.Unit, g.VerticalUnit)
-	d.out.System = systemName(g.System.Name, g.System.Plan)
+	d.out.System = systemName(g.CRS.Name, g.CRS.EPSG)
 	out := &RasterDescription{Columns: g.Columns, Rows: g.Rows, StepE: g.StepE, StepN: g.StepN}
 	low, top := math.Inf(1), math.Inf(-1)
 	for _, v := range g.Levels {
