@@ -5,10 +5,10 @@ import (
 	"flag"
 	"fmt"
 	"io"
-	"os"
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"barrow/tin"
 	"barrow/volume/report"
@@ -20,6 +20,7 @@ type console struct {
 	stdin          io.Reader
 	stdout, stderr io.Writer
 	json           bool
+	now            func() time.Time // nil: time.Now
 }
 
 // wantsJSON looks for --json before the flags are understood, since a flag
@@ -115,16 +116,6 @@ func (c *console) parseAnywhere(set *flag.FlagSet, args []string) (rest []string
 		args = left[1:]
 	}
 	return rest, nil
-}
-
-// isTerminal reports whether w is a terminal somebody may be looking at.
-func isTerminal(w io.Writer) bool {
-	f, ok := w.(*os.File)
-	if !ok {
-		return false
-	}
-	info, err := f.Stat()
-	return err == nil && info.Mode()&os.ModeCharDevice != 0
 }
 
 // given returns the first of some flags that was given, "" if none was.
