@@ -20,7 +20,8 @@ type console struct {
 	stdin          io.Reader
 	stdout, stderr io.Writer
 	json           bool
-	now            func() time.Time // nil: time.Now
+	now            func() time.Time    // nil: time.Now
+	list           func(*flag.FlagSet) // not nil: a command is asked for its flags, and does nothing else
 }
 
 // wantsJSON looks for --json before the flags are understood, since a flag
@@ -78,6 +79,10 @@ func flags(name string) *flag.FlagSet {
 // is refused: it is a variable of a script that was never set, and to go on as if
 // it were not there would measure another job.
 func (c *console) parse(set *flag.FlagSet, args []string) (rest []string, err error) {
+	if c.list != nil {
+		c.list(set)
+		return nil, flag.ErrHelp
+	}
 	if rest, err = c.parseAnywhere(set, args); err != nil {
 		return nil, err
 	}
@@ -102,7 +107,13 @@ func (c *console) parseAnywhere(set *flag.FlagSet, args []string) (rest []string
 				}
 				return nil, flag.ErrHelp
 			}
-			return nil, usageError(strings.ReplaceAll(err.Error(), "provided but not defined", "unknown"),
+			if name, ok := strings.CutPrefix(err.Error(), "flag provided but not defined: -"); ok {
+				return nil, unknownFlag(set, name)
+			}
+			if name, ok := strings.CutPrefix(err.Error(), "flag needs an argument: -"); ok {
+				return nil, noValue(set, name)
+			}
+			return nil, usageError(err.Error(),
 				fmt.Sprintf("run \"barrow help %s\" for its flags", set.Name()))
 		}
 		left := set.Args()

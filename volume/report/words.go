@@ -3,6 +3,8 @@ package report
 import (
 	"io"
 	"strings"
+
+	"barrow/volume/takeoff"
 )
 
 // Word is a word of the sheets, and what it means on them.
@@ -128,4 +130,18 @@ func Words() []Word {
 		{"tolerance", nil, "The deviation that is allowed, up and down apart: +0.010 -0.030 is 10 mm high to 30 mm low, in metres.", inLength, ""},
 		{"HIGH, LOW", []string{"HIGH", "LOW"}, "The measured level lies above, or below, the level asked for.", inLength, ""},
 	}
+}
+
+// JobKeys writes the keys of a job file, table by table; lines have at most 80 characters.
+func JobKeys(w io.Writer, tables []takeoff.JobTable) error {
+	var s sheet
+	for _, table := range tables {
+		title := strings.Join(table.Paths, ", ")
+		if title == "" {
+			title = "top of the file"
+		}
+		s.put("", title)
+		s.put("    ", strings.Join(table.Keys, ", "))
+	}
+	return s.deliver(w)
 }
