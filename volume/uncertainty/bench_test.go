@@ -53,11 +53,11 @@ func BenchmarkEstimate(b *testing.B) {
 					b.Fatal(err)
 				}
 				sensor.Faces(dig.Pads[0].Faces)
-				u := uncertainty.Estimate(uncertainty.Input{
+				u, err := uncertainty.Estimate(b.Context(), uncertainty.Input{
 					Ground: ground, Sensitivity: sensor.Result(), Surveys: []uncertainty.Survey{{Spot: 0.02}}, SurveyOf: []int{0},
 				})
-				if u.NotStated != "" {
-					b.Fatal(u.NotStated)
+				if err != nil || u.NotStated != "" {
+					b.Fatal(err, u.NotStated)
 				}
 			}
 		})
