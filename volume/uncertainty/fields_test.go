@@ -114,7 +114,7 @@ func (f *field) newTrial(rng *rand.Rand, levels []float64, trend func(p orb.Poin
 
 // works measures pads over a ground, and how they answer to its levels.
 func works(t testing.TB, ground *tin.Surface, pads []formation.Pad) (cut, fill float64, s volume.Sensitivity) {
-	layout, err := formation.Lay(ground, pads, formation.Options{})
+	layout, err := formation.Lay(t.Context(), ground, pads, formation.Options{})
 	require.NoError(t, err)
 	dig, err := layout.Dig(t.Context(), ground, formation.Options{})
 	require.NoError(t, err)
