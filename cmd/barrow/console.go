@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"flag"
 	"fmt"
@@ -20,6 +21,7 @@ type console struct {
 	stdin          io.Reader
 	stdout, stderr io.Writer
 	json           bool
+	ctx            context.Context     // of the run, ended by Ctrl-C; nil: nothing ends it
 	now            func() time.Time    // nil: time.Now
 	list           func(*flag.FlagSet) // not nil: a command is asked for its flags, and does nothing else
 }
@@ -56,6 +58,14 @@ func (c *console) finish(warnings bool, err error) int {
 		c.say("hint: %s", hint)
 	}
 	return code
+}
+
+// interrupted returns the error of a run that was.
+func (c *console) interrupted() error {
+	if c.ctx == nil {
+		return nil
+	}
+	return c.ctx.Err()
 }
 
 // say writes a line to stderr, without what could steer a terminal. Nothing can

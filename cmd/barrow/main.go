@@ -72,7 +72,7 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
 	context.AfterFunc(ctx, stop) // a second Ctrl-C ends the program at once
-	c := &console{stdin: stdin, stdout: stdout, stderr: stderr, json: wantsJSON(args)}
+	c := &console{stdin: stdin, stdout: stdout, stderr: stderr, json: wantsJSON(args), ctx: ctx}
 	switch {
 	case len(args) == 0 || isHelp(args[0]):
 		return c.finish(c.help(args))
