@@ -21,9 +21,10 @@ type console struct {
 	stdin          io.Reader
 	stdout, stderr io.Writer
 	json           bool
-	ctx            context.Context     // of the run, ended by Ctrl-C; nil: nothing ends it
-	now            func() time.Time    // nil: time.Now
-	list           func(*flag.FlagSet) // not nil: a command is asked for its flags, and does nothing else
+	ctx            context.Context                     // of the run, ended by Ctrl-C; nil: nothing ends it
+	now            func() time.Time                    // nil: time.Now
+	watch          func(stage string, done, total int) // told of progress in place of a terminal; nil: a terminal is
+	list           func(*flag.FlagSet)                 // not nil: a command is asked for its flags, and does nothing else
 }
 
 // wantsJSON looks for --json before the flags are understood, since a flag

@@ -22,6 +22,9 @@ const (
 // line of a terminal, shown once the work has taken a while; elsewhere there is none. The
 // callback may be called from several goroutines.
 func (c *console) progress() (show func(stage string, done, total int), wipe func()) {
+	if c.watch != nil {
+		return c.watch, func() {}
+	}
 	if !isTerminal(c.stderr) || os.Getenv("TERM") == "dumb" {
 		return nil, func() {}
 	}
