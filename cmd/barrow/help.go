@@ -80,6 +80,8 @@ func helpOf(name string) string {
 		return helpReport
 	case "demo":
 		return helpDemo
+	case "completion":
+		return helpCompletion
 	case "version":
 		return helpVersion
 	}
@@ -92,7 +94,7 @@ usage: barrow COMMAND [flags] [FILE]
 `
 
 const helpTail = `
-"barrow help COMMAND" tells more. Also: help words, help job, version.
+"barrow help COMMAND" tells more. Also: help words, help job, completion, version.
 Results go to stdout, the rest to stderr. Exit codes: 0 done; 1 failed; 2 bad
 input or usage, nothing written; 3 done, with a warning a person must read.
 
@@ -399,4 +401,16 @@ was built from, as far as its builder wrote that into it.
 
 To try it:
   barrow version
+`
+
+const helpCompletion = `usage: barrow completion bash|zsh|fish
+
+A script with which a shell completes commands, flags and the names of files of
+the right kind. To have it in every new shell:
+  bash   source <(barrow completion bash)        in ~/.bashrc
+  zsh    source <(barrow completion zsh)         in ~/.zshrc, after compinit
+  fish   barrow completion fish > ~/.config/fish/completions/barrow.fish
+
+To try it:
+  barrow completion bash
 `
