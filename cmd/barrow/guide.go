@@ -11,7 +11,8 @@ import (
 // guide is a help text taken apart, for the manual page and for completion: the help is
 // the one place where a flag is described.
 type guide struct {
-	synopsis []string // what is typed, one way a line
+	usage    []string // what is typed, as the help has it
+	synopsis []string // the same, one way a line
 	parts    []part
 	example  string // lines of a run that works
 }
@@ -28,7 +29,6 @@ type flagIs struct {
 	name  string
 	value string // the word for its value; empty: it has none
 	text  string // what it is for
-	sub   bool   // it goes with the flag before it
 }
 
 // aFlag is a flag with the word for its value, set off from what follows by two blanks
@@ -38,19 +38,21 @@ var aFlag = regexp.MustCompile(`--([a-z0-9-]+)(?: ([^ \n]+))?(?:  +|$)`)
 // guideOf takes the help of a command apart.
 func guideOf(text string) (g guide) {
 	text, example, _ := strings.Cut(text, "\nTo try it:\n")
-	g.example = strings.Trim(example, "\n")
+	g.example = unindent(strings.Trim(example, "\n"))
 	head, body, _ := strings.Cut(text, "\n\n")
-	g.synopsis = synopsisOf(head)
+	for line := range strings.SplitSeq(head, "\n") {
+		g.usage = append(g.usage, line[min(len(line), len("usage: ")):])
+	}
+	g.synopsis = synopsisOf(g.usage)
 	for block := range strings.SplitSeq(body, "\n\n") {
 		g.read(strings.Split(strings.Trim(block, "\n"), "\n"))
 	}
 	return g
 }
 
-// synopsisOf reads "usage: barrow ...": lines that do not begin with barrow go on with
-// the one before.
-func synopsisOf(head string) (list []string) {
-	for line := range strings.SplitSeq(strings.TrimPrefix(head, "usage: "), "\n") {
+// synopsisOf puts lines that do not begin with barrow behind the one before.
+func synopsisOf(usage []string) (list []string) {
+	for _, line := range usage {
 		line = strings.TrimSpace(line)
 		if strings.HasPrefix(line, "barrow ") || len(list) == 0 {
 			list = append(list, line)
@@ -80,10 +82,15 @@ func (g *guide) read(lines []string) {
 			for n < len(lines) && strings.HasPrefix(lines[n], " ") && !isFlagLine(lines[n]) {
 				n++
 			}
-			g.parts = append(g.parts, part{lines: lines[i:n]})
+			g.parts = append(g.parts, part{lines: strings.Split(unindent(strings.Join(lines[i:n], "\n")), "\n")})
 		}
 		i = n
 	}
+}
+
+// unindent takes two blanks off each line.
+func unindent(text string) string {
+	return strings.TrimPrefix(strings.ReplaceAll(text, "\n  ", "\n"), "  ")
 }
 
 func isFlagLine(line string) bool { return strings.HasPrefix(strings.TrimLeft(line, " "), "--") }
@@ -91,7 +98,6 @@ func isFlagLine(line string) bool { return strings.HasPrefix(strings.TrimLeft(li
 // flagsIn reads lines that describe flags, some of them more than one.
 func flagsIn(lines []string) (list []flagIs) {
 	for _, line := range lines {
-		indent := len(line) - len(strings.TrimLeft(line, " "))
 		found := aFlag.FindAllStringSubmatchIndex(line, -1)
 		end := len(line)
 		if len(found) > 0 {
@@ -106,7 +112,7 @@ func flagsIn(lines []string) (list []flagIs) {
 			if k+1 < len(found) {
 				end = found[k+1][0]
 			}
-			is := flagIs{name: line[f[2]:f[3]], text: strings.TrimSpace(line[f[1]:end]), sub: indent == 4 && k == 0}
+			is := flagIs{name: line[f[2]:f[3]], text: strings.TrimSpace(line[f[1]:end])}
 			if f[4] >= 0 {
 				is.value = line[f[4]:f[5]]
 			}
@@ -119,13 +125,19 @@ func flagsIn(lines []string) (list []flagIs) {
 	return list
 }
 
-// flag returns what a guide says of a flag.
-func (g *guide) flag(name string) (is flagIs, ok bool) {
+// flags returns all flags that a guide describes.
+func (g guide) flags() (list []flagIs) {
 	for _, p := range g.parts {
-		for _, f := range p.flags {
-			if f.name == name {
-				return f, true
-			}
+		list = append(list, p.flags...)
+	}
+	return list
+}
+
+// flag returns what a guide says of a flag.
+func (g guide) flag(name string) (is flagIs, ok bool) {
+	for _, f := range g.flags() {
+		if f.name == name {
+			return f, true
 		}
 	}
 	return flagIs{}, false
@@ -137,13 +149,11 @@ var flagsElsewhere = regexp.MustCompile(`\[flags of "barrow ([a-z]+)"`)
 // flagHelp returns what the help of a command, or the one it names, says of a flag.
 func flagHelp(command, name string) (is flagIs, ok bool) {
 	text := helpOf(command)
-	g := guideOf(text)
-	if is, ok = g.flag(name); ok {
+	if is, ok = guideOf(text).flag(name); ok {
 		return is, true
 	}
 	if other := flagsElsewhere.FindStringSubmatch(text); other != nil {
-		g = guideOf(helpOf(other[1]))
-		return g.flag(name)
+		return guideOf(helpOf(other[1])).flag(name)
 	}
 	return flagIs{}, false
 }

@@ -80,6 +80,8 @@ func helpOf(name string) string {
 		return helpReport
 	case "demo":
 		return helpDemo
+	case "manual":
+		return helpManual
 	case "completion":
 		return helpCompletion
 	case "version":
@@ -94,9 +96,9 @@ usage: barrow COMMAND [flags] [FILE]
 `
 
 const helpTail = `
-"barrow help COMMAND" tells more. Also: help words, help job, completion, version.
-Results go to stdout, the rest to stderr. Exit codes: 0 done; 1 failed; 2 bad
-input or usage, nothing written; 3 done, with a warning a person must read.
+"barrow help COMMAND" tells more; and: help words, help job, manual, completion,
+version. Results go to stdout, the rest to stderr. Exit codes: 0 done; 1 failed;
+2 bad input or usage, nothing written; 3 done, with a warning that must be read.
 
 To try it:
   barrow demo
@@ -407,10 +409,19 @@ const helpCompletion = `usage: barrow completion bash|zsh|fish
 
 A script with which a shell completes commands, flags and the names of files of
 the right kind. To have it in every new shell:
-  bash   source <(barrow completion bash)        in ~/.bashrc
-  zsh    source <(barrow completion zsh)         in ~/.zshrc, after compinit
+  bash   source <(barrow completion bash)     in ~/.bashrc
+  zsh    source <(barrow completion zsh)      in ~/.zshrc, after compinit
   fish   barrow completion fish > ~/.config/fish/completions/barrow.fish
 
 To try it:
   barrow completion bash
+`
+
+const helpManual = `usage: barrow manual
+
+The manual page, all that the helps say on one page, in the language of man(1):
+  barrow manual > barrow.1 && man -l barrow.1
+
+To try it:
+  barrow manual
 `

@@ -53,6 +53,7 @@ func commands() []command {
 // asides are the words after "barrow" that are about the program itself.
 func asides() []command {
 	return []command{
+		{"manual", "the manual page", manualCommand},
 		{"completion", "a script that completes what is typed in a shell", completionCommand},
 		{"version", "which program this is, and what it was built from", versionCommand},
 	}
