@@ -73,14 +73,18 @@ func (p *pace) rate() float64 {
 	return p.moved / p.took
 }
 
-// isBytes reports whether a stage counts bytes: those that read files do.
-func isBytes(stage string) bool { return strings.HasPrefix(stage, "reading ") }
+// kilobytes ends the name of a stage that counts those, as reading a file does.
+const kilobytes = ", kB"
+
+// name is what a stage does, and whether it counts kilobytes.
+func (p *pace) name() (name string, ofFile bool) { return strings.CutSuffix(p.stage, kilobytes) }
 
 // sentence says it in so many pieces, each of which goes on from those before: the stage,
 // how much of it is done, and where they are known the rate and the time left for this
 // stage; else the time it has taken, once that is long.
 func (p *pace) sentence(now time.Time) (pieces []string) {
-	pieces = append(pieces, p.stage, p.amount())
+	name, _ := p.name()
+	pieces = append(pieces, name, p.amount())
 	spent := now.Sub(p.began)
 	switch {
 	case p.known(now):
@@ -94,11 +98,12 @@ func (p *pace) sentence(now time.Time) (pieces []string) {
 
 // amount is what of the stage is done; empty for a stage of one step.
 func (p *pace) amount() string {
+	_, ofFile := p.name()
 	switch {
-	case isBytes(p.stage) && p.total > 0:
-		return fmt.Sprintf(": %s of %s MB", megabytes(float64(p.done)), megabytes(float64(p.total)))
-	case isBytes(p.stage):
-		return fmt.Sprintf(": %s MB", megabytes(float64(p.done)))
+	case ofFile && p.total > 0:
+		return fmt.Sprintf(": %.1f of %.1f MB", float64(p.done)/1000, float64(p.total)/1000)
+	case ofFile:
+		return fmt.Sprintf(": %.1f MB", float64(p.done)/1000)
 	case p.total > 1:
 		return fmt.Sprintf(": %d of %d", p.done, p.total)
 	case p.total <= 0 && p.done > 0:
@@ -110,16 +115,15 @@ func (p *pace) amount() string {
 // speed words the rate.
 func (p *pace) speed() string {
 	r := p.rate()
+	_, ofFile := p.name()
 	switch {
-	case isBytes(p.stage):
-		return twoDigits(r/1e6) + " MB a second"
+	case ofFile:
+		return twoDigits(r/1000) + " MB a second"
 	case r >= 1:
 		return twoDigits(r) + " a second"
 	}
 	return twoDigits(r*60) + " a minute"
 }
-
-func megabytes(bytes float64) string { return fmt.Sprintf("%.1f", bytes/1e6) }
 
 // twoDigits rounds a number to two significant digits.
 func twoDigits(x float64) string {
