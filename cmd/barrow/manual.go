@@ -131,11 +131,31 @@ func (p *page) command(cmd command) {
 		case part.prose != "":
 			p.prose(part.prose)
 		case part.lines != nil:
-			p.literal(part.lines)
+			if words := termsOf(part.lines); words != nil {
+				p.list(words)
+			} else {
+				p.literal(part.lines)
+			}
 		default:
 			p.flags(part.flags)
 		}
 	}
+}
+
+// aTerm is a line of a help that says what something is: a word, and after two blanks or
+// more what it means.
+var aTerm = regexp.MustCompile(`^(\S+)  +(\S.*)$`)
+
+// termsOf reads lines that say what things are; nil if one of them does not.
+func termsOf(lines []string) (list []meaning) {
+	for _, line := range lines {
+		m := aTerm.FindStringSubmatch(line)
+		if m == nil {
+			return nil
+		}
+		list = append(list, meaning{m[1], m[2]})
+	}
+	return list
 }
 
 func (p *page) flags(list []flagIs) {
