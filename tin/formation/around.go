@@ -188,6 +188,9 @@ func (s *surroundings) outline(ctx context.Context) ([][]orb.Point, error) {
 	}
 	var rings [][]orb.Point
 	for _, r := range edges.rings() {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		if ringWidth(r) < leastRing {
 			continue
 		}
