@@ -233,9 +233,10 @@ All that is known of a job as one page, DIR/report.html, that needs no network
 and prints on A4: levels to dig to, a plan to read depths off, quantities and
 how sure they are, the cross-check by other methods, the price where the job has
 rates, sections, pegs, how it all came about, warnings and cautions.
+  --out DIR           the folder of the page
   --date DATE         to stand on it, such as 2030-06-29; else none does
   --rates FILE        rates as CSV, in place of those the job names
-  --alignment NAME    of the job, to cut sections along;  --interval LENGTH
+  --alignment NAME    to cut sections along;  --interval LENGTH   between them
   --pegs LENGTH       between pegs along edges
   --back LENGTH       pegs on a line so far outside the outline; repeatable
   --backsight READING   of the staff on the job's benchmark, for staff readings;

@@ -77,7 +77,7 @@ func TestInterruptAtAnyWord(t *testing.T) {
 	for _, line := range []string{
 		"takeoff job.toml", "sections job.toml", "crosscheck job.toml", "crosscheck ground.csv after.csv --units m",
 		"compare ground.csv after.csv --units m", "price job.toml", "balance job.toml --step 0.1",
-		"setout job.toml --back 2", "conform job.toml --shots shots.csv",
+		"setout job.toml --back 2", "conform job.toml --shots shots.csv", "surfaces job.toml", "report job.toml",
 	} {
 		t.Run(line, func(t *testing.T) {
 			args := strings.Fields(line)
@@ -90,7 +90,7 @@ func TestInterruptAtAnyWord(t *testing.T) {
 			entries, err := os.ReadDir(whole)
 			require.NoError(t, err)
 			require.NotEmpty(t, entries)
-			for stop := 0; stop < words; stop += 1 + words/16 { // of many words some
+			for stop := 0; stop < words; stop += 1 + words/8 { // of many words some
 				out, said, at := filepath.Join(t.TempDir(), "out"), 0, ""
 				err := runWatched(t, cmd, args[1:], out, func(stage string, cancel context.CancelFunc) {
 					if said == stop {
