@@ -60,11 +60,14 @@ func (s *Surface) facesWithin(ctx context.Context, unit Unit, polygons []orb.Pol
 		return nil, err
 	}
 	c.whole()
-	if err := c.parts(); err != nil {
+	if err := c.parts(ctx); err != nil {
 		return nil, err
 	}
 	var out []Source
 	for part := range c.faces.face {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		source, err := c.faces.source(part)
 		if err != nil {
 			return nil, err
@@ -241,7 +244,7 @@ func (c *faceCut) partAt(p mesh.XY) int {
 // parts cuts the triangles near rims. The plan is partitioned by the rims and by the
 // triangles: an edge that both share with a neighbour is in it once for each, so that
 // what it bounds tells the triangle, and a rim tells the parts beside it.
-func (c *faceCut) parts() error {
+func (c *faceCut) parts(ctx context.Context) error {
 	p := newPartition(c.s.frame)
 	parts := int32(c.out + 1)
 	for _, k := range c.part {
@@ -256,6 +259,9 @@ func (c *faceCut) parts() error {
 			if part >= 0 {
 				p.through(from, to, c.cornersOn(r, from, to), int32(part))
 			}
+		}
+		if err := ctx.Err(); err != nil {
+			return err
 		}
 		for _, t := range r.near {
 			c.leadEdges(t, from, onEdge)
@@ -277,7 +283,13 @@ func (c *faceCut) parts() error {
 	if len(cut) == 0 {
 		return nil
 	}
+	if err := ctx.Err(); err != nil {
+		return err
+	}
 	m, labels, err := p.triangulate()
+	if err == nil {
+		err = ctx.Err()
+	}
 	if err != nil {
 		return err
 	}

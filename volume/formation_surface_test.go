@@ -73,7 +73,7 @@ func secondRoad(t *testing.T, j worksJob, at orb.Point) (first, second volume.Cu
 	stripped, err := tin.FromPoints(low)
 	require.NoError(t, err)
 	opts := formation.Options{Topsoil: formation.Topsoil{Depth: j.topsoil}}
-	layout, err := formation.Lay(ground, placed(j.pads, at), opts)
+	layout, err := formation.Lay(t.Context(), ground, placed(j.pads, at), opts)
 	require.NoError(t, err)
 	dig, err := layout.Dig(t.Context(), ground, opts)
 	require.NoError(t, err)

@@ -47,7 +47,7 @@ func surveyed(j worksJob, rng *rand.Rand) surveyedWorks {
 // worksOver is the works on a ground.
 func (s surveyedWorks) worksOver(t *testing.T, ground *tin.Surface) (*formation.Layout, *formation.Dig) {
 	opts := formation.Options{Topsoil: formation.Topsoil{Depth: s.topsoil}}
-	layout, err := formation.Lay(ground, s.pads, opts)
+	layout, err := formation.Lay(t.Context(), ground, s.pads, opts)
 	require.NoError(t, err)
 	dig, err := layout.Dig(t.Context(), ground, opts)
 	require.NoError(t, err)

@@ -1,14 +1,15 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"flag"
 	"fmt"
 	"io"
-	"os"
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"barrow/tin"
 	"barrow/volume/report"
@@ -20,6 +21,10 @@ type console struct {
 	stdin          io.Reader
 	stdout, stderr io.Writer
 	json           bool
+	ctx            context.Context                     // of the run, ended by Ctrl-C; nil: nothing ends it
+	now            func() time.Time                    // nil: time.Now
+	watch          func(stage string, done, total int) // told of progress in place of a terminal; nil: a terminal is
+	list           func(*flag.FlagSet)                 // not nil: a command is asked for its flags, and does nothing else
 }
 
 // wantsJSON looks for --json before the flags are understood, since a flag
@@ -56,6 +61,14 @@ func (c *console) finish(warnings bool, err error) int {
 	return code
 }
 
+// interrupted returns the error of a run that was.
+func (c *console) interrupted() error {
+	if c.ctx == nil {
+		return nil
+	}
+	return c.ctx.Err()
+}
+
 // say writes a line to stderr, without what could steer a terminal. Nothing can
 // be done if that fails.
 func (c *console) say(format string, args ...any) {
@@ -77,6 +90,10 @@ func flags(name string) *flag.FlagSet {
 // is refused: it is a variable of a script that was never set, and to go on as if
 // it were not there would measure another job.
 func (c *console) parse(set *flag.FlagSet, args []string) (rest []string, err error) {
+	if c.list != nil {
+		c.list(set)
+		return nil, flag.ErrHelp
+	}
 	if rest, err = c.parseAnywhere(set, args); err != nil {
 		return nil, err
 	}
@@ -101,7 +118,13 @@ func (c *console) parseAnywhere(set *flag.FlagSet, args []string) (rest []string
 				}
 				return nil, flag.ErrHelp
 			}
-			return nil, usageError(strings.ReplaceAll(err.Error(), "provided but not defined", "unknown"),
+			if name, ok := strings.CutPrefix(err.Error(), "flag provided but not defined: -"); ok {
+				return nil, unknownFlag(set, name)
+			}
+			if name, ok := strings.CutPrefix(err.Error(), "flag needs an argument: -"); ok {
+				return nil, noValue(set, name)
+			}
+			return nil, usageError(err.Error(),
 				fmt.Sprintf("run \"barrow help %s\" for its flags", set.Name()))
 		}
 		left := set.Args()
@@ -115,16 +138,6 @@ func (c *console) parseAnywhere(set *flag.FlagSet, args []string) (rest []string
 		args = left[1:]
 	}
 	return rest, nil
-}
-
-// isTerminal reports whether w is a terminal somebody may be looking at.
-func isTerminal(w io.Writer) bool {
-	f, ok := w.(*os.File)
-	if !ok {
-		return false
-	}
-	info, err := f.Stat()
-	return err == nil && info.Mode()&os.ModeCharDevice != 0
 }
 
 // given returns the first of some flags that was given, "" if none was.

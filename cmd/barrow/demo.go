@@ -30,7 +30,7 @@ func demoCommand(ctx context.Context, c *console, args []string) (warnings bool,
 	if len(rest) > 0 {
 		return false, usageError("demo takes no "+quote(rest[0]), "give a folder with --out")
 	}
-	dir, err := writeDemo(out)
+	dir, err := c.writeDemo(out)
 	if err != nil {
 		return false, err
 	}
@@ -43,7 +43,7 @@ func demoCommand(ctx context.Context, c *console, args []string) (warnings bool,
 // writeDemo writes the demo job into a folder, by default a new temporary one,
 // and returns the folder's name. A file that is there already and is not the
 // demo's is not touched, and an error.
-func writeDemo(out string) (dir string, err error) {
+func (c *console) writeDemo(out string) (dir string, err error) {
 	files, err := fs.Sub(demoFiles, "demo")
 	if err != nil {
 		return "", err
@@ -76,5 +76,5 @@ func writeDemo(out string) (dir string, err error) {
 			return "", fmt.Errorf("cannot make a temporary folder: %w", err)
 		}
 	}
-	return dir, writeFiles(dir, list, nil)
+	return dir, c.writeFiles(dir, list, nil)
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"flag"
+	"strconv"
 
 	"barrow/tin"
 )
@@ -15,6 +16,16 @@ const (
 	exitInput   = 2 // bad input or usage; no result was written
 	exitWarning = 3 // done, but the result carries a warning a person must read
 )
+
+// exitMeanings says what each exit code means.
+func exitMeanings() []meaning {
+	return []meaning{
+		{strconv.Itoa(exitDone), "Done."},
+		{strconv.Itoa(exitFailed), "The program failed, could not write, or was interrupted."},
+		{strconv.Itoa(exitInput), "Bad input or usage; no result was written."},
+		{strconv.Itoa(exitWarning), "Done, but the result carries a warning that a person must read."},
+	}
+}
 
 // exitCode is the one place where an outcome becomes an exit code.
 func exitCode(warnings bool, err error) int {

@@ -4,6 +4,9 @@ import (
 	"fmt"
 	"io"
 	"strings"
+
+	"barrow/volume/report"
+	"barrow/volume/takeoff"
 )
 
 func isHelp(arg string) bool {
@@ -14,14 +17,27 @@ func isHelp(arg string) bool {
 func (c *console) help(args []string) (warnings bool, err error) {
 	name := ""
 	if len(args) > 1 {
-		name = args[1]
+		name = strings.Join(args[1:], " ") // some words of the sheets are two
 	}
-	text := helpOf(name)
-	if text == "" {
-		return false, usageError("there is no help for "+quote(name), "run \"barrow help\" for a list of commands")
+	if text := helpOf(name); text != "" {
+		_, err = io.WriteString(c.stdout, text)
+		return false, err
 	}
-	_, err = io.WriteString(c.stdout, text)
-	return false, err
+	switch name {
+	case "words":
+		return false, report.Glossary(c.stdout, report.Words())
+	case "job":
+		return false, writeKeys(c.stdout)
+	}
+	if word, ok := report.FindWord(name); ok {
+		return false, report.Glossary(c.stdout, []report.Word{word})
+	}
+	return false, noHelp(name)
+}
+
+// writeKeys writes the keys of a job file, table by table.
+func writeKeys(w io.Writer) error {
+	return report.JobKeys(w, takeoff.JobTables())
 }
 
 // helpOf returns the help of a command, of the program for "", and "" for a
@@ -64,6 +80,12 @@ func helpOf(name string) string {
 		return helpReport
 	case "demo":
 		return helpDemo
+	case "manual":
+		return helpManual
+	case "completion":
+		return helpCompletion
+	case "version":
+		return helpVersion
 	}
 	return ""
 }
@@ -74,9 +96,9 @@ usage: barrow COMMAND [flags] [FILE]
 `
 
 const helpTail = `
-"barrow help COMMAND" tells more. Results go to stdout, the rest to stderr.
-Exit codes: 0 done; 1 the program failed; 2 bad input or usage, nothing written;
-3 done, but the result carries a warning a person must read.
+"barrow help COMMAND" tells more; and: help words, help job, manual, completion,
+version. Results go to stdout, the rest to stderr. Exit codes: 0 done; 1 failed;
+2 bad input or usage, nothing written; 3 done, with a warning that must be read.
 
 To try it:
   barrow demo
@@ -92,13 +114,13 @@ Cut and fill for the pads of a job. Flags may stand before or after the file.
 A job of one pad without a job file:
   --ground FILE       spot heights;  --outline FILE   the pad's corners in order
   --finished LEVEL    top of the finished work
-  --units UNIT        of everything without a unit: m, ft or ftUS
+  --units m|ft|ftUS   of everything without a unit
   --layer NAME=THICK  a layer under the finished level, from the top; repeatable
-  --ground-units UNIT of the ground's file, where it is in another unit
+  --ground-units m|ft|ftUS   of the ground's file, where it is in another
   --columns WORDS     order of the ground's columns, where it has no header;
                       --outline-columns WORDS   that of the outline's
   --benchmark P=M     plan level and measured level of a mark
-  --margin LENGTH     working space round the outline;  --topsoil LENGTH
+  --margin LENGTH     working space;  --topsoil LENGTH   that is taken off first
   --batter-cut 1V:1H  slope of the sides in cut;  --batter-fill 1V:2H   in fill
 
 To try it:
@@ -107,7 +129,7 @@ To try it:
 
 const helpSections = `usage: barrow sections JOB.toml [--alignment NAME] [--interval LENGTH]
                        [--json] [--out DIR]
-       barrow sections BOOK.csv --units UNIT [--middles WORD]
+       barrow sections BOOK.csv --units m [--middles WORD]
 
 A second opinion on a takeoff: the same works cut along the alignments of the
 job, or the long axis of the works where it has none. Volumes by average end
@@ -116,8 +138,9 @@ surface: typed levels of ground and formation, a row for each point.
   --alignment NAME    cut along this one only
   --interval LENGTH   between sections, in place of that of the job; else chosen
                       for at least 20
-  --run-out WORD      end areas that run out to nothing: averaged, or pyramid
-  --middles WORD      of a book, for the prismoidal rule: alternate, like, none
+  --run-out averaged|pyramid   of end areas that run out to nothing
+  --units m|ft|ftUS   of a book
+    --middles alternate|like|none   of it, for the prismoidal rule
   --json              one JSON object instead of the sheet
   --out DIR           write sections.txt and sections.json into DIR as well, and
                       each section as section-A-NNN.csv and .svg: A is the place
@@ -143,19 +166,19 @@ To try it:
   barrow demo --out demo && barrow points demo/ground.csv
 `
 
-const helpCompare = `usage: barrow compare A B [--units UNIT] [--json] [--out DIR]
+const helpCompare = `usage: barrow compare A B [--units m] [--json] [--out DIR]
 
 Cut and fill from surface A, before, to surface B, after: cut where the ground
 went down, fill where it went up. Each is a point file, or a job file (.toml)
 whose surveys and ground are taken.
-  --units UNIT      of point files: m, ft or ftUS; else that of the job file;
-                    --units-b UNIT   that of B, where it is another
+  --units m|ft|ftUS   of point files; else that of the job file;
+                    --units-b m|ft|ftUS   of B, where it is another
   --columns WORDS   order of their columns, where they have no header;
                     --columns-b WORDS   that of B, where it is another
   --within FILE     measure within this outline (points or GeoJSON)
   --stable FILE     ground that nobody touched: what differs there is no work
-  --max-edge LENGTH, --duplicates mean|first|last   of point files: the longest
-                    edge at the rim; spots at one place with different levels
+  --max-edge LENGTH   of point files: the longest edge at the rim
+  --duplicates mean|first|last   spots at one place with different levels
   --json            one JSON object instead of the sheet
   --out DIR         write comparison.txt and comparison.json into DIR as well
 
@@ -169,16 +192,16 @@ const helpCrosscheck = `usage: barrow crosscheck JOB.toml [--json] [--out DIR]
 
 The same works by prisms, average end areas, the prismoidal rule and a grid: the
 differences, and what is expected of them; one beyond is a warning, exit code 3.
-  --spacing LENGTH  side of the grid's cells;  --interval LENGTH of sections
+  --spacing LENGTH  side of the grid's cells;  --interval LENGTH  of sections
   --alignment NAME  of the job, to cut along; else its first, or the long axis
   --claimed WHAT    someone else's figures: a file, or cut=1234.5,fill=200
-    --measure WORD    of them: bank (the default), loose, compacted, loads
-    --factor N        claimed per bank of cut;  --fill-factor N per fill
+    --measure bank|loose|compacted|loads   of them; else bank
+    --factor N        claimed per bank of cut;  --fill-factor N   per fill
     --load N          loose volume of a load
-    --basis WORD      as-dug (the default), net-void
+    --basis as-dug|net-void   of them; else as dug
     --claimed-topsoil in|out   whether cut and fill have the topsoil in them
   --check-shots FILE   points shot apart from the survey, against the ground
-    --check-columns WORDS   the order of their columns;  --check-units UNIT
+    --check-columns WORDS   their order;  --check-units m|ft|ftUS   their unit
     --check-benchmark P=M   plan and measured level of their benchmark
     --check-against before|after   of two surveys; after is the default
   --json            one JSON object;  --out DIR  crosscheck.txt and .json in DIR
@@ -187,19 +210,19 @@ To try it:
   barrow demo --out demo && barrow crosscheck demo/job.toml
 `
 
-const helpGrid = `usage: barrow grid CORNERS.csv --units UNIT --spacing LENGTH
+const helpGrid = `usage: barrow grid CORNERS.csv --units m --spacing LENGTH
                    [--json] [--out DIR]
 
 Cut and fill by the unit-area grid from levels or depths at its corners, such as
 a level book, without a surface. The file has a header with row and column, or
 easting and northing; depth (ground less formation), or level, and formation
 unless it is given here.
-  --units UNIT        of the file: m, ft or ftUS
+  --units m|ft|ftUS   of the file
   --spacing LENGTH    side of a cell;  --across LENGTH   the other, of oblongs
   --bearing DEGREES   in which rows count up; columns count to the right of it
   --formation LEVEL   to dig or fill to;  --topsoil LENGTH   off every level
-  --rule WORD         square, or rising or falling: two triangles a cell
-  --split WORD        cells with cut and fill: zero-line, corners, four-corners
+  --rule square|rising|falling   the last two: two triangles a cell
+  --split zero-line|corners|four-corners   of cells with cut and fill
   --json              one JSON object instead of the sheet
   --out DIR           write grid.txt and grid.json into DIR as well
 
@@ -214,9 +237,10 @@ All that is known of a job as one page, DIR/report.html, that needs no network
 and prints on A4: levels to dig to, a plan to read depths off, quantities and
 how sure they are, the cross-check by other methods, the price where the job has
 rates, sections, pegs, how it all came about, warnings and cautions.
+  --out DIR           the folder of the page
   --date DATE         to stand on it, such as 2030-06-29; else none does
   --rates FILE        rates as CSV, in place of those the job names
-  --alignment NAME    of the job, to cut sections along;  --interval LENGTH
+  --alignment NAME    to cut sections along;  --interval LENGTH   between them
   --pegs LENGTH       between pegs along edges
   --back LENGTH       pegs on a line so far outside the outline; repeatable
   --backsight READING   of the staff on the job's benchmark, for staff readings;
@@ -306,7 +330,7 @@ where they are missing; what is still to trim and to make up. Out of tolerance,
 undecided or too few shots is exit code 3.
   --shots FILE        a point file, in the job's grid
     --columns WORDS     order of its columns, where it has no header
-    --units UNIT        of it, where it is not the job's: m, ft or ftUS
+    --units m|ft|ftUS   of it, where it is not that of the job
     --benchmark P=M     plan level and measured level of the mark it was shot on
   --of WHAT           formation (the default), finished, or a layer, whose top
                       is meant;  --layer NAME   the same, always a layer
@@ -347,12 +371,13 @@ const helpLevelbook = `usage: barrow levelbook BOOK.csv --units m|ft|ftUS [--jso
 A level book by height of collimation and by rise and fall: arithmetic checks,
 misclosure on known levels, and its distribution. Slips are named with their
 line (exit code 3). "-" reads stdin.
+  --units m|ft|ftUS   of the book
+  --formation LEVEL   staff reading to it from each set-up, and depths to it
   --allow-per-root-km K      allowed misclosure: K, such as 12mm, times the root
                              of the kilometres levelled; or
-    --allow-per-root-mile K  of the miles, or
-    --allow-per-root-setup K of the number of set-ups. Within it, it is spread
+    --allow-per-root-mile K   of the miles, or
+    --allow-per-root-setup K  of the number of set-ups. Within it, it is spread
   --staff LENGTH      no reading can be longer
-  --formation LEVEL   staff reading to it from each set-up, and depths to it
   --two-peg SIGHTS    the level's line of sight, of reading@distance four times:
                       to pegs A and B from midway, and from near one of them
   --json              one JSON object instead of the sheet
@@ -366,9 +391,43 @@ To try it:
 
 const helpDemo = `usage: barrow demo [--out DIR] [--json]
 
-Writes a whole job to try into DIR, by default a new temporary folder whose
-name it prints, and runs it as "barrow takeoff" would.
+Writes a whole job to try, and runs it as "barrow takeoff" would.
+  --out DIR   the folder to write into; else a new temporary one, whose name it
+              prints
+  --json      one JSON object instead of the sheet
 
 To try it:
   barrow demo --out demo
+`
+
+const helpVersion = `usage: barrow version [--json]
+       barrow --version
+
+Which program this is: its version, which is that of its figures, and what it
+was built from, as far as its builder wrote that into it.
+  --json   one JSON object instead of the text
+
+To try it:
+  barrow version
+`
+
+const helpCompletion = `usage: barrow completion bash|zsh|fish
+
+A script with which a shell completes commands, flags and the names of files of
+the right kind. To have it in every new shell:
+  bash   source <(barrow completion bash)     in ~/.bashrc
+  zsh    source <(barrow completion zsh)      in ~/.zshrc, after compinit
+  fish   barrow completion fish > ~/.config/fish/completions/barrow.fish
+
+To try it:
+  barrow completion bash
+`
+
+const helpManual = `usage: barrow manual
+
+The manual page, all that the helps say on one page, in the language of man(1):
+  barrow manual > barrow.1 && man -l barrow.1
+
+To try it:
+  barrow manual
 `

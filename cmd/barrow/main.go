@@ -9,6 +9,7 @@ import (
 	"os"
 	"os/signal"
 	"runtime"
+	"slices"
 )
 
 func main() {
@@ -49,19 +50,40 @@ func commands() []command {
 	}
 }
 
+// asides are the words after "barrow" that are about the program itself.
+func asides() []command {
+	return []command{
+		{"manual", "the manual page", manualCommand},
+		{"completion", "a script that completes what is typed in a shell", completionCommand},
+		{"version", "which program this is, and what it was built from", versionCommand},
+	}
+}
+
+// findCommand returns the command of a name.
+func findCommand(name string) (cmd command, ok bool) {
+	for _, cmd := range slices.Concat(commands(), asides()) {
+		if cmd.name == name {
+			return cmd, true
+		}
+	}
+	return command{}, false
+}
+
 // run does what the arguments say and returns the exit code.
 func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
 	context.AfterFunc(ctx, stop) // a second Ctrl-C ends the program at once
-	c := &console{stdin: stdin, stdout: stdout, stderr: stderr, json: wantsJSON(args)}
-	if len(args) == 0 || isHelp(args[0]) {
+	c := &console{stdin: stdin, stdout: stdout, stderr: stderr, json: wantsJSON(args), ctx: ctx}
+	switch {
+	case len(args) == 0 || isHelp(args[0]):
 		return c.finish(c.help(args))
+	case isVersion(args[0]):
+		return c.finish(versionCommand(ctx, c, args[1:]))
 	}
-	for _, cmd := range commands() {
-		if cmd.name == args[0] {
-			return c.finish(cmd.run(ctx, c, args[1:]))
-		}
+	cmd, ok := findCommand(args[0])
+	if !ok {
+		return c.finish(false, unknownCommand(args[0]))
 	}
-	return c.finish(false, usageError("there is no command "+quote(args[0]), "run \"barrow help\" for a list"))
+	return c.finish(cmd.run(ctx, c, args[1:]))
 }

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -32,7 +33,7 @@ func TestExitCodes(t *testing.T) {
 // helped are the names that have a help text; the first is barrow's own.
 func helped() []string {
 	names := []string{""}
-	for _, c := range commands() {
+	for _, c := range slices.Concat(commands(), asides()) {
 		names = append(names, c.name)
 	}
 	return names

@@ -33,7 +33,7 @@ func pointsCommand(ctx context.Context, c *console, args []string) (warnings boo
 	if err != nil {
 		return false, err
 	}
-	d, err := pointfile.Describe(ctx, file)
+	d, err := c.describe(ctx, file)
 	if err != nil {
 		return false, err
 	}
@@ -78,9 +78,24 @@ func (c *console) describeFile(ctx context.Context, path, columns string) (warni
 	return report.FileDoubts(d) > 0, nil
 }
 
+func (c *console) describe(ctx context.Context, file *pointfile.File) (pointfile.Description, error) {
+	show, wipe := c.progress()
+	defer wipe()
+	if show != nil {
+		show("looking for spots that look wrong", 0, 1)
+	}
+	return pointfile.Describe(ctx, file)
+}
+
 func (c *console) readPoints(ctx context.Context, name, columns string) (*pointfile.File, error) {
 	limits := takeoff.DefaultLimits()
 	opts := pointfile.Options{Columns: columns, State: statedBy("--columns"), MaxPoints: limits.Points, MaxBytes: limits.Bytes}
+	size := int64(0) // not known
+	show, wipe := c.progress()
+	defer wipe()
+	if show != nil {
+		opts.Progress = func(bytes int64) { show("reading "+name+kilobytes, int(bytes/1000), int(size/1000)) }
+	}
 	if name == "-" {
 		return pointfile.Read(ctx, readUntil(ctx, c.stdin), "stdin", opts)
 	}
@@ -92,6 +107,9 @@ func (c *console) readPoints(ctx context.Context, name, columns string) (*pointf
 		return nil, unreadable(name, err)
 	}
 	defer file.Close()
+	if info, err := file.Stat(); err == nil {
+		size = info.Size()
+	}
 	return pointfile.Read(ctx, file, name, opts)
 }
 

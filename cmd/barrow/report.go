@@ -93,7 +93,7 @@ func (c *console) writeReport(result *takeoff.ReportResult, inputs []string, out
 	if err := report.HTML(&page, result); err != nil {
 		return err
 	}
-	if err := writeFiles(out, []outFile{{"report.html", page.Bytes()}}, inputs); err != nil {
+	if err := c.writeFiles(out, []outFile{{"report.html", page.Bytes()}}, inputs); err != nil {
 		return err
 	}
 	path := filepath.Join(out, "report.html")

@@ -74,7 +74,7 @@ func (c *console) writeSections(result *takeoff.SectionsResult, inputs []string,
 	var each []outFile
 	if out != "" {
 		var err error
-		if each, err = sectionFiles(result); err != nil {
+		if each, err = c.sectionFiles(result); err != nil {
 			return err
 		}
 	}
@@ -86,7 +86,9 @@ func (c *console) writeSections(result *takeoff.SectionsResult, inputs []string,
 }
 
 // sectionFiles returns every section, and every mass haul, as CSV and as SVG.
-func sectionFiles(result *takeoff.SectionsResult) (files []outFile, err error) {
+func (c *console) sectionFiles(result *takeoff.SectionsResult) (files []outFile, err error) {
+	show, wipe := c.progress()
+	defer wipe()
 	for i := range result.Alignments {
 		if result.Alignments[i].Haul != nil {
 			var table, picture bytes.Buffer
@@ -100,6 +102,12 @@ func sectionFiles(result *takeoff.SectionsResult) (files []outFile, err error) {
 			files = append(files, outFile{name + ".csv", table.Bytes()}, outFile{name + ".svg", picture.Bytes()})
 		}
 		for k := range result.Alignments[i].Sections {
+			if err := c.interrupted(); err != nil {
+				return nil, err
+			}
+			if show != nil {
+				show("drawing sections", k, len(result.Alignments[i].Sections))
+			}
 			name := fmt.Sprintf("section-%d-%s", i+1, report.SectionNumber(k))
 			for _, f := range []struct {
 				end   string

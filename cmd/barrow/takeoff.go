@@ -166,9 +166,12 @@ func (c *console) measure(ctx context.Context, job *takeoff.Job, inputs []string
 // answer writes a result to stdout, and into a folder as NAME.txt and NAME.json, with
 // more files beside them, if one is given. inputs are files that no output may replace.
 func (c *console) answer(text, object *bytes.Buffer, name string, inputs []string, out string, more ...outFile) error {
+	if err := c.interrupted(); err != nil {
+		return err
+	}
 	if out != "" {
 		files := append([]outFile{{name + ".txt", text.Bytes()}, {name + ".json", object.Bytes()}}, more...)
-		if err := writeFiles(out, files, inputs); err != nil {
+		if err := c.writeFiles(out, files, inputs); err != nil {
 			return err
 		}
 	}

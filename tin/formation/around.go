@@ -41,7 +41,7 @@ func around(ctx context.Context, m orb.MultiPolygon, far float64) (orb.MultiPoly
 		}
 		turning += s.offsets(r)
 	}
-	rings, err := s.outline()
+	rings, err := s.outline(ctx)
 	if err != nil {
 		return nil, 0, err
 	}
@@ -156,7 +156,7 @@ func (s side) nearer(a, u orb.Point, far float64) (from, to float64) {
 }
 
 // outline returns the rings round all cells that lie within.
-func (s *surroundings) outline() ([][]orb.Point, error) {
+func (s *surroundings) outline(ctx context.Context) ([][]orb.Point, error) {
 	frame := box([]orb.Polygon{{orb.MultiPoint(slices.Concat(s.rings...)).Bound().Pad(2 * s.far).ToRing()}})
 	var corners []tin.Point
 	for _, p := range frame[0] {
@@ -166,18 +166,31 @@ func (s *surroundings) outline() ([][]orb.Point, error) {
 	if err != nil {
 		return nil, err
 	}
-	cells, err := plane.Partition([]orb.Polygon{frame}, s.joined())
+	lines := s.joined()
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	cells, err := plane.Partition([]orb.Polygon{frame}, lines)
 	if err != nil {
 		return nil, fmt.Errorf("formation: what lies beyond the works cannot be outlined: %w", err)
 	}
 	var edges edgeSet
-	for _, c := range cells {
+	for i, c := range cells {
+		if i%1024 == 0 && ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
 		if s.holds(cellCentroid(c)) {
 			edges.add(c)
 		}
 	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	var rings [][]orb.Point
 	for _, r := range edges.rings() {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		if ringWidth(r) < leastRing {
 			continue
 		}

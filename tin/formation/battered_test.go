@@ -183,7 +183,7 @@ func TestBattersThatCannotBe(t *testing.T) {
 	assert.Equal(t, formation.CodeThickeningBatter, e.Code)
 	pad.Levels, pad.Fall = nil, &formation.Fall{Slope: 0.6, Bearing: 90}
 	ground := groundAtTen(t)
-	layout, err := formation.Lay(ground, []formation.Pad{pad}, formation.Options{})
+	layout, err := formation.Lay(t.Context(), ground, []formation.Pad{pad}, formation.Options{})
 	require.NoError(t, err)
 	_, _, err = layout.Thickenings(t.Context(), ground, formation.Options{})
 	require.ErrorAs(t, err, &e)
@@ -234,7 +234,7 @@ func TestThickeningsOnAMapGrid(t *testing.T) {
 		withBatter(strip(0.8, 0.6, at(10, 4), at(10, 16)), 0.5),
 	)
 	pad.Outline = orb.Polygon{{at(0, 0), at(20, 0), at(20, 20), at(0, 20)}}
-	layout, err := formation.Lay(ground, []formation.Pad{pad}, formation.Options{})
+	layout, err := formation.Lay(t.Context(), ground, []formation.Pad{pad}, formation.Options{})
 	require.NoError(t, err)
 	list, warnings, err := layout.Thickenings(t.Context(), ground, formation.Options{})
 	require.NoError(t, err)

@@ -33,7 +33,7 @@ func BenchmarkLayOwnLevels(b *testing.B) {
 			ground := field(b, 0, 0)
 			b.ReportAllocs()
 			for b.Loop() {
-				l, err := formation.Lay(ground, []formation.Pad{p}, formation.Options{})
+				l, err := formation.Lay(b.Context(), ground, []formation.Pad{p}, formation.Options{})
 				require.NoError(b, err)
 				require.NotEmpty(b, l.Pads[0].Facets)
 			}
@@ -55,7 +55,7 @@ func millionDig(b *testing.B) (*tin.Surface, *formation.Layout, formation.Option
 	}
 	opts := formation.Options{Topsoil: formation.Topsoil{Depth: 0.2}}
 	batter := formation.Batter{Along: 2}
-	l, err := formation.Lay(s, []formation.Pad{{Outline: orb.Polygon{ring}, Finished: 8, Cut: batter, Fill: batter}}, opts)
+	l, err := formation.Lay(b.Context(), s, []formation.Pad{{Outline: orb.Polygon{ring}, Finished: 8, Cut: batter, Fill: batter}}, opts)
 	require.NoError(b, err)
 	return s, l, opts
 }

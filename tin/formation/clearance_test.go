@@ -32,7 +32,7 @@ func levelGround(t testing.TB) *tin.Surface {
 func cleared(t testing.TB, pads []formation.Pad, list ...formation.Clearance) []formation.Cleared {
 	t.Helper()
 	ground := levelGround(t)
-	l, err := formation.Lay(ground, pads, formation.Options{})
+	l, err := formation.Lay(t.Context(), ground, pads, formation.Options{})
 	require.NoError(t, err)
 	dig, err := l.Dig(t.Context(), ground, formation.Options{})
 	require.NoError(t, err)
@@ -169,7 +169,7 @@ func TestClearanceErrors(t *testing.T) {
 			assert.Equal(t, tt.code, e.Code)
 			assert.Equal(t, tt.key, e.Key)
 			ground := levelGround(t)
-			l, err := formation.Lay(ground, upright(), formation.Options{})
+			l, err := formation.Lay(t.Context(), ground, upright(), formation.Options{})
 			require.NoError(t, err)
 			_, err = l.Clearances(t.Context(), ground, nil, []formation.Clearance{{Area: one(square(1))}, tt.c})
 			e, ok = errors.AsType[*tin.InputError](err)
@@ -181,7 +181,7 @@ func TestClearanceErrors(t *testing.T) {
 
 func TestClearancesEndWithTheContext(t *testing.T) {
 	ground := levelGround(t)
-	l, err := formation.Lay(ground, roundPads(2000), formation.Options{})
+	l, err := formation.Lay(t.Context(), ground, roundPads(2000), formation.Options{})
 	require.NoError(t, err)
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
@@ -331,7 +331,7 @@ func TestClearancesDependOnCoordinatesOnly(t *testing.T) {
 // winds through it, a lot of n sides and a tree.
 func BenchmarkClearances(b *testing.B) {
 	ground := levelGround(b)
-	l, err := formation.Lay(ground, roundPads(1e5), formation.Options{})
+	l, err := formation.Lay(b.Context(), ground, roundPads(1e5), formation.Options{})
 	require.NoError(b, err)
 	for _, n := range []int{10, 1000, 10000} {
 		var line orb.LineString

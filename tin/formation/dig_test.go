@@ -31,7 +31,7 @@ func site(t testing.TB, e, n float64, level func(x, y float64) float64) *tin.Sur
 // dig lays out pads and finds their batters.
 func digOut(t testing.TB, ground *tin.Surface, opts formation.Options, pads ...formation.Pad) *formation.Dig {
 	t.Helper()
-	l, err := formation.Lay(ground, pads, opts)
+	l, err := formation.Lay(t.Context(), ground, pads, opts)
 	require.NoError(t, err)
 	d, err := l.Dig(context.Background(), ground, opts)
 	require.NoError(t, err)
@@ -89,7 +89,7 @@ func TestDigWithoutBattersFindsNothing(t *testing.T) {
 
 func TestDigEndsWithItsContext(t *testing.T) {
 	ground := site(t, 0, 0, levelAll(3))
-	l, err := formation.Lay(ground, []formation.Pad{{Outline: boxRound(0, 0, 5), Cut: formation.Batter{Along: 1}}}, formation.Options{})
+	l, err := formation.Lay(t.Context(), ground, []formation.Pad{{Outline: boxRound(0, 0, 5), Cut: formation.Batter{Along: 1}}}, formation.Options{})
 	require.NoError(t, err)
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()

@@ -79,7 +79,7 @@ func TestBatterNames(t *testing.T) {
 // From a corner to the one before it is one side, and may have been meant otherwise.
 func TestEdgeBackwardsIsTold(t *testing.T) {
 	lay := func(from, to string) *formation.Layout {
-		l, err := formation.Lay(site(t, 0, 0, levelAll(10)), []formation.Pad{{
+		l, err := formation.Lay(t.Context(), site(t, 0, 0, levelAll(10)), []formation.Pad{{
 			Name: "store", Outline: orb.Polygon{{{-5, -5}, {5, -5}, {5, 5}, {-5, 5}}}, Finished: 9,
 			Cut: formation.Batter{Along: 1}, Edges: []formation.Edge{{From: from, To: to, Upright: true}},
 		}}, formation.Options{})

@@ -1,6 +1,7 @@
 package formation_test
 
 import (
+	"context"
 	"fmt"
 	"log"
 	"math"
@@ -23,7 +24,7 @@ func Example() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	layout, err := formation.Lay(ground, []formation.Pad{{
+	layout, err := formation.Lay(context.Background(), ground, []formation.Pad{{
 		Name:     "store",
 		Outline:  outline,
 		Finished: 62.500,
@@ -49,7 +50,7 @@ func ExampleLay_margin() {
 		log.Fatal(err)
 	}
 	none := 0.0
-	layout, err := formation.Lay(ground, []formation.Pad{{
+	layout, err := formation.Lay(context.Background(), ground, []formation.Pad{{
 		Name:     "store",
 		Outline:  orb.Polygon{{{10, 10}, {30, 10}, {30, 20}, {10, 20}}},
 		Finished: 62.250,
@@ -120,7 +121,7 @@ func ExampleLay_ownLevels() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	layout, err := formation.Lay(ground, []formation.Pad{{
+	layout, err := formation.Lay(context.Background(), ground, []formation.Pad{{
 		Name:    "apron",
 		Outline: orb.Polygon{{{0, 0}, {10, 0}, {10, 10}, {0, 10}}},
 		Levels:  &formation.Levels{Outline: [][]float64{{1, 0, 0, 0}}},

@@ -160,7 +160,7 @@ func TestPadsThatAreOneAtRandom(t *testing.T) {
 			}
 			pads = append(pads, formation.Pad{Outline: outline, Finished: 63, Margin: margin})
 		}
-		l, err := formation.Lay(field(t, e, n), pads, formation.Options{})
+		l, err := formation.Lay(t.Context(), field(t, e, n), pads, formation.Options{})
 		require.NoError(t, err)
 		for _, o := range l.Outlines {
 			if len(o.Pads) > 1 {

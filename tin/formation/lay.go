@@ -1,6 +1,7 @@
 package formation
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strconv"
@@ -61,8 +62,9 @@ const leastOverlap = 1e-6
 //
 // Bad pads are a *tin.InputError with a key such as "pad[1].finished"; see
 // [Pad.Check]. Nothing depends on an outline's start or direction; the order of
-// pads matters where they overlap. No pads give an empty layout.
-func Lay(ground *tin.Surface, pads []Pad, opts Options) (*Layout, error) {
+// pads matters where they overlap. No pads give an empty layout. If ctx ends its error is
+// returned.
+func Lay(ctx context.Context, ground *tin.Surface, pads []Pad, opts Options) (*Layout, error) {
 	if ground == nil {
 		return nil, inputError(CodeNoGround, "", "build a surface first", "there is no ground to lay pads on")
 	}
@@ -72,6 +74,9 @@ func Lay(ground *tin.Surface, pads []Pad, opts Options) (*Layout, error) {
 	}
 	r := &ruling{ground: ground, layout: l, topsoil: opts.Topsoil, own: make([]*ownPad, len(pads)), group: make([]int, len(pads))}
 	for i, pad := range pads {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		own, notes, err := l.Pads[i].prepare(pad, i, opts)
 		if err != nil {
 			return nil, indexError(err, i)
@@ -85,15 +90,18 @@ func Lay(ground *tin.Surface, pads []Pad, opts Options) (*Layout, error) {
 		r.own[i] = own
 		r.pads = append(r.pads, newDrawn(pad, &l.Pads[i], sides, i))
 	}
-	if err := r.widen(); err != nil {
-		return nil, err
-	}
-	cells, err := r.cells()
-	if err != nil {
-		return nil, err
-	}
-	if err := r.lay(cells); err != nil {
-		return nil, err
+	var cells []tin.Cell
+	for _, step := range []func() error{
+		r.widen,
+		func() (err error) { cells, err = r.cells(); return err },
+		func() error { return r.lay(cells) },
+	} {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		if err := step(); err != nil {
+			return nil, err
+		}
 	}
 	l.Notes = append(l.Notes, r.notes(pads, opts)...)
 	return l, nil

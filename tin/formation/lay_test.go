@@ -61,7 +61,7 @@ func codes(problems []tin.Problem) []string {
 
 func TestLayLevelPad(t *testing.T) {
 	pad := formation.Pad{Name: "store", Outline: square(10), Finished: 63.15, Layers: buildUp(0.175, 0.05)}
-	l, err := formation.Lay(field(t, 0, 0), []formation.Pad{pad}, formation.Options{})
+	l, err := formation.Lay(t.Context(), field(t, 0, 0), []formation.Pad{pad}, formation.Options{})
 	require.NoError(t, err)
 	require.Len(t, l.Pads, 1)
 	p := l.Pads[0]
@@ -87,7 +87,7 @@ func TestLayFallingPad(t *testing.T) {
 	require.NoError(t, err)
 	pad := formation.Pad{Outline: square(10), Finished: 63.15, Layers: buildUp(0.175, 0.05),
 		Fall: &formation.Fall{Slope: slope, Bearing: 0, At: orb.Point{5, 0}}}
-	l, err := formation.Lay(field(t, 0, 0), []formation.Pad{pad}, formation.Options{})
+	l, err := formation.Lay(t.Context(), field(t, 0, 0), []formation.Pad{pad}, formation.Options{})
 	require.NoError(t, err)
 	p := l.Pads[0]
 	assert.Equal(t, 62.925, p.FormationLevel)
@@ -102,7 +102,7 @@ func TestLayOverlap(t *testing.T) {
 		{Name: "store", Outline: square(10), Finished: 63},
 		{Outline: moved(square(10), 6, 4), Finished: 64},
 	}
-	l, err := formation.Lay(field(t, 0, 0), pads, formation.Options{})
+	l, err := formation.Lay(t.Context(), field(t, 0, 0), pads, formation.Options{})
 	require.NoError(t, err)
 	assert.InDelta(t, 100-24, area(l.Pads[0].Facets), 1e-12)
 	assert.InDelta(t, 100, area(l.Pads[1].Facets), 1e-12)
@@ -114,7 +114,7 @@ func TestLayOverlap(t *testing.T) {
 	assert.True(t, at[0] > 6 && at[0] < 10 && at[1] > 4 && at[1] < 10, "%v is not in the overlap", at)
 
 	slices.Reverse(pads)
-	l, err = formation.Lay(field(t, 0, 0), pads, formation.Options{})
+	l, err = formation.Lay(t.Context(), field(t, 0, 0), pads, formation.Options{})
 	require.NoError(t, err)
 	assert.InDelta(t, 100-24, area(l.Pads[0].Facets), 1e-12)
 	assert.InDelta(t, 100, area(l.Pads[1].Facets), 1e-12)
@@ -128,7 +128,7 @@ func TestLayThreeOnTop(t *testing.T) {
 		{Name: "b", Outline: moved(square(10), 2, 0), Finished: 2},
 		{Name: "c", Outline: moved(square(10), 4, 0), Finished: 3},
 	}
-	l, err := formation.Lay(field(t, 0, 0), pads, formation.Options{})
+	l, err := formation.Lay(t.Context(), field(t, 0, 0), pads, formation.Options{})
 	require.NoError(t, err)
 	for i, want := range []float64{20, 20, 100} {
 		assert.InDelta(t, want, area(l.Pads[i].Facets), 1e-12)
@@ -154,7 +154,7 @@ func TestLayTouchingPads(t *testing.T) {
 	third := orb.Point{ring[0][0] + (ring[1][0]-ring[0][0])/3, ring[0][1] + (ring[1][1]-ring[0][1])/3}
 	next, err := formation.Rectangle(third, 73.5-90, 5, 9)
 	require.NoError(t, err)
-	l, err := formation.Lay(field(t, 0, 0), []formation.Pad{{Outline: slant, Finished: 63}, {Outline: next, Finished: 63.1}}, formation.Options{})
+	l, err := formation.Lay(t.Context(), field(t, 0, 0), []formation.Pad{{Outline: slant, Finished: 63}, {Outline: next, Finished: 63.1}}, formation.Options{})
 	require.NoError(t, err)
 	assert.Equal(t, []string{formation.CodePadsStep}, codes(l.Notes), "a shared side is no overlap")
 	assert.InDelta(t, 24*12, area(l.Pads[0].Facets), 1e-9)
@@ -167,7 +167,7 @@ func TestLayPadWithHole(t *testing.T) {
 		{Name: "yard", Outline: outline, Finished: 63},
 		{Name: "pit", Outline: orb.Polygon{outline[1]}, Finished: 60},
 	}
-	l, err := formation.Lay(field(t, 0, 0), pads, formation.Options{})
+	l, err := formation.Lay(t.Context(), field(t, 0, 0), pads, formation.Options{})
 	require.NoError(t, err)
 	assert.Equal(t, []string{formation.CodePadsStep}, codes(l.Notes))
 	assert.InDelta(t, 92, area(l.Pads[0].Facets), 1e-12)
@@ -183,7 +183,7 @@ func TestLayPadWithHole(t *testing.T) {
 // the volume to report.
 func TestLayOffTheGround(t *testing.T) {
 	pads := []formation.Pad{{Outline: moved(square(10), 95, 0), Finished: 63}, {Outline: moved(square(10), 500, 0), Finished: 63}}
-	l, err := formation.Lay(field(t, 0, 0), pads, formation.Options{})
+	l, err := formation.Lay(t.Context(), field(t, 0, 0), pads, formation.Options{})
 	require.NoError(t, err)
 	assert.InDelta(t, 100, area(l.Pads[0].Facets), 1e-12)
 	assert.InDelta(t, 100, area(l.Pads[1].Facets), 1e-12)
@@ -192,21 +192,21 @@ func TestLayOffTheGround(t *testing.T) {
 func TestLayErrors(t *testing.T) {
 	ground := field(t, 0, 0)
 	good := formation.Pad{Name: "store", Outline: square(10), Finished: 63}
-	_, err := formation.Lay(nil, []formation.Pad{good}, formation.Options{})
+	_, err := formation.Lay(t.Context(), nil, []formation.Pad{good}, formation.Options{})
 	assert.Equal(t, formation.CodeNoGround, inputErr(t, err, formation.CodeNoGround).Code)
 
-	l, err := formation.Lay(ground, nil, formation.Options{})
+	l, err := formation.Lay(t.Context(), ground, nil, formation.Options{})
 	require.NoError(t, err)
 	assert.Empty(t, l.Pads)
 
 	nameless := good
 	nameless.Name, nameless.Finished = "", math.NaN()
-	_, err = formation.Lay(ground, []formation.Pad{good, nameless}, formation.Options{})
+	_, err = formation.Lay(t.Context(), ground, []formation.Pad{good, nameless}, formation.Options{})
 	in := inputErr(t, err, formation.CodeBadLevel)
 	assert.Equal(t, "pad[1].finished", in.Key)
 	assert.Contains(t, in.Message, `pad "2"`)
 
-	_, err = formation.Lay(ground, []formation.Pad{good, {Name: "x", Outline: orb.Polygon{{{0, 0}, {1, 1}}}}}, formation.Options{})
+	_, err = formation.Lay(t.Context(), ground, []formation.Pad{good, {Name: "x", Outline: orb.Polygon{{{0, 0}, {1, 1}}}}}, formation.Options{})
 	var e *tin.InputError
 	require.ErrorAs(t, err, &e)
 	assert.Equal(t, "pad[1].outline", e.Key)
@@ -236,7 +236,7 @@ func TestLayDoesNotDependOnStart(t *testing.T) {
 		if reverse {
 			slices.Reverse(own)
 		}
-		l, err := formation.Lay(ground, []formation.Pad{
+		l, err := formation.Lay(t.Context(), ground, []formation.Pad{
 			{Outline: orb.Polygon{turn(ring)}, Finished: 63, Fall: &formation.Fall{Slope: 0.01, Bearing: 200, At: orb.Point{e, n}}},
 			{Outline: orb.Polygon{turn(ell)}, Layers: buildUp(0.3), Levels: &formation.Levels{
 				Outline: [][]float64{own},

@@ -44,7 +44,7 @@ func FuzzLayMargins(f *testing.F) {
 				pads = append(pads, p)
 			}
 		}
-		l, err := formation.Lay(ground, pads, formation.Options{})
+		l, err := formation.Lay(t.Context(), ground, pads, formation.Options{})
 		if err != nil {
 			var in *tin.InputError
 			require.ErrorAs(t, err, &in)

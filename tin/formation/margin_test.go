@@ -17,7 +17,7 @@ import (
 
 func layOut(t testing.TB, p formation.Pad) *formation.Layout {
 	t.Helper()
-	l, err := formation.Lay(field(t, 0, 0), []formation.Pad{p}, formation.Options{})
+	l, err := formation.Lay(t.Context(), field(t, 0, 0), []formation.Pad{p}, formation.Options{})
 	require.NoError(t, err)
 	return l
 }
@@ -119,7 +119,7 @@ func TestMarginOfManySides(t *testing.T) {
 			a := 2 * step * (float64(i) + 0.3)
 			ring = append(ring, orb.Point{e + apothem/math.Cos(step)*math.Cos(a), n + apothem/math.Cos(step)*math.Sin(a)})
 		}
-		l, err := formation.Lay(field(t, e, n), []formation.Pad{{Outline: orb.Polygon{ring}, Finished: 63, Margin: m}}, formation.Options{})
+		l, err := formation.Lay(t.Context(), field(t, e, n), []formation.Pad{{Outline: orb.Polygon{ring}, Finished: 63, Margin: m}}, formation.Options{})
 		require.NoError(t, err)
 		require.Len(t, l.Outlines[0].Rings, 1)
 		assert.Len(t, l.Outlines[0].Rings[0], k)
@@ -299,7 +299,7 @@ func TestMarginAgainstDefinition(t *testing.T) {
 			}
 			greatest = max(greatest, margin[i])
 		}
-		l, err := formation.Lay(ground, []formation.Pad{pad}, formation.Options{})
+		l, err := formation.Lay(t.Context(), ground, []formation.Pad{pad}, formation.Options{})
 		require.NoError(t, err)
 		wide := corners(l.Outlines[0])
 		assert.InDelta(t, outlineArea(t, l.Outlines[0]), l.Pads[0].FormationArea, 1e-6, "round %d", round)
@@ -357,7 +357,7 @@ func TestMarginDoesNotDependOnStart(t *testing.T) {
 			if tin.CheckOutline(orb.Polygon{r, hole}) == nil {
 				outline = orb.Polygon{r, hole}
 			}
-			l, err := formation.Lay(ground, []formation.Pad{{Outline: outline, Corners: names, Finished: 63, Margin: 0.7,
+			l, err := formation.Lay(t.Context(), ground, []formation.Pad{{Outline: outline, Corners: names, Finished: 63, Margin: 0.7,
 				Fall:  &formation.Fall{Slope: 0.01, Bearing: 33, At: orb.Point{e, n}},
 				Edges: []formation.Edge{{From: "P1", To: "P2", Margin: &wide, Cut: &formation.Batter{Along: 2}}}}}, formation.Options{})
 			require.NoError(t, err)

@@ -30,21 +30,21 @@ func TestMessagesInFeet(t *testing.T) {
 	ground := field(t, 0, 0)
 	ring := inFeet(square(10))
 
-	l, err := formation.Lay(ground, []formation.Pad{{Name: "a", Outline: ring}, {Name: "b", Outline: moved(ring, 4*foot, 0)}}, feet)
+	l, err := formation.Lay(t.Context(), ground, []formation.Pad{{Name: "a", Outline: ring}, {Name: "b", Outline: moved(ring, 4*foot, 0)}}, feet)
 	require.NoError(t, err)
 	require.Len(t, l.Notes, 1)
 	assert.Contains(t, l.Notes[0].Message, "overlap by 240.00 ft2;", "60 square feet of the grid")
 
 	// A square of 10 ft with levels 27, 0, 0, 0 holds 900 or 450 ft3.
 	levels := [][]float64{{27 * foot, 0, 0, 0}}
-	l, err = formation.Lay(ground, []formation.Pad{{Name: "a", Outline: ring, Levels: &formation.Levels{Outline: levels}}}, feet)
+	l, err = formation.Lay(t.Context(), ground, []formation.Pad{{Name: "a", Outline: ring, Levels: &formation.Levels{Outline: levels}}}, feet)
 	require.NoError(t, err)
 	require.Len(t, l.Notes, 1)
 	assert.Contains(t, l.Notes[0].Message, "by up to 66.67 yd3;", "450 ft3 of the grid, four times that on the ground")
 
 	fail := func(p formation.Pad) string {
 		p.Name, p.Outline = "a", ring
-		_, err := formation.Lay(ground, []formation.Pad{p}, feet)
+		_, err := formation.Lay(t.Context(), ground, []formation.Pad{p}, feet)
 		require.Error(t, err)
 		return err.Error()
 	}

@@ -19,7 +19,7 @@ func layOne(t *testing.T, p formation.Pad) *formation.Layout {
 	if len(p.Outline) > 0 && len(p.Outline[0]) > 0 {
 		at = orb.Point{math.Round(p.Outline[0][0][0]), math.Round(p.Outline[0][0][1])}
 	}
-	l, err := formation.Lay(field(t, at[0], at[1]), []formation.Pad{p}, formation.Options{})
+	l, err := formation.Lay(t.Context(), field(t, at[0], at[1]), []formation.Pad{p}, formation.Options{})
 	require.NoError(t, err)
 	return l
 }
@@ -247,7 +247,7 @@ func TestOwnLevelsErrors(t *testing.T) {
 			if c.levels.Outline == nil {
 				c.levels.Outline = [][]float64{{1, 1, 1, 1}}
 			}
-			_, err := formation.Lay(field(t, 0, 0), []formation.Pad{{Name: "ramp", Outline: square(10), Levels: &c.levels}}, formation.Options{})
+			_, err := formation.Lay(t.Context(), field(t, 0, 0), []formation.Pad{{Name: "ramp", Outline: square(10), Levels: &c.levels}}, formation.Options{})
 			in := inputErr(t, err, c.code)
 			assert.Equal(t, c.key, in.Key)
 			assert.Contains(t, in.Message, c.message)
@@ -279,7 +279,7 @@ func TestOwnLevelsOverlap(t *testing.T) {
 		Outline: [][]float64{{0, 0, 0, 0}}, Spots: []tin.Point{{E: 5, N: 5, Level: 3}}}}
 	b := formation.Pad{Name: "b", Outline: moved(square(10), 5, 0), Levels: &formation.Levels{
 		Outline: [][]float64{{0, 0, 0, 0}}, Spots: []tin.Point{{E: 10, N: 5, Level: 3}}}}
-	l, err := formation.Lay(field(t, 0, 0), []formation.Pad{a, b}, formation.Options{})
+	l, err := formation.Lay(t.Context(), field(t, 0, 0), []formation.Pad{a, b}, formation.Options{})
 	require.NoError(t, err)
 	// Pyramids of 100 m3; the half of the first that is left is half of it.
 	assert.InDelta(t, 50, volume(l.Pads[0].Facets), 1e-9)
@@ -321,7 +321,7 @@ func FuzzLay(f *testing.F) {
 		if len(line.Vertices) > 1 {
 			p.Levels.Lines = []tin.Breakline{line}
 		}
-		l, err := formation.Lay(ground, []formation.Pad{{Outline: square(3), Finished: 1}, p}, formation.Options{})
+		l, err := formation.Lay(t.Context(), ground, []formation.Pad{{Outline: square(3), Finished: 1}, p}, formation.Options{})
 		if err != nil {
 			var in *tin.InputError
 			require.ErrorAs(t, err, &in)

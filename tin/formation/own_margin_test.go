@@ -61,7 +61,7 @@ func TestMarginOfOwnLevelsCoversAll(t *testing.T) {
 		if rng.IntN(2) == 0 {
 			p.Edges = []formation.Edge{{From: "1", To: "2", Margin: &zero}}
 		}
-		l, err := formation.Lay(field(t, e, n), []formation.Pad{p}, formation.Options{})
+		l, err := formation.Lay(t.Context(), field(t, e, n), []formation.Pad{p}, formation.Options{})
 		require.NoError(t, err, "round %d", round)
 		assert.InDelta(t, outlineArea(t, l.Outlines[0]), l.Pads[0].FormationArea, 1e-6)
 		for _, ring := range l.Outlines[0].Rings {

@@ -15,7 +15,7 @@ import (
 
 func layPads(t testing.TB, pads ...formation.Pad) *formation.Layout {
 	t.Helper()
-	l, err := formation.Lay(field(t, 0, 0), pads, formation.Options{})
+	l, err := formation.Lay(t.Context(), field(t, 0, 0), pads, formation.Options{})
 	require.NoError(t, err)
 	return l
 }

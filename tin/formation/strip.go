@@ -123,6 +123,9 @@ func groundAreas[K cmp.Ordered](ctx context.Context, ground *tin.Surface, polygo
 	if err != nil {
 		return nil, fmt.Errorf("formation: areas cannot be cut by each other: %w", err)
 	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	var none K
 	var keys []K
 	var kept []tin.Cell

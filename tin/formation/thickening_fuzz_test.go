@@ -35,7 +35,7 @@ func FuzzThickenings(f *testing.F) {
 			pad.Thickenings = append(pad.Thickenings, th)
 		}
 		ground := groundAtTen(t)
-		layout, err := formation.Lay(ground, []formation.Pad{pad}, formation.Options{})
+		layout, err := formation.Lay(t.Context(), ground, []formation.Pad{pad}, formation.Options{})
 		var in *tin.InputError
 		if errors.As(err, &in) {
 			return

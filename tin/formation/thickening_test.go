@@ -49,7 +49,7 @@ func rectangle(e1, n1, e2, n2 float64) orb.Polygon {
 func thickened(t *testing.T, pads ...formation.Pad) ([]formation.Thickened, []tin.Problem, tin.Frame) {
 	t.Helper()
 	ground := groundAtTen(t)
-	layout, err := formation.Lay(ground, pads, formation.Options{})
+	layout, err := formation.Lay(t.Context(), ground, pads, formation.Options{})
 	require.NoError(t, err)
 	all, warnings, err := layout.Thickenings(t.Context(), ground, formation.Options{})
 	require.NoError(t, err)
@@ -332,7 +332,7 @@ func TestBadThickenings(t *testing.T) {
 
 	// A level that is not below formation is found when it is laid out.
 	ground := groundAtTen(t)
-	layout, err := formation.Lay(ground, []formation.Pad{thickPad(formation.Thickening{Areas: area, Underside: &high})}, formation.Options{})
+	layout, err := formation.Lay(t.Context(), ground, []formation.Pad{thickPad(formation.Thickening{Areas: area, Underside: &high})}, formation.Options{})
 	require.NoError(t, err)
 	_, _, err = layout.Thickenings(t.Context(), ground, formation.Options{})
 	var e *tin.InputError

@@ -39,7 +39,7 @@ func rect(at orb.Point, w, s, e, n float64) orb.Ring {
 
 func dig(t testing.TB, ground *tin.Surface, opts formation.Options, pads ...formation.Pad) (*formation.Layout, *formation.Dig) {
 	t.Helper()
-	l, err := formation.Lay(ground, pads, opts)
+	l, err := formation.Lay(t.Context(), ground, pads, opts)
 	require.NoError(t, err)
 	d, err := l.Dig(context.Background(), ground, opts)
 	require.NoError(t, err)

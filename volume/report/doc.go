@@ -6,8 +6,8 @@
 // [Sections] and [SectionsJSON] write a job's sections, [SectionCSV] and [SectionSVG]
 // one section as a table and as a picture. [Bill], [BillJSON] and [BillCSV] write a
 // priced bill of quantities. [SurfacesFiles] are the files that hold a job's surfaces.
-// [LevelBook] and [TwoPeg] write what comes of a
-// level book.
+// [LevelBook] and [TwoPeg] write what comes of a level book. [Words] are the words of all
+// of these, and what they mean.
 //
 // It measures nothing and decides nothing: every number comes out of the
 // [takeoff.Result], rounded in the text only. Cut, fill and net void are

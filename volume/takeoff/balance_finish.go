@@ -2,10 +2,8 @@ package takeoff
 
 import (
 	"math"
-	"slices"
 
 	"barrow/tin/formation"
-	"barrow/volume/price"
 )
 
 // result writes down what was found.
@@ -51,13 +49,9 @@ func (b *balancing) factored() bool { return b.opts.CompactedPerBank > 0 || b.le
 
 // inputs are the files of the job, with the rates only where they priced it.
 func (b *balancing) inputs() []Input {
-	list := append([]Input{}, b.job.Inputs...)
-	of := func(r *price.Rates) Input { return Input{Path: r.Name, SHA256: r.SHA256} }
-	if b.job.Rates != nil {
-		list = slices.DeleteFunc(list, func(i Input) bool { return i == of(b.job.Rates) })
-	}
+	list := b.job.measuredFrom()
 	if b.stairs() && b.opts.Bill.SHA256 != "" {
-		list = append(list, of(b.opts.Bill))
+		list = append(list, inputOf(b.opts.Bill))
 	}
 	return list
 }

@@ -132,7 +132,7 @@ func (c *conforming) result() *ConformResult {
 	s := c.opts.Shots
 	res := &ConformResult{
 		Schema: SchemaVersion, Program: Program{Name: "barrow", Version: Version},
-		Job: c.job.Name, Units: c.job.units(), Scale: c.scale, Inputs: append(append([]Input{}, c.job.Inputs...), s.Inputs...),
+		Job: c.job.Name, Units: c.job.units(), Scale: c.scale, Inputs: append(c.job.measuredFrom(), s.Inputs...),
 		Of: OfFormation, Shots: s.Name, Verdict: setout.VerdictWithin, Beside: append([]BesideShot{}, c.beside...),
 		Rule: ConformRule{setout.FewestShots, areaPerShot / (c.unit * c.unit), shotReach / c.unit},
 	}

@@ -71,7 +71,7 @@ func (r *run) crosscheck(opts CrosscheckOptions) (*CrosscheckResult, error) {
 	}
 	x.warnings = slices.Concat(x.warnings, r.job.Warnings, r.warnings)
 	res := x.result()
-	res.Job, res.Inputs = r.job.Name, x.inputs(r.job.Inputs)
+	res.Job, res.Inputs = r.job.Name, x.inputs(r.job.measuredFrom())
 	return res, nil
 }
 

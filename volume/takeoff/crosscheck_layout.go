@@ -50,7 +50,13 @@ func (x *crossing) layOut(find func() ([]crossWorks, error)) (err error) {
 	if err != nil {
 		return err
 	}
+	if err := x.run.ctx.Err(); err != nil {
+		return err
+	}
 	if x.axis, err = section.Default(extent); err != nil {
+		return err
+	}
+	if err := x.run.ctx.Err(); err != nil {
 		return err
 	}
 	if err := x.placeSections(extent); err != nil {

@@ -109,7 +109,7 @@ func (l *loader) similarFile(name string) string {
 	for _, e := range entries {
 		names = append(names, e.Name())
 	}
-	if w := nearestWord(path.Base(name), names); w != "" {
+	if w := NearestWord(path.Base(name), names); w != "" {
 		return fmt.Sprintf("did you mean %q?", path.Join(path.Dir(name), w))
 	}
 	return hint

@@ -16,7 +16,7 @@ func (r *run) result() *Result {
 		Program: Program{Name: "barrow", Version: Version},
 		Job:     r.job.Name,
 		Units:   r.job.units(),
-		Inputs:  append([]Input{}, r.job.Inputs...),
+		Inputs:  r.job.measuredFrom(),
 		Scale:   r.scale,
 		Ground:  r.groundResult(),
 		Pads:    []PadResult{},

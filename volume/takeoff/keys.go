@@ -133,7 +133,7 @@ func (l *loader) unknownKey(n *tomltree.Node, f tomltree.Field, kind string) {
 	at := &tomltree.Node{Key: n.Child(f.Name), Line: f.Line, Column: f.Column}
 	message := fmt.Sprintf("unknown key %q", f.Name)
 	known := "known here: " + strings.Join(keysOf[kind], ", ")
-	if w := nearestWord(strings.ToLower(f.Name), keysOf[kind]); w != "" {
+	if w := NearestWord(strings.ToLower(f.Name), keysOf[kind]); w != "" {
 		l.fail(at, codeUnknownKey, message, fmt.Sprintf("did you mean %q?", w))
 		return
 	}

@@ -1,8 +1,8 @@
 package takeoff
 
-// nearestWord returns the word of a list that is nearest to a misspelt one, ""
-// if none is near.
-func nearestWord(word string, list []string) string {
+// NearestWord returns the word of a list that is nearest to a misspelt one, the first of
+// several; "" if none is near. It is for hints: "did you mean ...?".
+func NearestWord(word string, list []string) string {
 	best, bestDistance := "", tooFar(word)
 	for _, w := range list {
 		if d := editDistance(word, w); d < bestDistance {

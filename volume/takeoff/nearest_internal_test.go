@@ -12,7 +12,7 @@ func TestNearestWord(t *testing.T) {
 		"mragin": "margin", "margn": "margin", "marginn": "margin", "outlines": "outline", "finish": "finished",
 		"point": "points", "batter": "", "x": "", "": "",
 	} {
-		assert.Equal(t, want, nearestWord(word, words), word)
+		assert.Equal(t, want, NearestWord(word, words), word)
 	}
 }
 

@@ -60,8 +60,8 @@ func PriceResult(r *Result, rates *price.Rates) (*PricedResult, error) {
 		Notes: remarksOf(notes), Warnings: append(append([]Remark{}, r.Warnings...), remarksOf(warnings)...),
 		NotMeasured: slices.Concat(r.NotMeasured, notReckoned(r), notPriced()),
 	}
-	if in := (Input{Path: rates.Name, SHA256: rates.SHA256}); rates.SHA256 != "" && !slices.Contains(out.Inputs, in) {
-		out.Inputs = append(out.Inputs, in)
+	if rates.SHA256 != "" {
+		out.Inputs = append(out.Inputs, inputOf(rates))
 	}
 	return out, nil
 }
@@ -95,6 +95,19 @@ func notPriced() []Omission {
 
 func noTaxes() Omission {
 	return Omission{"taxes", "taxes and duties: the rates are taken as they stand"}
+}
+
+// inputOf is a file of rates among the files that were read.
+func inputOf(r *price.Rates) Input { return Input{Path: r.Name, SHA256: r.SHA256} }
+
+// measuredFrom lists the files that a job's figures come from: all but its rates, which
+// only a bill uses.
+func (j *Job) measuredFrom() []Input {
+	list := append([]Input{}, j.Inputs...)
+	if j.Rates == nil {
+		return list
+	}
+	return slices.DeleteFunc(list, func(i Input) bool { return i == inputOf(j.Rates) })
 }
 
 // LoadRates reads a rates file. Errors are as those of [Load].

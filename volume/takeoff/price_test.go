@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"log"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -201,7 +202,10 @@ func TestPriceOfAJobFile(t *testing.T) {
 	require.NoError(t, err)
 	p, err := takeoff.Price(t.Context(), job, takeoff.Options{})
 	require.NoError(t, err)
-	assert.Equal(t, measured.Inputs, p.Inputs)
+	with := func(r *price.Rates) []takeoff.Input {
+		return append(slices.Clone(measured.Inputs), takeoff.Input{Path: "rates.csv", SHA256: r.SHA256})
+	}
+	assert.Equal(t, with(job.Rates), p.Inputs)
 	assert.Equal(t, "rates.csv", p.Rates)
 	assert.Equal(t, measured.Total.Cut, p.Quantities[0].Amount)
 	assert.Equal(t, p.Quantities[0].Amount, p.Bill.Groups[0].Lines[0].Quantity.Amount)
@@ -217,8 +221,7 @@ func TestPriceOfAJobFile(t *testing.T) {
 	other, err := takeoff.PriceResult(measured, rates)
 	require.NoError(t, err)
 	assert.Greater(t, other.Bill.Total, p.Bill.Total)
-	assert.Len(t, other.Inputs, len(p.Inputs)+1)
-	assert.Equal(t, rates.SHA256, other.Inputs[len(p.Inputs)].SHA256)
+	assert.Equal(t, with(rates), other.Inputs, "the rates it was priced by, and no others")
 }
 
 // A bill without warnings has an empty list of them in JSON, as a takeoff has, and no null.
@@ -229,6 +232,25 @@ func TestPriceWithoutWarnings(t *testing.T) {
 	require.NoError(t, err)
 	assert.Empty(t, p.Warnings)
 	assert.NotNil(t, p.Warnings)
+}
+
+// The rates are among the files of a bill, and not of a takeoff, which does not use them.
+func TestRatesAreAnInputOfTheBill(t *testing.T) {
+	job, err := takeoff.Load(t.Context(), priced(invented), "job.toml", takeoff.Limits{})
+	require.NoError(t, err)
+	paths := func(list []takeoff.Input) (out []string) {
+		for _, in := range list {
+			out = append(out, in.Path)
+		}
+		return out
+	}
+	require.Contains(t, paths(job.Inputs), "rates.csv", "it was read, and nothing may be written over it")
+	r, err := takeoff.Run(t.Context(), job, takeoff.Options{})
+	require.NoError(t, err)
+	assert.NotContains(t, paths(r.Inputs), "rates.csv")
+	p, err := takeoff.Price(t.Context(), job, takeoff.Options{})
+	require.NoError(t, err)
+	assert.Equal(t, append(paths(r.Inputs), "rates.csv"), paths(p.Inputs))
 }
 
 func TestPriceErrors(t *testing.T) {

@@ -185,7 +185,7 @@ func (r *run) lay() error {
 	for i := range r.job.Pads {
 		pads[i] = r.job.Pads[i].metric(r.unit, r.scale)
 	}
-	layout, err := formation.Lay(r.ground, pads, r.formationOptions())
+	layout, err := formation.Lay(r.ctx, r.ground, pads, r.formationOptions())
 	if err != nil {
 		return err
 	}

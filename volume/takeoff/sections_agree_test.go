@@ -36,7 +36,7 @@ func TestSectionsAgreeWithPrisms(t *testing.T) {
 		Cut: formation.Batter{Along: 1}, Fill: formation.Batter{Along: 2},
 	}}
 	opts := formation.Options{Topsoil: formation.Topsoil{Depth: 0.2}}
-	layout, err := formation.Lay(ground, pads, opts)
+	layout, err := formation.Lay(t.Context(), ground, pads, opts)
 	require.NoError(t, err)
 	dig, err := layout.Dig(t.Context(), ground, opts)
 	require.NoError(t, err)

@@ -32,13 +32,15 @@ type SetOutOptions struct {
 
 // Codes of a set-out.
 const (
-	WarnPegInWorks = "peg_in_works"     // a peg that is set back stands where is dug or filled
-	WarnUnreadable = "reading_off"      // a level that the staff cannot show
-	WarnTopUnknown = "peg_top_unknown"  // a measured peg top of no peg
-	WarnPegMoved   = "peg_moved"        // a peg top was measured away from its peg
-	NotePegNoWorks = "no_daylight_pegs" // the job has no batters, and so no crest or toe
-	NotePegOff     = "pegs_off_ground"  // pegs stand where there is no ground
-	NoteTopNoLevel = "peg_top_no_level" // peg tops without a level
+	WarnPegInWorks = "peg_in_works"      // a peg that is set back stands where is dug or filled
+	WarnUnreadable = "reading_off"       // a level that the staff cannot show
+	WarnTopUnknown = "peg_top_unknown"   // a measured peg top of no peg
+	WarnPegMoved   = "peg_moved"         // a peg top was measured away from its peg
+	WarnTrimAbove  = "trim_above_ground" // the first pass is above the ground wherever a pad is in cut
+	NoteTrimAbove  = "trim_above_some"   // the same at some of the pegs in cut
+	NotePegNoWorks = "no_daylight_pegs"  // the job has no batters, and so no crest or toe
+	NotePegOff     = "pegs_off_ground"   // pegs stand where there is no ground
+	NoteTopNoLevel = "peg_top_no_level"  // peg tops without a level
 )
 
 // Greatest lengths, metres: beyond them a figure was hardly meant.
@@ -56,8 +58,8 @@ const (
 // them and their numbers. Depths at pegs are from the ground as it is, topsoil and all.
 //
 // Errors are those of [Run] and of Pegs, and "bad_value" of the other options, with the
-// key backsight, benchmark_level, staff, over_dig or trim. If ctx ends its error is
-// returned.
+// key backsight, benchmark_level, staff, over_dig or trim. A staff or a benchmark level needs
+// a backsight. If ctx ends its error is returned.
 func SetOut(ctx context.Context, job *Job, opts SetOutOptions) (*SetOutResult, error) {
 	if err := opts.check(job); err != nil {
 		return nil, err
@@ -73,7 +75,7 @@ func SetOut(ctx context.Context, job *Job, opts SetOutOptions) (*SetOutResult, e
 func (r *run) setOut(measured *Result, opts SetOutOptions) (*SetOutResult, error) {
 	s := &settingOut{opts: opts, run: r}
 	s.begin(measured)
-	if err := r.do(s.setUp, s.levels, s.pegs, s.holdTops); err != nil {
+	if err := r.do(s.setUp, s.levels, s.pegs, s.holdTrim, s.holdTops); err != nil {
 		return nil, err
 	}
 	s.finish()
@@ -113,6 +115,9 @@ func (o *SetOutOptions) check(job *Job) error {
 	}
 	if o.Benchmark != nil && o.Backsight == nil {
 		return badJob(codeBadValue, "benchmark_level", "a benchmark without a backsight", "give the staff reading on it too")
+	}
+	if o.Staff > 0 && o.Backsight == nil {
+		return badJob(codeBadValue, "staff", "a staff without a backsight", "give its reading on the benchmark too: without an instrument there are no readings to hold against its length")
 	}
 	return nil
 }

@@ -112,6 +112,25 @@ func TestSetOutLevels(t *testing.T) {
 	assert.Contains(t, r.Warnings[0].Message, "2 of the levels")
 }
 
+// Slope job: the ground is 1 deep at the east side of the pad, the sides in cut are less, and
+// in the west is fill, where there is no first pass.
+func TestSetOutTrimAboveTheGround(t *testing.T) {
+	job := slopeJob() // pegs in cut at 25 and 30 east, the cut there 0.5 and 1
+	r := setOut(t, job, takeoff.SetOutOptions{Interval: 5, Trim: 0.4})
+	assert.Empty(t, r.Warnings)
+	assert.NotContains(t, codes(r.Notes), takeoff.NoteTrimAbove)
+
+	r = setOut(t, job, takeoff.SetOutOptions{Interval: 5, Trim: 0.6})
+	assert.Empty(t, r.Warnings)
+	require.Contains(t, codes(r.Notes), takeoff.NoteTrimAbove)
+	note := r.Notes[slices.Index(codes(r.Notes), takeoff.NoteTrimAbove)].Message
+	assert.Contains(t, note, "at 2 of 7 pegs in cut the first pass, 0.6 above formation, is above the stripped ground: at a 1+15.0 it is 0.5 deep")
+
+	r = setOut(t, job, takeoff.SetOutOptions{Interval: 5, Trim: 1.2})
+	require.Equal(t, []string{takeoff.WarnTrimAbove}, codes(r.Warnings))
+	assert.Contains(t, r.Warnings[0].Message, "at 7 of 7 pegs in cut")
+}
+
 // A pad that falls 1:50 to the east-south-east by its own sides: along the first side,
 // which goes east, with cos 22.5, and across to the right, which is south, with sin 22.5.
 // What the peg says is the plane at its place.
@@ -266,6 +285,7 @@ func TestSetOutErrors(t *testing.T) {
 		{"bad_value", "over_dig", takeoff.SetOutOptions{OverDig: -0.1}},
 		{"bad_value", "trim", takeoff.SetOutOptions{Trim: 50}},
 		{"bad_value", "staff", takeoff.SetOutOptions{Staff: nan}},
+		{"bad_value", "staff", takeoff.SetOutOptions{Staff: 4}},
 		{"too_many_pegs", "", takeoff.SetOutOptions{Grid: 0.1, Interval: 0.1, Back: make([]float64, 200)}},
 	} {
 		for i := range tt.opts.Back {

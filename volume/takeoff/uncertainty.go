@@ -67,7 +67,10 @@ func (r *run) surenessOf(dug bool) error {
 		}
 	}
 	in.Others = r.otherInputs(&in.Sensitivity)
-	u := uncertainty.Estimate(in)
+	u, err := uncertainty.Estimate(r.ctx, in)
+	if err != nil {
+		return err
+	}
 	r.sure = &u
 	r.tell("how sure", 1, 1)
 	return nil

@@ -39,7 +39,7 @@ func BenchmarkEstimate(b *testing.B) {
 			}
 			lo, hi := 500-size.half, 500+size.half
 			pad := formation.Pad{Outline: orb.Polygon{{{lo, lo}, {hi, lo}, {hi, hi}, {lo, hi}}}, Cut: formation.Batter{Along: 1}, Fill: formation.Batter{Along: 2}}
-			layout, err := formation.Lay(ground, []formation.Pad{pad}, formation.Options{})
+			layout, err := formation.Lay(b.Context(), ground, []formation.Pad{pad}, formation.Options{})
 			if err != nil {
 				b.Fatal(err)
 			}
@@ -53,11 +53,11 @@ func BenchmarkEstimate(b *testing.B) {
 					b.Fatal(err)
 				}
 				sensor.Faces(dig.Pads[0].Faces)
-				u := uncertainty.Estimate(uncertainty.Input{
+				u, err := uncertainty.Estimate(b.Context(), uncertainty.Input{
 					Ground: ground, Sensitivity: sensor.Result(), Surveys: []uncertainty.Survey{{Spot: 0.02}}, SurveyOf: []int{0},
 				})
-				if u.NotStated != "" {
-					b.Fatal(u.NotStated)
+				if err != nil || u.NotStated != "" {
+					b.Fatal(err, u.NotStated)
 				}
 			}
 		})

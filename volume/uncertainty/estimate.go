@@ -2,6 +2,7 @@ package uncertainty
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -99,8 +100,9 @@ func (u *Uncertainty) add(kind Kind, name string, c Covariance) {
 	u.Covariance = u.Covariance.Plus(c)
 }
 
-// Estimate says how sure the cut and the fill of works are.
-func Estimate(in Input) Uncertainty {
+// Estimate says how sure the cut and the fill of works are. If ctx ends its error is
+// returned.
+func Estimate(ctx context.Context, in Input) (Uncertainty, error) {
 	s := &in.Sensitivity
 	u := Uncertainty{
 		PerLevel:     [2]float64{s.CutArea, -s.FillArea},
@@ -108,7 +110,9 @@ func Estimate(in Input) Uncertainty {
 		PerFormation: [2]float64{-s.CutArea, s.FillArea},
 	}
 	in.levels(&u)
-	in.between(&u)
+	if err := in.between(ctx, &u); err != nil {
+		return Uncertainty{}, err
+	}
 	for _, o := range in.Others {
 		if o.Deviation > 0 {
 			u.add(OtherInput, o.Name, Common(o.Gradient, o.Deviation))
@@ -122,7 +126,7 @@ func Estimate(in Input) Uncertainty {
 			u.Shots[i].After = u.Shots[i].After.Plus(p.Covariance)
 		}
 	}
-	return u
+	return u, nil
 }
 
 // own is a vertex with what cut and fill change with its level, what goes through
@@ -214,16 +218,16 @@ func count(yes bool) int {
 }
 
 // between adds the ground between spots.
-func (in *Input) between(u *Uncertainty) {
+func (in *Input) between(ctx context.Context, u *Uncertainty) error {
 	if in.OffGround {
 		u.NotStated = OffGround
-		return
+		return nil
 	}
 	list := in.contrasts()
 	u.FitSpots = len(list)
 	if len(list) < leastSpots {
 		u.NotStated = FewSpots
-		return
+		return nil
 	}
 	noise := make([]float64, len(list))
 	square := 0.0
@@ -234,25 +238,62 @@ func (in *Input) between(u *Uncertainty) {
 		square += float64(c.off * c.off)
 	}
 	u.FitOff = math.Sqrt(square / float64(len(list)))
-	box := in.Ground.Bound()
-	k := newKernel(fit(list, noise), squared(box.Min, box.Max))
-	of := in.errorsOf(k)
-	works := newSampled(in.Ground, in.Sensitivity.Patches)
-	for i := range works.elements {
-		works.elements[i].weigh(in.Ground, func(e *element, p *point) float64 { return of.between(e, p) + of.levels(e, p) })
+	b := unmeasured{in: in, u: u}
+	for _, step := range []func(){
+		func() { b.fit(list, noise) }, b.sample, b.weigh, b.extend, b.bias, b.shots,
+	} {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		step()
 	}
-	c := k.extension(works)
-	wander := of.higherOrders(works)
-	for i := range c {
-		for j := range c[i] {
-			c[i][j] += wander
+	return nil
+}
+
+// unmeasured is the ground between spots on its way into an uncertainty, step by step.
+type unmeasured struct {
+	in *Input
+	u  *Uncertainty
+
+	kernel *kernel
+	of     *pointErrors
+	works  *sampled
+	sum    Covariance
+}
+
+func (g *unmeasured) fit(list []contrast, noise []float64) {
+	box := g.in.Ground.Bound()
+	g.kernel = newKernel(fit(list, noise), squared(box.Min, box.Max))
+	g.of = g.in.errorsOf(g.kernel)
+}
+
+func (g *unmeasured) sample() { g.works = newSampled(g.in.Ground, g.in.Sensitivity.Patches) }
+
+func (g *unmeasured) weigh() {
+	for i := range g.works.elements {
+		g.works.elements[i].weigh(g.in.Ground, func(e *element, p *point) float64 { return g.of.between(e, p) + g.of.levels(e, p) })
+	}
+}
+
+func (g *unmeasured) extend() {
+	g.sum = g.kernel.extension(g.works)
+	wander := g.of.higherOrders(g.works)
+	for i := range g.sum {
+		for j := range g.sum[i] {
+			g.sum[i][j] += wander
 		}
 	}
-	u.add(BetweenSpots, "", c)
-	of.bias(u, works)
-	u.add(Bias, "", Common([2]float64{u.LevelsBias[0] + u.BetweenBias[0], u.LevelsBias[1] + u.BetweenBias[1]}, 1))
-	if u.Covariance[0][0]+u.Covariance[1][1] > 0 {
-		u.Shots = k.shots(in.Ground, works, in.usualVariance(), c)
+	g.u.add(BetweenSpots, "", g.sum)
+}
+
+func (g *unmeasured) bias() {
+	g.of.bias(g.u, g.works)
+	g.u.add(Bias, "", Common([2]float64{g.u.LevelsBias[0] + g.u.BetweenBias[0], g.u.LevelsBias[1] + g.u.BetweenBias[1]}, 1))
+}
+
+func (g *unmeasured) shots() {
+	if g.u.Covariance[0][0]+g.u.Covariance[1][1] > 0 {
+		g.u.Shots = g.kernel.shots(g.in.Ground, g.works, g.in.usualVariance(), g.sum)
 	}
 }
 

@@ -1,6 +1,7 @@
 package uncertainty_test
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -33,11 +34,17 @@ type one struct {
 	pads    []formation.Pad
 }
 
+func estimate(t testing.TB, in uncertainty.Input) uncertainty.Uncertainty {
+	u, err := uncertainty.Estimate(t.Context(), in)
+	require.NoError(t, err)
+	return u
+}
+
 func (o one) estimate(t testing.TB, surveys []uncertainty.Survey, of []int) (uncertainty.Uncertainty, volume.Sensitivity) {
 	ground, err := tin.Build(t.Context(), o.sources, o.opts)
 	require.NoError(t, err)
 	_, _, s := works(t, ground, o.pads)
-	return uncertainty.Estimate(uncertainty.Input{Ground: ground, Sensitivity: s, Surveys: surveys, SurveyOf: of}), s
+	return estimate(t, uncertainty.Input{Ground: ground, Sensitivity: s, Surveys: surveys, SurveyOf: of}), s
 }
 
 // A square metre of cut over a pyramid's base whose middle spot is surveyed twice. The
@@ -123,7 +130,7 @@ func TestNotStated(t *testing.T) {
 	ground, err := tin.FromPoints(hills(100, 2))
 	require.NoError(t, err)
 	_, _, s := works(t, ground, hillPad())
-	u = uncertainty.Estimate(uncertainty.Input{Ground: ground, Sensitivity: s, Surveys: []uncertainty.Survey{{}}, SurveyOf: []int{0}, OffGround: true})
+	u = estimate(t, uncertainty.Input{Ground: ground, Sensitivity: s, Surveys: []uncertainty.Survey{{}}, SurveyOf: []int{0}, OffGround: true})
 	require.Equal(t, uncertainty.OffGround, u.NotStated)
 }
 
@@ -196,7 +203,7 @@ func TestLevelsBiasBySimulation(t *testing.T) {
 		ground, err := tin.FromPoints(points)
 		require.NoError(t, err)
 		cut, fill, s := works(t, ground, pads)
-		return cut, fill, uncertainty.Estimate(uncertainty.Input{Ground: ground, Sensitivity: s, Surveys: []uncertainty.Survey{{Spot: deviation}}, SurveyOf: []int{0}})
+		return cut, fill, estimate(t, uncertainty.Input{Ground: ground, Sensitivity: s, Surveys: []uncertainty.Survey{{Spot: deviation}}, SurveyOf: []int{0}})
 	}
 	cut0, fill0, u := measure(places)
 	var cuts, fills, squares float64
@@ -213,4 +220,41 @@ func TestLevelsBiasBySimulation(t *testing.T) {
 	require.InDelta(t, (cuts+fills)/2/surveys, (u.LevelsBias[0]+u.LevelsBias[1])/2, 3*se)
 	require.Greater(t, u.LevelsBias[0], 0.5)
 	require.InEpsilon(t, squares/surveys, u.Parts[0].Covariance[0][0], 0.25, "the variance of the cut")
+}
+
+// endsAfter is a context that ends when it was asked so often.
+type endsAfter struct {
+	context.Context
+	left int
+}
+
+func (c *endsAfter) Err() error {
+	if c.left == 0 {
+		return context.Canceled
+	}
+	c.left--
+	return nil
+}
+
+// A context that ends at whichever step ends the estimate.
+func TestEstimateEnds(t *testing.T) {
+	rng := rand.New(rand.NewPCG(6, 6))
+	var points []tin.Point
+	for range 300 {
+		points = append(points, tin.Point{E: 60 * rng.Float64(), N: 60 * rng.Float64(), Level: rng.Float64()})
+	}
+	ground, err := tin.FromPoints(points)
+	require.NoError(t, err)
+	_, _, s := works(t, ground, []formation.Pad{{Outline: orb.Polygon{{{15, 15}, {45, 15}, {45, 45}, {15, 45}}}}})
+	in := uncertainty.Input{Ground: ground, Sensitivity: s, Surveys: []uncertainty.Survey{{Spot: 0.01}}, SurveyOf: []int{0}}
+	whole := estimate(t, in)
+	require.True(t, whole.Known(uncertainty.BetweenSpots))
+	for n := range 6 {
+		u, err := uncertainty.Estimate(&endsAfter{t.Context(), n}, in)
+		require.ErrorIs(t, err, context.Canceled, n)
+		require.Zero(t, u)
+	}
+	u, err := uncertainty.Estimate(&endsAfter{t.Context(), 6}, in)
+	require.NoError(t, err)
+	require.Equal(t, whole, u)
 }

@@ -42,10 +42,13 @@ func Example() {
 	if err := sensor.Facets(context.Background(), facets); err != nil {
 		log.Fatal(err)
 	}
-	u := uncertainty.Estimate(uncertainty.Input{
+	u, err := uncertainty.Estimate(context.Background(), uncertainty.Input{
 		Ground: ground, Sensitivity: sensor.Result(),
 		Surveys: []uncertainty.Survey{{Spot: 0.02}}, SurveyOf: []int{0},
 	})
+	if err != nil {
+		log.Fatal(err)
+	}
 	fmt.Printf("cut %.0f m3, standard deviation %.0f m3\n", cut.Cut, u.Covariance.Of([2]float64{1, 0}))
 	// At 12 of some money a cubic metre:
 	fmt.Printf("cost %.0f, standard deviation %.0f\n", 12*cut.Cut, u.Covariance.Of([2]float64{12, 0}))

@@ -114,7 +114,7 @@ func (f *field) newTrial(rng *rand.Rand, levels []float64, trend func(p orb.Poin
 
 // works measures pads over a ground, and how they answer to its levels.
 func works(t testing.TB, ground *tin.Surface, pads []formation.Pad) (cut, fill float64, s volume.Sensitivity) {
-	layout, err := formation.Lay(ground, pads, formation.Options{})
+	layout, err := formation.Lay(t.Context(), ground, pads, formation.Options{})
 	require.NoError(t, err)
 	dig, err := layout.Dig(t.Context(), ground, formation.Options{})
 	require.NoError(t, err)
@@ -163,9 +163,10 @@ func (tr trial) run(t testing.TB, pads []formation.Pad, figures *[3]outcome) unc
 	require.NoError(t, err)
 	cut0, fill0, _ := works(t, truth, pads)
 	cut, fill, s := works(t, ground, pads)
-	u := uncertainty.Estimate(uncertainty.Input{
+	u, err := uncertainty.Estimate(t.Context(), uncertainty.Input{
 		Ground: ground, Sensitivity: s, Surveys: []uncertainty.Survey{{Spot: tr.deviation}}, SurveyOf: []int{0},
 	})
+	require.NoError(t, err)
 	require.Empty(t, u.NotStated)
 	for i, g := range gradients() {
 		figures[i].add(g[0]*(cut-cut0)+g[1]*(fill-fill0), u.Covariance.Of(g))
