@@ -55,7 +55,7 @@ func TestReportIsItsParts(t *testing.T) {
 		setOut.Takeoff = r.Takeoff
 		assert.Equal(t, setOut, r.SetOut, tt.name)
 
-		plan := takeoff.PlanOptions{}
+		plan := takeoff.PlanOptions{Alignments: sections.Alignments}
 		for _, p := range r.SetOut.Pegs {
 			plan.Pegs = append(plan.Pegs, takeoff.PlanPeg{Number: p.Number, Pad: p.Pad, Kind: p.Kind, At: p.At})
 		}
