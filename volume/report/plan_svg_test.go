@@ -191,6 +191,7 @@ func (a label) over(b label) bool {
 // From 5 m to 5 km, few spots or many: no text lies over another or runs off the sheet,
 // and the picture stays small.
 func TestPlanSVGHasRoom(t *testing.T) {
+	t.Parallel()
 	for _, size := range []float64{5, 10, 60, 333, 1666} {
 		for _, n := range []int{5, 40, 120} {
 			job := hillJob(size, n)
@@ -391,10 +392,11 @@ func group(t testing.TB, picture, id string) string {
 // Each kind of thing is in the group of its name, and pictures that stand in one page share
 // no id.
 func TestPicturesShareNoID(t *testing.T) {
+	t.Parallel()
 	job, err := takeoff.Load(t.Context(), os.DirFS("../../cmd/barrow/demo"), "job.toml", takeoff.Limits{})
 	require.NoError(t, err)
 	job.Alignments[0].Haul = &takeoff.Haul{CompactedPerBank: 0.9}
-	r, err := takeoff.Report(t.Context(), job, takeoff.ReportOptions{})
+	r, err := takeoff.Report(t.Context(), job, takeoff.ReportOptions{Crosscheck: takeoff.CrosscheckOptions{Spacing: 5}})
 	require.NoError(t, err)
 	plan := planSVG(t, r.Takeoff)
 	for _, id := range []string{"heading", "bands", "hatching", "contours", "breaklines", "boundary", "daylight", "outlines", "zero", "alignments", "spots", "shots", "pegs",
