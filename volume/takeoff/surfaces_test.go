@@ -151,3 +151,26 @@ func TestSurfacesOfAnyJob(t *testing.T) {
 		require.NotContains(t, codes(r.Warnings), takeoff.WarnSurfacesDiffer)
 	}
 }
+
+// Contours that no level could tell apart are refused, on flat ground too, where any number
+// of them would be one.
+func TestSurfacesRefuseContours(t *testing.T) {
+	t.Parallel()
+	flat := ring(0, 0, 40, 40)[0]
+	survey := takeoff.Survey{}
+	for _, p := range flat {
+		survey.Points = append(survey.Points, tin.Point{E: p[0], N: p[1], Level: 12})
+	}
+	job := &takeoff.Job{Units: tin.Metre, Surveys: []takeoff.Survey{survey}, Pads: []takeoff.Pad{{Name: "pad", Finished: 12, Outline: ring(10, 10, 30, 20)}}}
+	for _, apart := range []float64{-1, 1e-300, 1e-12, 9e-7, math.NaN(), math.Inf(1)} {
+		_, err := takeoff.Surfaces(t.Context(), job, takeoff.SurfacesOptions{Contours: apart})
+		var e *tin.InputError
+		require.ErrorAs(t, err, &e, apart)
+		assert.Equal(t, "bad_value", e.Code)
+		assert.Equal(t, "contours", e.Key)
+	}
+	for _, apart := range []float64{0, 1e-6, 1} {
+		r := surfaces(t, job, takeoff.SurfacesOptions{Contours: apart})
+		assert.NotEmpty(t, r.Surfaces)
+	}
+}
