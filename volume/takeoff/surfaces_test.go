@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -20,13 +19,6 @@ func surfaces(t testing.TB, job *takeoff.Job, opts takeoff.SurfacesOptions) *tak
 	r, err := takeoff.Surfaces(t.Context(), job, opts)
 	require.NoError(t, err)
 	return r
-}
-
-func jobIn(t testing.TB, folder, name string) *takeoff.Job {
-	t.Helper()
-	job, err := takeoff.Load(t.Context(), os.DirFS(folder), name, takeoff.DefaultLimits())
-	require.NoError(t, err)
-	return job
 }
 
 // surfacesOf returns the surfaces of a kind.
@@ -47,7 +39,7 @@ func TestSurfacesHoldTheVolumes(t *testing.T) {
 		{"../../cmd/barrow/demo", "job.toml"}, {"../../testdata/autzen-pad", "job.toml"}, {"../../testdata/autzen-pad", "reference-pad.toml"},
 	} {
 		t.Run(of[0]+"/"+of[1], func(t *testing.T) {
-			job := jobIn(t, of[0], of[1])
+			job := loaded(t, of[0], of[1])
 			r := surfaces(t, job, takeoff.SurfacesOptions{})
 			b := r.Between
 			t.Logf("%+v", b)
