@@ -69,6 +69,7 @@ type planDrawing struct {
 	nameless      int         // pads without room for their name
 	numberless    int         // pegs without room for their number
 	unnumbered    int         // sections likewise
+	unnamed       int         // alignments without room for their name
 	coarse        float64     // the greatest tolerance that lines were thinned to, mm
 }
 

@@ -49,16 +49,20 @@ func (d *planDrawing) sectionOnPaper(s *takeoff.SectionResult) (at, across orb.P
 func (d *planDrawing) alignmentNames() {
 	for i := range d.p.Alignments {
 		a := &d.p.Alignments[i]
-		named := false
+		named, onPlan := false, false
 		for k := range a.Sections {
 			c, across, ok := d.sectionOnPaper(&a.Sections[k])
 			if !ok {
 				continue
 			}
+			onPlan = true
 			named = named || d.besideTick(c, across, fitted(a.Name, padText, 60), padText)
 			if !d.besideTick(c, across, SectionNumber(k), smallText) {
 				d.unnumbered++
 			}
+		}
+		if onPlan && !named {
+			d.unnamed++
 		}
 	}
 }

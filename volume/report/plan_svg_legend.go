@@ -302,6 +302,7 @@ func (d *planDrawing) notes() (notes []string) {
 	add(d.nameless > 0, "%s no room.", countOf(d.nameless, "name of a pad had", "names of pads had"))
 	add(d.numberless > 0, "%s no room.", countOf(d.numberless, "number of a peg had", "numbers of pegs had"))
 	add(d.unnumbered > 0, "%s no room.", countOf(d.unnumbered, "number of a section had", "numbers of sections had"))
+	add(d.unnamed > 0, "%s no room.", countOf(d.unnamed, "name of an alignment had", "names of alignments had"))
 	add(d.coarse > planTooCoarse, "Lines are drawn to %s mm on paper.", fixed(d.coarse, 1))
 	return notes
 }
