@@ -377,6 +377,15 @@ func TestPlanSVGAlignments(t *testing.T) {
 		}
 	}
 	assert.NotContains(t, planSVG(t, planOf(t, hillJob(30, 7), false)), "alignment")
+
+	// Of many at one place some have no room for their name, and the legend counts them.
+	r.Plan.Alignments = many(r.Plan.Alignments, 60)
+	s = planSVG(t, r)
+	i := strings.Index(s, " names of alignments had")
+	require.Positive(t, i)
+	_, err = fmt.Sscanf(s[strings.LastIndex(s[:i], ">")+1:i], "%d", &without)
+	require.NoError(t, err)
+	assert.Equal(t, 60, strings.Count(group(t, s, "plan-labels-alignments"), ">"+a.Name+"<")+without)
 }
 
 // group returns what is in a group of a picture, without groups in it.
