@@ -15,7 +15,9 @@ import (
 func PointsCSV(w io.Writer, points []tin.Point) error {
 	tame := make([]tin.Point, len(points))
 	for i, p := range points {
-		p.Name, p.Code = harmless(written(p.Name)), harmless(written(p.Code))
+		for _, text := range []*string{&p.Name, &p.Code} {
+			*text = harmless(written(*text))
+		}
 		tame[i] = p
 	}
 	return pointfile.Write(w, tame)

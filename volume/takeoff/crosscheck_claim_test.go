@@ -152,7 +152,7 @@ func TestCrosscheckClaimInItsOwnUnit(t *testing.T) {
 		assert.InEpsilon(t, tt.cut, r.Claim.Cut.Restated, 1e-8, tt.claim)
 		assert.InEpsilon(t, tt.round, r.Claim.Cut.Rounding, 1e-6, tt.claim)
 		converted := claim.Units != r.Units.Volume
-		assert.Equal(t, converted, slices.Contains(codesOf(r.Notes), takeoff.NoteUnitsConverted), tt.claim)
+		assert.Equal(t, converted, slices.Contains(codes(r.Notes), takeoff.NoteUnitsConverted), tt.claim)
 	}
 }
 
