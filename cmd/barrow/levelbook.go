@@ -10,7 +10,6 @@ import (
 	"strings"
 
 	"barrow/tin"
-	"barrow/tin/pointfile"
 	"barrow/tin/setout"
 	"barrow/volume/report"
 	"barrow/volume/takeoff"
@@ -134,7 +133,7 @@ func (c *console) writeLevelbook(r *setout.Reduction, inputs []string, out strin
 	}
 	var more []outFile
 	if list, _ := r.Points(); out != "" && r.Sound() && len(list) > 0 {
-		if err := pointfile.Write(&points, list); err != nil {
+		if err := report.PointsCSV(&points, list); err != nil {
 			return err
 		}
 		more = append(more, outFile{"points.csv", points.Bytes()})

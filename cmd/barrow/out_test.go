@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"os"
 	"path/filepath"
@@ -74,4 +75,17 @@ func TestWriteFilesInterrupted(t *testing.T) {
 	entries, err := os.ReadDir(dir)
 	require.NoError(t, err)
 	assert.Empty(t, entries)
+}
+
+// The points of a level book are opened in spreadsheets: no name runs there.
+func TestPointsOfALevelBookAreHarmless(t *testing.T) {
+	t.Chdir(t.TempDir())
+	book := "point,backsight,intermediate,foresight,level,easting,northing,code\n" +
+		"BM1,1.500,,,50.000,100,200,BM\n=1+1,,1.200,,,110,210,@x\nBM1,,,1.500,50.000,100,200,BM\n"
+	require.NoError(t, os.WriteFile("book.csv", []byte(book), 0o666))
+	var out, errs bytes.Buffer
+	require.Zero(t, run([]string{"levelbook", "book.csv", "--units", "m", "--allow-per-root-setup", "4mm", "--out", "out"}, strings.NewReader(""), &out, &errs), "%s%s", out.String(), errs.String())
+	points, err := os.ReadFile("out/points.csv")
+	require.NoError(t, err)
+	assert.Contains(t, string(points), "\n'=1+1,110,210,50.3,'@x\n")
 }

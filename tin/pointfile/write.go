@@ -16,7 +16,8 @@ import (
 // Write writes points as [Read] reads them: a header, commas, line feeds,
 // decimal points, UTF-8, and the shortest decimals that give the same bits
 // again. A point without a level has an empty field. Lines of points are
-// not written. What Read could not give back is an error that names the point:
+// not written. Texts are exact, also what a spreadsheet would run as a formula.
+// What Read could not give back is an error that names the point:
 // a coordinate or level that is not finite or beyond 1e9, a level of -999 or
 // -9999 (which stand for none), a name or code with control characters or that
 // is not UTF-8.

@@ -79,6 +79,7 @@ func balanceText(t *testing.T, r *takeoff.BalanceResult) string {
 }
 
 func TestBalanceGolden(t *testing.T) {
+	t.Parallel()
 	high := 11.9
 	for name, r := range map[string]*takeoff.BalanceResult{
 		"balance": balanceOf(t, terrace(tin.Metre), takeoff.BalanceOptions{CompactedPerBank: 0.9,
@@ -105,6 +106,7 @@ func TestBalanceGolden(t *testing.T) {
 
 // The JSON object holds every number the sheet shows, with its keys as they are listed.
 func TestBalanceJSON(t *testing.T) {
+	t.Parallel()
 	r := balanceOf(t, terrace(tin.Metre), takeoff.BalanceOptions{CompactedPerBank: 0.9, Rates: &takeoff.EarthRates{Cut: 1}})
 	var b bytes.Buffer
 	require.NoError(t, report.BalanceJSON(&b, r))
@@ -119,6 +121,7 @@ func TestBalanceJSON(t *testing.T) {
 
 // Without a factor nothing is called surplus, short or balanced.
 func TestBalanceWithoutFactorSheet(t *testing.T) {
+	t.Parallel()
 	s := balanceText(t, balanceOf(t, terrace(tin.Metre), takeoff.BalanceOptions{}))
 	assert.Contains(t, s, "CUT EQUALS FILL AT")
 	assert.Contains(t, s, "no factor was given")

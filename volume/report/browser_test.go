@@ -286,7 +286,7 @@ func TestBrowserPrints(t *testing.T) {
 	require.NotNil(t, pages)
 	count, err := strconv.Atoi(string(pages[1]))
 	require.NoError(t, err)
-	assert.InDelta(t, 22, count, 2)
+	assert.InDelta(t, 19, count, 2)
 	text, err := exec.Command("pdftotext", "-layout", path, "-").Output()
 	require.NoError(t, err)
 	for i, page := range bytes.Split(bytes.TrimSuffix(text, []byte("\f")), []byte("\f")) {
@@ -294,5 +294,7 @@ func TestBrowserPrints(t *testing.T) {
 		assert.Contains(t, string(page), fmt.Sprintf("%d / %d", i+1, count))
 	}
 	assert.NotContains(t, string(text), "Point at the plan")
+	assert.Contains(t, string(text), "zero line: cut turns to fill")
+	assert.NotContains(t, string(text), "peg: corner", "what is not drawn")
 	b.quiet()
 }

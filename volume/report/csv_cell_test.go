@@ -44,7 +44,8 @@ func TestCSVCellsAreHarmless(t *testing.T) {
 		sections.Alignments[0].Name = name
 		haul := hauled(0, 10, -5)
 		haul.Alignments[0].Name = name
-		var pegs, section, mass, shots bytes.Buffer
+		var pegs, section, mass, shots, points bytes.Buffer
+		require.NoError(t, report.PointsCSV(&points, []tin.Point{{Name: name, Code: name, E: -1, N: -2.5, Level: -0.25}}))
 		require.NoError(t, report.SetOutCSV(&pegs, r))
 		require.NoError(t, report.SectionCSV(&section, sections, 0, 0))
 		require.NoError(t, report.HaulCSV(&mass, haul, 0))
@@ -52,7 +53,7 @@ func TestCSVCellsAreHarmless(t *testing.T) {
 			Units: takeoff.Units{Length: "m"}, Pads: []takeoff.ConformPad{{Name: name, Shots: []takeoff.ConformShot{{Name: name, Off: -0.25}}}},
 			Beside: []takeoff.BesideShot{{Name: name, Why: "off"}},
 		}))
-		for what, text := range map[string][]byte{"pegs": pegs.Bytes(), "section": section.Bytes(), "mass haul": mass.Bytes(), "shots": shots.Bytes()} {
+		for what, text := range map[string][]byte{"pegs": pegs.Bytes(), "section": section.Bytes(), "mass haul": mass.Bytes(), "shots": shots.Bytes(), "points": points.Bytes()} {
 			assert.NotContains(t, string(text), "\t", what)
 			assert.NotContains(t, string(text), "\r", what)
 			for _, cell := range cells(t, text) {
@@ -64,6 +65,7 @@ func TestCSVCellsAreHarmless(t *testing.T) {
 			}
 		}
 		assert.Contains(t, shots.String(), ",-0.25,")
+		assert.Contains(t, points.String(), ",-1,-2.5,-0.25,")
 
 		// Read back as a point file, a number keeps its apostrophe.
 		read, err := pointfile.Read(t.Context(), bytes.NewReader(pegs.Bytes()), "pegs.csv", pointfile.Options{})

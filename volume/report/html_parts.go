@@ -26,8 +26,8 @@ func asIs(words *string) string { return *words }
 const mostParts = 100
 
 // further says how many have none.
-func further(n int, what string) block {
-	return block{Words: fmt.Sprintf("%d further %s are left out of this page: it shows %d one by one.", n, what, mostParts)}
+func further(n int, one, more string) block {
+	return block{Words: fmt.Sprintf("%s left out of this page: it shows %d one by one.", countOf(n, "further "+one+" is", "further "+more+" are"), mostParts)}
 }
 
 // levels says to which level each pad is dug, with its build-up and what can be held
@@ -35,7 +35,7 @@ func further(n int, what string) block {
 func (m *pageMaker) levels() (list []block) {
 	for i := range m.takeoff.Pads {
 		if i == mostParts {
-			return append(list, further(len(m.takeoff.Pads)-i, "pads"))
+			return append(list, further(len(m.takeoff.Pads)-i, "pad", "pads"))
 		}
 		p := &m.takeoff.Pads[i]
 		list = append(list, block{Heading: printed(p.Name)})

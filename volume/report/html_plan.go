@@ -115,7 +115,7 @@ func (d *planDrawing) layers() (out []htmlLayer) {
 		k.colour = "white"
 		add(htmlKey{d.key(func(s *planDrawing) { s.depthSwatch(k, 0.2, 0.2) }), "hatching of depth"}, "hatching", "uncovered")
 	}
-	labels := map[string]string{"outlines": "labels-pads", "contours": "labels-contours", "spots": "labels-spots"}
+	labels := map[string]string{"outlines": "labels-pads", "alignments": "labels-alignments", "contours": "labels-contours", "spots": "labels-spots"}
 	for _, k := range d.lineKeys() {
 		groups := []string{k.group}
 		if l := labels[k.group]; l != "" {

@@ -24,7 +24,7 @@ func (m *pageMaker) sections() (list []block) {
 	r.Units = raisedUnits(r.Units)
 	for i := range r.Alignments {
 		if i == mostParts {
-			list = append(list, further(len(r.Alignments)-i, "alignments"))
+			list = append(list, further(len(r.Alignments)-i, "alignment", "alignments"))
 			break
 		}
 		a := &r.Alignments[i]
@@ -116,7 +116,7 @@ func (m *pageMaker) setOut() (list []block) {
 	list = blocksOf("", t.pieces)
 	for i := range m.r.SetOut.Pads {
 		if i == mostParts {
-			return append(list, further(len(m.r.SetOut.Pads)-i, "pads"))
+			return append(list, further(len(m.r.SetOut.Pads)-i, "pad", "pads"))
 		}
 		p := &m.r.SetOut.Pads[i]
 		t := newSetOutSheet(m.r.SetOut)

@@ -100,6 +100,7 @@ func wordsOf(n *html.Node) string {
 
 // The parts of the page in order, their headings, and what tables have in them.
 func TestHTMLOutline(t *testing.T) {
+	t.Parallel()
 	page, _ := demoPage(t)
 	var b strings.Builder
 	for _, n := range elements(parsed(t, page), "header", "nav", "main", "section", "footer", "h1", "h2", "h3", "table", "figure", "dl", "ol") {
@@ -347,6 +348,7 @@ func (broken) Write([]byte) (int, error) { return 0, errors.New("full") }
 // elements and attributes, and no script but its own. One of a quarter of a million letters
 // is cut in one pass: with one for each letter, this takes hours.
 func TestHTMLHostileNames(t *testing.T) {
+	t.Parallel()
 	kinds := func(page string) map[string]bool {
 		found := map[string]bool{}
 		for _, n := range elements(parsed(t, page)) {
@@ -399,7 +401,9 @@ func namedReport(t *testing.T, name string) *takeoff.ReportResult {
 		Inputs: []takeoff.Input{{Path: name, SHA256: strings.Repeat("0", 64), Points: 5}},
 	}
 	backsight := 1.4
-	r, err := takeoff.Report(t.Context(), job, takeoff.ReportOptions{SetOut: takeoff.SetOutOptions{Backsight: &backsight}})
+	r, err := takeoff.Report(t.Context(), job, takeoff.ReportOptions{
+		SetOut: takeoff.SetOutOptions{Backsight: &backsight}, Crosscheck: takeoff.CrosscheckOptions{Spacing: 1},
+	})
 	require.NoError(t, err)
 	r.Date = name
 	r.Warnings = append(r.Warnings, takeoff.Remark{Code: "made up", Message: name})
@@ -408,6 +412,7 @@ func namedReport(t *testing.T, name string) *takeoff.ReportResult {
 
 // Two hundred sections: all areas in the table, a few of them drawn, and the page says so.
 func TestHTMLManySections(t *testing.T) {
+	t.Parallel()
 	_, demo := demoPage(t)
 	r := *demo
 	r.Sections = new(*demo.Sections)
@@ -446,6 +451,7 @@ func TestHTMLManySections(t *testing.T) {
 
 // Hundreds of pads do not make a page that nobody can open, and what they come to stays.
 func TestHTMLManyPads(t *testing.T) {
+	t.Parallel()
 	_, demo := demoPage(t)
 	r := *demo
 	r.Takeoff = new(*demo.Takeoff)

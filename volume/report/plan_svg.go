@@ -14,8 +14,9 @@ import (
 
 // PlanSVG draws the works of a result in plan on one sheet of A4: depths of cut and fill,
 // the ground's contours, spots and breaklines, outlines, the zero line and where the
-// batters meet the ground, pegs where the plan has them, with a legend that gives the area of each depth band. The
-// result must have a plan, see [takeoff.Options].
+// batters meet the ground, alignments with their sections and pegs where the plan has them,
+// with a legend that gives the area of each depth band. The result must have a plan, see
+// [takeoff.Options].
 //
 // Colours are the ColorBrewer PuOr scheme, cut with slanting lines and fill with dots that
 // grow closer with depth, so that a black and white print reads too. Labels never lie over
@@ -26,9 +27,10 @@ import (
 // ids where there is any of it: plan-uncovered, plan-bands (colours), plan-hatching,
 // plan-triangles, plan-contours, plan-breaklines, plan-boundary (voids and the end of the
 // triangles too), plan-daylight (crests and toes), plan-outlines (with margins),
-// plan-zero, plan-spots, plan-shots (where further spots would help most), plan-pegs,
-// plan-labels with plan-labels-pads, plan-labels-pegs, plan-labels-contours and
-// plan-labels-spots in it, plan-grid, plan-frame, plan-heading and plan-legend.
+// plan-zero, plan-alignments, plan-spots, plan-shots (where further spots would help most),
+// plan-pegs, plan-labels with plan-labels-pads, plan-labels-alignments, plan-labels-pegs,
+// plan-labels-contours and plan-labels-spots in it, plan-grid, plan-frame, plan-heading and
+// plan-legend.
 func PlanSVG(w io.Writer, r *takeoff.Result) error {
 	if r.Plan == nil {
 		return errors.New("report: the result has no plan")
@@ -66,6 +68,8 @@ type planDrawing struct {
 	taken         []rectangle // by labels
 	nameless      int         // pads without room for their name
 	numberless    int         // pegs without room for their number
+	unnumbered    int         // sections likewise
+	unnamed       int         // alignments without room for their name
 	coarse        float64     // the greatest tolerance that lines were thinned to, mm
 }
 

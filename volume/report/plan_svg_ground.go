@@ -55,6 +55,7 @@ func (d *planDrawing) ground() {
 	d.group("daylight", d.daylight)
 	d.group("outlines", d.outlines)
 	d.group("zero", d.zeroLines)
+	d.group("alignments", d.alignments)
 	d.group("spots", d.spots)
 	d.line(`</g>`)
 }

@@ -17,6 +17,7 @@ func (d *planDrawing) labels() {
 	d.group("pegs", d.pegs)
 	d.group("labels", func() {
 		d.group("labels-pads", d.pads)
+		d.group("labels-alignments", d.alignmentNames)
 		d.group("labels-pegs", d.pegNumbers)
 		for _, s := range d.p.Spots {
 			c := d.at(s)

@@ -206,14 +206,16 @@ func (d *planDrawing) lineEntries() (out []legendEntry) {
 // lineKey says what a line of the plan is, and in which group it is drawn.
 type lineKey struct {
 	group, style, words string
-	spot                bool // no line, but the mark of a spot
 }
 
-// lineSwatch draws a short piece of a line.
+// lineSwatch draws a short piece of a line, or the mark of a spot.
 func (d *planDrawing) lineSwatch(k lineKey, x, y float64) {
 	path := fmt.Sprintf("M%s %sh8", px(x), px(y+1.9))
-	if k.spot {
+	switch k.group {
+	case "spots":
 		path = spotMark(orb.Point{x + 4, y + 1.9})
+	case "alignments":
+		path += "m-2 -1.3v2.6"
 	}
 	d.path(path, k.style)
 }
@@ -222,7 +224,7 @@ func (d *planDrawing) lineSwatch(k lineKey, x, y float64) {
 func (d *planDrawing) lineKeys() (keys []lineKey) {
 	add := func(drawn bool, group, style, words string) {
 		if drawn {
-			keys = append(keys, lineKey{group: group, style: style, words: words})
+			keys = append(keys, lineKey{group, style, words})
 		}
 	}
 	some := func(has func(*takeoff.PadResult) bool) bool {
@@ -249,9 +251,8 @@ func (d *planDrawing) lineKeys() (keys []lineKey) {
 	add(len(c.Rim) > 0, "boundary", planRim, "end of the triangles")
 	add(len(c.Voids) > 0, "boundary", planVoid, "void of the survey")
 	add(len(c.Triangles) > 0, "triangles", planTriangle, "triangles of the ground")
-	if len(c.Spots) > 0 {
-		keys = append(keys, lineKey{"spots", planSpot, "spot or vertex, with its level", true})
-	}
+	add(len(c.Alignments) > 0, "alignments", planAlignment, "alignment, sections by number")
+	add(len(c.Spots) > 0, "spots", planSpot, "spot or vertex, with its level")
 	return keys
 }
 
@@ -300,6 +301,8 @@ func (d *planDrawing) notes() (notes []string) {
 	add(d.p.EdgesLeftOut > 0, "The %d edges of triangles are too many to draw.", d.p.EdgesLeftOut)
 	add(d.nameless > 0, "%s no room.", countOf(d.nameless, "name of a pad had", "names of pads had"))
 	add(d.numberless > 0, "%s no room.", countOf(d.numberless, "number of a peg had", "numbers of pegs had"))
+	add(d.unnumbered > 0, "%s no room.", countOf(d.unnumbered, "number of a section had", "numbers of sections had"))
+	add(d.unnamed > 0, "%s no room.", countOf(d.unnamed, "name of an alignment had", "names of alignments had"))
 	add(d.coarse > planTooCoarse, "Lines are drawn to %s mm on paper.", fixed(d.coarse, 1))
 	return notes
 }

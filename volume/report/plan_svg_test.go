@@ -191,6 +191,7 @@ func (a label) over(b label) bool {
 // From 5 m to 5 km, few spots or many: no text lies over another or runs off the sheet,
 // and the picture stays small.
 func TestPlanSVGHasRoom(t *testing.T) {
+	t.Parallel()
 	for _, size := range []float64{5, 10, 60, 333, 1666} {
 		for _, n := range []int{5, 40, 120} {
 			job := hillJob(size, n)
@@ -323,6 +324,70 @@ func TestPlanSVGPegs(t *testing.T) {
 	assert.NotContains(t, planSVG(t, planOf(t, hillJob(30, 7), false)), "egs")
 }
 
+// withAlignment is a plan with sections along the long axis of its works.
+func withAlignment(t testing.TB, job *takeoff.Job) *takeoff.Result {
+	t.Helper()
+	s, err := takeoff.Sections(t.Context(), job, takeoff.SectionsOptions{})
+	require.NoError(t, err)
+	r, err := takeoff.Run(t.Context(), job, takeoff.Options{Plan: &takeoff.PlanOptions{Alignments: s.Alignments}})
+	require.NoError(t, err)
+	return r
+}
+
+// Each section has a tick where it is cut, square to the line unless it is skew, and its
+// number unless the legend counts it as without room.
+func TestPlanSVGAlignments(t *testing.T) {
+	r := withAlignment(t, hillJob(30, 7))
+	s := planSVG(t, r)
+	a := &r.Plan.Alignments[0]
+	require.Greater(t, len(a.Sections), 20)
+	d := regexp.MustCompile(` d="(M[^"]*)"`).FindAllStringSubmatch(group(t, s, "plan-alignments"), -1)
+	require.Len(t, d, 2, "the line and the ticks")
+	var x0, y0, x1, y1 float64
+	_, err := fmt.Sscanf(d[0][1], "M%f %fL%f %f", &x0, &y0, &x1, &y1)
+	require.NoError(t, err)
+	mm := 1000 / r.Plan.Ratio
+	assert.InDelta(t, (a.End-a.Start)*mm, math.Hypot(x1-x0, y1-y0), 0.02)
+	ticks := regexp.MustCompile(`M([0-9.]+) ([0-9.]+)l(-?[0-9.]+) (-?[0-9.]+)`).FindAllStringSubmatch(d[1][1], -1)
+	require.Len(t, ticks, len(a.Sections))
+	for i, tick := range ticks {
+		var v [4]float64
+		for k := range v {
+			v[k], err = strconv.ParseFloat(tick[k+1], 64)
+			require.NoError(t, err)
+		}
+		assert.InDelta(t, 3, math.Hypot(v[2], v[3]), 0.02)
+		assert.InDelta(t, 0, (v[2]*(x1-x0)+v[3]*(y1-y0))/math.Hypot(x1-x0, y1-y0), 0.03, "square")
+		assert.InDelta(t, (a.Sections[i].Chainage-a.Start)*mm, math.Hypot(v[0]+v[2]/2-x0, v[1]+v[3]/2-y0), 0.03)
+	}
+	var without int
+	if i := strings.Index(s, " numbers of sections had"); i > 0 {
+		_, err := fmt.Sscanf(s[strings.LastIndex(s[:i], ">")+1:i], "%d", &without)
+		require.NoError(t, err)
+	}
+	names := group(t, s, "plan-labels-alignments")
+	assert.Equal(t, len(a.Sections)+1, strings.Count(names, "<text")+without)
+	assert.Contains(t, names, ">001<")
+	assert.Contains(t, names, ">"+a.Name+"<")
+	assert.Contains(t, s, "alignment, sections by number")
+	list, _, _ := labelsOf(t, s)
+	for i, a := range list {
+		for _, b := range list[:i] {
+			require.False(t, a.over(b), "%q and %q", a.words, b.words)
+		}
+	}
+	assert.NotContains(t, planSVG(t, planOf(t, hillJob(30, 7), false)), "alignment")
+
+	// Of many at one place some have no room for their name, and the legend counts them.
+	r.Plan.Alignments = many(r.Plan.Alignments, 60)
+	s = planSVG(t, r)
+	i := strings.Index(s, " names of alignments had")
+	require.Positive(t, i)
+	_, err = fmt.Sscanf(s[strings.LastIndex(s[:i], ">")+1:i], "%d", &without)
+	require.NoError(t, err)
+	assert.Equal(t, 60, strings.Count(group(t, s, "plan-labels-alignments"), ">"+a.Name+"<")+without)
+}
+
 // group returns what is in a group of a picture, without groups in it.
 func group(t testing.TB, picture, id string) string {
 	t.Helper()
@@ -336,14 +401,15 @@ func group(t testing.TB, picture, id string) string {
 // Each kind of thing is in the group of its name, and pictures that stand in one page share
 // no id.
 func TestPicturesShareNoID(t *testing.T) {
+	t.Parallel()
 	job, err := takeoff.Load(t.Context(), os.DirFS("../../cmd/barrow/demo"), "job.toml", takeoff.Limits{})
 	require.NoError(t, err)
 	job.Alignments[0].Haul = &takeoff.Haul{CompactedPerBank: 0.9}
-	r, err := takeoff.Report(t.Context(), job, takeoff.ReportOptions{})
+	r, err := takeoff.Report(t.Context(), job, takeoff.ReportOptions{Crosscheck: takeoff.CrosscheckOptions{Spacing: 5}})
 	require.NoError(t, err)
 	plan := planSVG(t, r.Takeoff)
-	for _, id := range []string{"heading", "bands", "hatching", "contours", "breaklines", "boundary", "daylight", "outlines", "zero", "spots", "shots", "pegs",
-		"labels-pads", "labels-pegs", "labels-contours", "labels-spots", "grid", "frame", "legend"} {
+	for _, id := range []string{"heading", "bands", "hatching", "contours", "breaklines", "boundary", "daylight", "outlines", "zero", "alignments", "spots", "shots", "pegs",
+		"labels-pads", "labels-alignments", "labels-pegs", "labels-contours", "labels-spots", "grid", "frame", "legend"} {
 		assert.NotEmpty(t, strings.TrimSpace(group(t, plan, "plan-"+id)), id)
 	}
 	assert.NotContains(t, plan, `"plan-uncovered"`)

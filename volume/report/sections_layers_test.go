@@ -36,6 +36,7 @@ func noneOver(t *testing.T, picture, what string) {
 
 // Every section of the demo shows the layers it meets by name, and no text over another.
 func TestSectionSVGLayersOfDemo(t *testing.T) {
+	t.Parallel()
 	job, err := takeoff.Load(t.Context(), os.DirFS("../../cmd/barrow/demo"), "job.toml", takeoff.Limits{})
 	require.NoError(t, err)
 	r, err := takeoff.Sections(t.Context(), job, takeoff.SectionsOptions{})

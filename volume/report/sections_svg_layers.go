@@ -36,12 +36,8 @@ func (d *sectionDrawing) layers() {
 	for _, pad := range d.padLayers() {
 		for k, layer := range pad {
 			for _, part := range layer {
-				there, back := "", ""
-				for _, p := range part.Points {
-					there += fmt.Sprintf("%s %s ", px(d.x(p.Offset)), px(d.y(p.Top)))
-					back = fmt.Sprintf("%s %s ", px(d.x(p.Offset)), px(d.y(p.Underside))) + back
-				}
-				d.path("M"+there+back+"Z", layerTone(k)+layerLine)
+				p := part.Points
+				d.path(d.between(len(p), func(i int) (offset, top, foot float64) { return p[i].Offset, p[i].Top, p[i].Underside }), layerTone(k)+layerLine)
 			}
 		}
 	}

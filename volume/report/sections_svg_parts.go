@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"barrow/volume/takeoff"
 )
@@ -90,12 +91,9 @@ func (d *sectionDrawing) sideOf(i int) int {
 // hatch fills the space between stripped ground and formation.
 func (d *sectionDrawing) hatch(p []takeoff.ProfilePoint, pattern string) (h hatched) {
 	h.from, h.to = d.x(p[0].Offset), d.x(p[len(p)-1].Offset)
-	there, back := "", ""
 	last, lastX := 0.0, 0.0
 	for i := range p {
 		x, ground, formation := d.x(p[i].Offset), d.y(*p[i].Stripped), d.y(*p[i].Formation)
-		there += fmt.Sprintf("%s %s ", px(x), px(ground))
-		back = fmt.Sprintf("%s %s ", px(x), px(formation)) + back
 		thick := math.Abs(ground - formation)
 		if i > 0 {
 			h.area += (x - lastX) * (thick + last) / 2
@@ -105,8 +103,25 @@ func (d *sectionDrawing) hatch(p []takeoff.ProfilePoint, pattern string) (h hatc
 		}
 		last, lastX = thick, x
 	}
-	d.path("M"+there+back+"Z", d.hatched(pattern))
+	d.path(d.between(len(p), func(i int) (offset, top, foot float64) { return p[i].Offset, *p[i].Stripped, *p[i].Formation }), d.hatched(pattern))
 	return h
+}
+
+// between returns the path round what lies between two lines of so many points, there along
+// one and back along the other.
+func (d *sectionDrawing) between(points int, at func(i int) (offset, level, other float64)) string {
+	var path strings.Builder
+	path.WriteByte('M')
+	for i := range points {
+		offset, level, _ := at(i)
+		fmt.Fprintf(&path, "%s %s ", px(d.x(offset)), px(d.y(level)))
+	}
+	for i := points - 1; i >= 0; i-- {
+		offset, _, other := at(i)
+		fmt.Fprintf(&path, "%s %s ", px(d.x(offset)), px(d.y(other)))
+	}
+	path.WriteByte('Z')
+	return path.String()
 }
 
 // lines draws ground, stripped ground and formation over the hatching.
@@ -123,7 +138,8 @@ func (d *sectionDrawing) lines() {
 
 // trace follows one level of the profile from left to right. Where it begins and ends it
 // goes up or down to another one: an upright face.
-func (d *sectionDrawing) trace(level, from func(*takeoff.ProfilePoint) *float64) (path string) {
+func (d *sectionDrawing) trace(level, from func(*takeoff.ProfilePoint) *float64) string {
+	var path strings.Builder
 	p := d.s.Profile
 	drawing := false
 	end := func(at *takeoff.ProfilePoint, first bool) {
@@ -134,7 +150,7 @@ func (d *sectionDrawing) trace(level, from func(*takeoff.ProfilePoint) *float64)
 		if first {
 			word = "M"
 		}
-		path += fmt.Sprintf("%s%s %s", word, px(d.x(at.Offset)), px(d.y(*from(at))))
+		fmt.Fprintf(&path, "%s%s %s", word, px(d.x(at.Offset)), px(d.y(*from(at))))
 	}
 	for i := range p {
 		z := level(&p[i])
@@ -152,13 +168,13 @@ func (d *sectionDrawing) trace(level, from func(*takeoff.ProfilePoint) *float64)
 				word = "L"
 			}
 		}
-		path += fmt.Sprintf("%s%s %s", word, px(d.x(p[i].Offset)), px(d.y(*z)))
+		fmt.Fprintf(&path, "%s%s %s", word, px(d.x(p[i].Offset)), px(d.y(*z)))
 		drawing = true
 	}
 	if drawing {
 		end(&p[len(p)-1], false)
 	}
-	return path
+	return path.String()
 }
 
 // label writes a word where a part is thickest; above it (-1) or below it (1) where

@@ -159,6 +159,7 @@ func TestSetOutCSVIsAPointFile(t *testing.T) {
 // Long names, many levels, wide numbers: on no page does one text run into another or off
 // the paper. Everything is black on white.
 func TestSetOutPagesHaveRoom(t *testing.T) {
+	t.Parallel()
 	for _, unit := range []tin.Unit{tin.Metre, tin.SurveyFoot} {
 		for _, long := range []int{1, 12} {
 			r := terraceSetOut(t, unit, func(j *takeoff.Job, o *takeoff.SetOutOptions) {

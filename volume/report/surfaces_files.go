@@ -9,7 +9,6 @@ import (
 	"barrow/tin/geojson"
 	"barrow/tin/landxml"
 	"barrow/tin/ply"
-	"barrow/tin/pointfile"
 	"barrow/volume/takeoff"
 )
 
@@ -34,7 +33,9 @@ func SurfacesFiles(r *takeoff.SurfacesResult, at time.Time) ([]SurfacesFile, err
 	})
 	f.add("works.ply", "the works, PLY 1.0", func(b *bytes.Buffer) error { return f.ply(b, takeoff.SurfaceWorks) })
 	f.add("lines.geojson", "all lines and the corners of the pads, GeoJSON in site coordinates", f.geojson)
-	f.add("points.csv", "corners of the pads, and points of formation outlines, crests and toes, which lie within 5 mm of the lines through them", f.points)
+	f.add("points.csv", "corners of the pads, and points of formation outlines, crests and toes, which lie within 5 mm of the lines through them", func(b *bytes.Buffer) error {
+		return PointsCSV(b, r.Points)
+	})
 	return f.files, f.err
 }
 
@@ -127,15 +128,6 @@ func (f *surfaceFiles) geojson(b *bytes.Buffer) error {
 			Properties: []geojson.Property{{Key: "kind", Value: "corner"}, {Key: "name", Value: written(p.Name)}}, Points: []tin.Point{p}})
 	}
 	return geojson.WriteFeatures(b, f.unit().String(), features)
-}
-
-func (f *surfaceFiles) points(b *bytes.Buffer) error {
-	points := make([]tin.Point, len(f.r.Points))
-	for i, p := range f.r.Points {
-		p.Name = harmless(written(p.Name))
-		points[i] = p
-	}
-	return pointfile.Write(b, points)
 }
 
 // written returns a name as files can hold it: valid text, its control characters as

@@ -2,6 +2,7 @@ package report_test
 
 import (
 	"bytes"
+	"context"
 	"encoding/binary"
 	"encoding/json"
 	"fmt"
@@ -10,6 +11,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 	"unicode/utf8"
@@ -27,17 +29,20 @@ import (
 
 var surfacesAt = time.Date(2024, 2, 29, 12, 30, 0, 0, time.UTC)
 
-// demoSurfaces are the surfaces of the demo, changed before.
-func demoSurfaces(t *testing.T, change func(*takeoff.Job)) *takeoff.SurfacesResult {
-	t.Helper()
-	job, err := takeoff.Load(t.Context(), os.DirFS("../../cmd/barrow/demo"), "job.toml", takeoff.Limits{})
-	require.NoError(t, err)
-	if change != nil {
-		change(job)
+// demoSurfaces are the surfaces of the demo.
+var demoSurfaces = sync.OnceValues(func() (*takeoff.SurfacesResult, error) {
+	return surfacesOf(func(*takeoff.Job) {})
+})
+
+// surfacesOf are the surfaces of the demo, changed before.
+func surfacesOf(change func(*takeoff.Job)) (*takeoff.SurfacesResult, error) {
+	ctx := context.Background()
+	job, err := takeoff.Load(ctx, os.DirFS("../../cmd/barrow/demo"), "job.toml", takeoff.Limits{})
+	if err != nil {
+		return nil, err
 	}
-	r, err := takeoff.Surfaces(t.Context(), job, takeoff.SurfacesOptions{})
-	require.NoError(t, err)
-	return r
+	change(job)
+	return takeoff.Surfaces(ctx, job, takeoff.SurfacesOptions{})
 }
 
 func filesOf(t *testing.T, r *takeoff.SurfacesResult) map[string][]byte {
@@ -55,7 +60,9 @@ func filesOf(t *testing.T, r *takeoff.SurfacesResult) map[string][]byte {
 // What the files hold is what the result does, to the last bit where they have full
 // coordinates.
 func TestSurfacesFilesComeBack(t *testing.T) {
-	r := demoSurfaces(t, nil)
+	t.Parallel()
+	r, err := demoSurfaces()
+	require.NoError(t, err)
 	files := filesOf(t, r)
 
 	xml, err := landxml.Read(t.Context(), bytes.NewReader(files["surfaces.xml"]), "surfaces.xml", landxml.Options{})
@@ -122,7 +129,10 @@ func readPLY(t *testing.T, data []byte) [][3]float64 {
 }
 
 func TestSurfacesFilesAreTheSameEachTime(t *testing.T) {
-	a, b := filesOf(t, demoSurfaces(t, nil)), filesOf(t, demoSurfaces(t, func(j *takeoff.Job) {
+	t.Parallel()
+	once, err := demoSurfaces()
+	require.NoError(t, err)
+	again, err := surfacesOf(func(j *takeoff.Job) {
 		points := j.Surveys[0].Points
 		for i := range points[:len(points)/2] {
 			k := len(points) - 1 - i
@@ -130,7 +140,9 @@ func TestSurfacesFilesAreTheSameEachTime(t *testing.T) {
 				points[i], points[k] = points[k], points[i]
 			}
 		}
-	}))
+	})
+	require.NoError(t, err)
+	a, b := filesOf(t, once), filesOf(t, again)
 	for name, data := range a {
 		assert.Equal(t, data, b[name], name)
 	}
@@ -138,8 +150,10 @@ func TestSurfacesFilesAreTheSameEachTime(t *testing.T) {
 
 // Names from a job of strangers harm no file.
 func TestSurfacesHostileNames(t *testing.T) {
+	t.Parallel()
 	hostile := "=x()\"</Project>\u0001\u202e\n" + strings.Repeat("long ", 100)
-	r := demoSurfaces(t, func(j *takeoff.Job) { j.Name, j.Pads[0].Name = hostile, hostile })
+	r, err := surfacesOf(func(j *takeoff.Job) { j.Name, j.Pads[0].Name = hostile, hostile })
+	require.NoError(t, err)
 	files := filesOf(t, r)
 	xml, err := landxml.Read(t.Context(), bytes.NewReader(files["surfaces.xml"]), "surfaces.xml", landxml.Options{})
 	require.NoError(t, err)
@@ -154,7 +168,9 @@ func TestSurfacesHostileNames(t *testing.T) {
 }
 
 func TestSurfacesSheet(t *testing.T) {
-	r := demoSurfaces(t, nil)
+	t.Parallel()
+	r, err := demoSurfaces()
+	require.NoError(t, err)
 	files, err := report.SurfacesFiles(r, surfacesAt)
 	require.NoError(t, err)
 	var sheet, object bytes.Buffer

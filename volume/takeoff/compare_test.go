@@ -38,13 +38,6 @@ func ring(e0, n0, e1, n1 float64) orb.Polygon {
 
 func area(polygons ...orb.Polygon) takeoff.Area { return takeoff.Area{Polygons: polygons} }
 
-func codesOf(remarks []takeoff.Remark) (codes []string) {
-	for _, r := range remarks {
-		codes = append(codes, r.Code)
-	}
-	return codes
-}
-
 // Depth is 0.1 e - 1, from -1 to 5: cut 0.05 x 50^2 x 40, fill 0.05 x 10^2 x 40,
 // and over a range of 6 the standard deviation 6 / sqrt 12.
 func TestCompareTwoPlanes(t *testing.T) {
@@ -77,7 +70,7 @@ func TestCompareTwoPlanes(t *testing.T) {
 		near(0, got.Stable.Mean)
 		near(0.2/math.Sqrt(12), got.Stable.StandardDeviation)
 		near(80/areas, got.Stable.Area)
-		assert.Equal(t, []string{"boundary_uncovered"}, codesOf(got.Warnings))
+		assert.Equal(t, []string{"boundary_uncovered"}, codes(got.Warnings))
 	}
 }
 
@@ -94,7 +87,7 @@ func TestCompareStableGround(t *testing.T) {
 	assert.InDelta(t, 2400, s.WorksArea, 1e-9)
 	assert.InDelta(t, -720, s.Volume, 1e-9)
 	assert.InDelta(t, 1, *s.Share, 1e-12)
-	assert.Equal(t, []string{"stable_shift"}, codesOf(got.Warnings))
+	assert.Equal(t, []string{"stable_shift"}, codes(got.Warnings))
 }
 
 // Just below 2 % is no warning, just above is one.
@@ -135,10 +128,10 @@ func TestCompareWarnings(t *testing.T) {
 	} {
 		got, err := takeoff.Compare(t.Context(), &takeoff.Comparison{A: tt.a, B: tt.b}, takeoff.Options{})
 		require.NoError(t, err, name)
-		assert.Equal(t, tt.want, codesOf(got.Warnings), name)
+		assert.Equal(t, tt.want, codes(got.Warnings), name)
 		back, err := takeoff.Compare(t.Context(), &takeoff.Comparison{A: tt.b, B: tt.a}, takeoff.Options{})
 		require.NoError(t, err, name)
-		assert.Equal(t, tt.want, codesOf(back.Warnings), name)
+		assert.Equal(t, tt.want, codes(back.Warnings), name)
 	}
 }
 

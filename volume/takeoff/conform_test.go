@@ -141,8 +141,8 @@ func TestConformShareWithin(t *testing.T) {
 	assert.GreaterOrEqual(t, n, 2500.0)
 	assert.InDelta(t, want, *p.Share, 4*math.Sqrt(want*(1-want)/n))
 	assert.InDelta(t, 0.010, *p.Deviation, 4*0.010/math.Sqrt(2*n))
-	assert.Equal(t, []string{"shot_accuracy_unknown"}, codesOf(res.Notes))
-	assert.Equal(t, []string{"out_of_tolerance"}, codesOf(res.Warnings))
+	assert.Equal(t, []string{"shot_accuracy_unknown"}, codes(res.Notes))
+	assert.Equal(t, []string{"out_of_tolerance"}, codes(res.Warnings))
 }
 
 // Each state has its code: doubt, a tolerance finer than the shots, too few, none.
@@ -150,24 +150,24 @@ func TestConformWarnings(t *testing.T) {
 	job := finishedJob(tin.Metre, takeoff.Pad{})
 	near := shotsAt(40, 40, 60, 60, 5, always(62.930))
 	r := conformed(t, job, takeoff.ConformOptions{Shots: near, StandardDeviation: 0.003})
-	assert.Equal(t, []string{"shots_undecided"}, codesOf(r.Warnings))
+	assert.Equal(t, []string{"shots_undecided"}, codes(r.Warnings))
 	assert.Equal(t, setout.VerdictUndecided, r.Verdict)
 	assert.Equal(t, 0.0, *r.Pads[0].Share)
 	assert.Empty(t, r.Notes)
 
 	r = conformed(t, job, takeoff.ConformOptions{Shots: near, StandardDeviation: 0.0051})
-	assert.Equal(t, []string{"tolerance_below_doubt", "shots_undecided"}, codesOf(r.Warnings))
+	assert.Equal(t, []string{"tolerance_below_doubt", "shots_undecided"}, codes(r.Warnings))
 	assert.Contains(t, r.Warnings[0].Message, "the tolerance +0.01 -0.03 m is smaller than two standard deviations of a shot, 0.0102 m")
 
 	few := &takeoff.Shots{Points: near.Points[:3]}
 	r = conformed(t, job, takeoff.ConformOptions{Shots: few})
-	assert.Equal(t, []string{"too_few_shots"}, codesOf(r.Warnings))
+	assert.Equal(t, []string{"too_few_shots"}, codes(r.Warnings))
 	assert.Equal(t, setout.VerdictTooFew, r.Verdict)
 	assert.Equal(t, []int{10, 3}, []int{r.Pads[0].Cover.Needed, r.Pads[0].Cover.Have}) // 22 x 22 by 50 m2
 	assert.GreaterOrEqual(t, r.Pads[0].Cover.Missing, 7)
 	assert.Equal(t, takeoff.Place{61, 61}, r.Pads[0].Cover.Places[0].At)
 	assert.Nil(t, r.Pads[0].Still, "three shots in a line")
-	assert.Contains(t, codesOf(r.Notes), "no_shot_surface")
+	assert.Contains(t, codes(r.Notes), "no_shot_surface")
 
 	// Low by 25 mm is the worst, and within; high by 12 is out, and is what is told.
 	low := shotsAt(40, 40, 60, 60, 5, always(62.925))
@@ -181,7 +181,7 @@ func TestConformWarnings(t *testing.T) {
 	r = conformed(t, job, takeoff.ConformOptions{Shots: near})
 	assert.Equal(t, setout.VerdictNoTolerance, r.Verdict)
 	assert.Nil(t, r.Pads[0].Share)
-	assert.Equal(t, []string{"no_tolerance", "shot_accuracy_unknown"}, codesOf(r.Notes))
+	assert.Equal(t, []string{"no_tolerance", "shot_accuracy_unknown"}, codes(r.Notes))
 	r = conformed(t, job, takeoff.ConformOptions{Shots: near, Tolerance: &setout.Tolerance{Up: 0.004, Down: 0.004}})
 	assert.Equal(t, setout.VerdictOut, r.Verdict)
 }

@@ -64,12 +64,12 @@ func TestCrosscheckAlignmentNotTaken(t *testing.T) {
 		job.Alignments = []takeoff.Alignment{tt.a}
 		r := crosscheck(t, job, takeoff.CrosscheckOptions{Spacing: 1})
 		require.Empty(t, r.Warnings, name)
-		require.Equal(t, []string{"alignment_not_taken"}, codesOf(r.Notes), name)
+		require.Equal(t, []string{"alignment_not_taken"}, codes(r.Notes), name)
 		assert.Contains(t, r.Notes[0].Message, `and not along alignment "axis"`, name)
 		assert.Regexp(t, tt.remedy, r.Notes[0].Message, name)
 		assert.True(t, r.Alignment.LongAxis, name)
 		r = crosscheck(t, job, takeoff.CrosscheckOptions{Spacing: 1, Alignment: "axis"})
-		require.Equal(t, []string{"alignment_not_taken"}, codesOf(r.Warnings), name)
+		require.Equal(t, []string{"alignment_not_taken"}, codes(r.Warnings), name)
 		require.Empty(t, r.Notes, name)
 	}
 }

@@ -50,7 +50,7 @@ func TestCrosscheckClaim(t *testing.T) {
 			assert.Empty(t, r.Warnings, name)
 			continue
 		}
-		require.Equal(t, []string{"claim_outside"}, codesOf(r.Warnings), name)
+		require.Equal(t, []string{"claim_outside"}, codes(r.Warnings), name)
 		assert.Contains(t, r.Warnings[0].Message, "the range that survey and methods support")
 	}
 }
@@ -71,7 +71,7 @@ func TestCrosscheckClaimBetweenSurveys(t *testing.T) {
 	c := &takeoff.Comparison{A: plane(tin.Metre, flat(10)), B: plane(tin.Metre, flat(9.5)), Within: area(ring(5, 5, 45, 35))}
 	r, err := takeoff.CrosscheckSurveys(t.Context(), c, takeoff.CrosscheckOptions{Spacing: 1, Claim: &takeoff.Claim{Cut: ptrTo(640)}})
 	require.NoError(t, err)
-	require.Equal(t, []string{"claim_outside"}, codesOf(r.Warnings))
+	require.Equal(t, []string{"claim_outside"}, codes(r.Warnings))
 	assert.InDelta(t, 40, r.Claim.Cut.Difference, 1e-9)
 	assert.InDelta(t, 40.0/1200, r.Claim.Cut.Height, 1e-12)
 }
@@ -152,7 +152,7 @@ func TestCrosscheckClaimInItsOwnUnit(t *testing.T) {
 		assert.InEpsilon(t, tt.cut, r.Claim.Cut.Restated, 1e-8, tt.claim)
 		assert.InEpsilon(t, tt.round, r.Claim.Cut.Rounding, 1e-6, tt.claim)
 		converted := claim.Units != r.Units.Volume
-		assert.Equal(t, converted, slices.Contains(codesOf(r.Notes), takeoff.NoteUnitsConverted), tt.claim)
+		assert.Equal(t, converted, slices.Contains(codes(r.Notes), takeoff.NoteUnitsConverted), tt.claim)
 	}
 }
 
@@ -193,7 +193,7 @@ func TestCrosscheckShots(t *testing.T) {
 		shots.Points[i].Level += 0.2
 	}
 	r = crosscheck(t, job, takeoff.CrosscheckOptions{Spacing: 1, Shots: shots})
-	require.Equal(t, []string{"shots_off"}, codesOf(r.Warnings))
+	require.Equal(t, []string{"shots_off"}, codes(r.Warnings))
 	assert.Contains(t, r.Warnings[0].Message, "the ground lies below the check shots by 0.194 m on average")
 	shots.Points = shots.Points[:1]
 	assert.Nil(t, crosscheck(t, job, takeoff.CrosscheckOptions{Spacing: 1, Shots: shots}).Shots.StandardDeviation)

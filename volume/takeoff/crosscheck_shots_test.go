@@ -33,7 +33,7 @@ func TestCrosscheckShotsOfTwoSurveys(t *testing.T) {
 	assert.InDelta(t, 0.1, r.Shots.Mean, 1e-12)
 	assert.InDelta(t, -1000, r.Shots.Volume, 1e-6)
 	assert.Nil(t, r.Shots.Shift)
-	require.Contains(t, codesOf(r.Warnings), "shots_off")
+	require.Contains(t, codes(r.Warnings), "shots_off")
 	assert.Contains(t, r.Warnings[0].Message, "the ground after lies above the check shots by 0.100 m")
 
 	shots.Before = true
@@ -46,7 +46,7 @@ func TestCrosscheckShotsOfTwoSurveys(t *testing.T) {
 	r = hold()
 	assert.Equal(t, 0.1, *r.Shots.Shift)
 	assert.InDelta(t, 0, r.Shots.Mean, 1e-12)
-	assert.Equal(t, []string{"datums_differ"}, codesOf(r.Warnings))
+	assert.Equal(t, []string{"datums_differ"}, codes(r.Warnings))
 }
 
 func TestCrosscheckShotsErrors(t *testing.T) {

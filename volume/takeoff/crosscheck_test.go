@@ -145,7 +145,7 @@ func TestCrosscheckFindsWhatItMissed(t *testing.T) {
 		assert.GreaterOrEqual(t, f.Where.Chainage[1]+20, e)
 	}
 	// Cut and cut less fill, by three methods, on one basis.
-	require.Equal(t, slices.Repeat([]string{"methods_disagree"}, 6), codesOf(r.Warnings))
+	require.Equal(t, slices.Repeat([]string{"methods_disagree"}, 6), codes(r.Warnings))
 	assert.Contains(t, r.Warnings[0].Message, "between chainages 110.000 and 120.000")
 	assert.Contains(t, r.Warnings[4].Message, "in the grid's rows")
 }
@@ -221,7 +221,7 @@ func TestCrosscheckWithoutGround(t *testing.T) {
 	job := inclined(tin.Metre, takeoff.Pad{Name: "pit", Outline: ring(150, 50, 210, 90), Finished: 9, Margin: 1, Cut: takeoff.Batter{Along: 1}})
 	job.Ground.Voids = orb.MultiPolygon{{{{160, 60}, {170, 61}, {168, 72}}}}
 	r := crosscheck(t, job, takeoff.CrosscheckOptions{Spacing: 0.5})
-	assert.Equal(t, []string{"open_batter", "works_uncovered"}, codesOf(r.Warnings))
+	assert.Equal(t, []string{"open_batter", "works_uncovered"}, codes(r.Warnings))
 	for _, b := range r.Bases {
 		for _, m := range b.Methods {
 			assert.InEpsilon(t, b.Prism.Cut, m.Cut.Volume, 5e-3, "%s %s", b.Basis, m.Method)
@@ -237,7 +237,7 @@ func TestCrosscheckBesideBackfill(t *testing.T) {
 	job := inclined(tin.Metre, takeoff.Pad{Name: "pit", Outline: ring(40, 50, 100, 90), Finished: 9, Margin: 1, Backfill: &takeoff.Backfill{UpTo: takeoff.BackfillStripped}})
 	r := crosscheck(t, job, takeoff.CrosscheckOptions{Spacing: 1})
 	assert.Empty(t, r.Warnings)
-	assert.Equal(t, []string{"beside_sections"}, codesOf(r.Notes))
+	assert.Equal(t, []string{"beside_sections"}, codes(r.Notes))
 }
 
 // Pads that overlap, that touch with a step, with a hole, with berms; on a scaled grid.

@@ -14,6 +14,8 @@ import (
 type PlanOptions struct {
 	Triangles bool      // the edges of the ground's triangles too
 	Pegs      []PlanPeg // to be marked; none
+
+	Alignments []AlignmentResult // to be drawn with their sections, as [Sections] has them; none
 }
 
 // PlanPeg is a peg by its number, as [SetOut] has it.
@@ -26,7 +28,7 @@ type PlanPeg struct {
 
 // PlanResult is what a plan of the works shows beside the outlines and lines in
 // Result.Pads. Places are grid coordinates in the job's unit; what reaches beyond Frame is
-// cut off there, but for Bands, Level and Outlines, which lie within it.
+// cut off there, but for Bands, Level and Outlines, which lie within it, and Alignments.
 type PlanResult struct {
 	Sheet PlanSheet
 	Ratio float64   // places on the ground's grid are drawn 1:Ratio
@@ -52,7 +54,8 @@ type PlanResult struct {
 	SpotsLeftOut int         // further ones within Frame, where they are so dense that no plan could show them
 	EdgesLeftOut int         // of triangles, likewise
 
-	Pegs []PlanPeg // of those asked for, the ones within Frame
+	Pegs       []PlanPeg         // of those asked for, the ones within Frame
+	Alignments []AlignmentResult // those asked for
 }
 
 // PlanSheet is the part of a sheet of paper that shows the ground, millimetres.
@@ -90,7 +93,7 @@ const (
 // plan lays out what a plan of the works shows.
 func (r *run) plan(res *Result, opts PlanOptions) error {
 	r.tell("laying out the plan", 0, 1)
-	p := &PlanResult{}
+	p := &PlanResult{Alignments: opts.Alignments}
 	for i := range r.job.Pads {
 		p.Outlines = append(p.Outlines, r.job.Pads[i].Outline)
 	}

@@ -104,7 +104,7 @@ func (w *reporting) crosscheck() (err error) {
 	return w.leave("crosscheck", err)
 }
 
-// finish adds materials, and the plan with the pegs, to the takeoff.
+// finish adds materials, and the plan with pegs and alignments, to the takeoff.
 func (w *reporting) finish() error {
 	if err := w.materials(w.out.Takeoff); err != nil {
 		return err
@@ -118,6 +118,9 @@ func (w *reporting) finish() error {
 			p := &w.out.SetOut.Pegs[i]
 			plan.Pegs = append(plan.Pegs, PlanPeg{p.Number, p.Pad, p.Kind, p.At})
 		}
+	}
+	if w.out.Sections != nil {
+		plan.Alignments = w.out.Sections.Alignments
 	}
 	return w.plan(w.out.Takeoff, plan)
 }

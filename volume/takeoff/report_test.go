@@ -55,7 +55,7 @@ func TestReportIsItsParts(t *testing.T) {
 		setOut.Takeoff = r.Takeoff
 		assert.Equal(t, setOut, r.SetOut, tt.name)
 
-		plan := takeoff.PlanOptions{}
+		plan := takeoff.PlanOptions{Alignments: sections.Alignments}
 		for _, p := range r.SetOut.Pegs {
 			plan.Pegs = append(plan.Pegs, takeoff.PlanPeg{Number: p.Number, Pad: p.Pad, Kind: p.Kind, At: p.At})
 		}
@@ -74,7 +74,9 @@ func TestReportIsItsParts(t *testing.T) {
 // What several parts remark on is said once, and nothing that one of them says is lost.
 func TestReportRemarksOnce(t *testing.T) {
 	t.Parallel()
-	r := reported(t, loaded(t, "../../cmd/barrow/demo", "job.toml"), takeoff.ReportOptions{SetOut: takeoff.SetOutOptions{Back: []float64{1}}})
+	r := reported(t, loaded(t, "../../cmd/barrow/demo", "job.toml"), takeoff.ReportOptions{
+		SetOut: takeoff.SetOutOptions{Back: []float64{1}}, Crosscheck: takeoff.CrosscheckOptions{Spacing: 5},
+	})
 	for _, list := range []struct {
 		all   []takeoff.Remark
 		parts [][]takeoff.Remark
@@ -138,7 +140,7 @@ func TestReportByOtherRates(t *testing.T) {
 	job := loaded(t, "../../cmd/barrow/demo", "job.toml")
 	rates := job.Rates
 	job.Rates = nil
-	r := reported(t, job, takeoff.ReportOptions{Rates: rates})
+	r := reported(t, job, takeoff.ReportOptions{Rates: rates, Crosscheck: takeoff.CrosscheckOptions{Spacing: 5}})
 	require.NotNil(t, r.Price)
 	assert.Equal(t, rates.Name, r.Price.Rates)
 }

@@ -118,7 +118,7 @@ func TestSlopesAgainstTheRuleOfTheSoil(t *testing.T) {
 			require.Len(t, words, 1, "%+v", tt)
 			assert.Equal(t, tt.steeper, strings.Contains(words[0], "STEEPER"), words[0])
 			assert.Contains(t, words[0], "face in cut "+takeoff.SlopeWords(tt.along))
-			assert.Equal(t, tt.warns, contains(codesOf(r.Warnings), takeoff.WarnSlopeSteeper), "%+v", tt)
+			assert.Equal(t, tt.warns, contains(codes(r.Warnings), takeoff.WarnSlopeSteeper), "%+v", tt)
 			assert.Empty(t, cautionsOf(r, takeoff.CodeNoSoil))
 		}
 	}
@@ -170,7 +170,7 @@ func TestSlopesOfSidesAndTrenches(t *testing.T) {
 	sump := takeoff.Thickening{Name: "sump", Areas: orb.MultiPolygon{ring(105, 104, 107, 106)}, Depth: 1.6, From: formation.FromFormation}
 	r = dugIn(t, tin.Metre, 2, takeoff.Pad{Cut: *one, Soil: takeoff.SoilTypeB, Thickenings: []takeoff.Thickening{sump}}, nil)
 	assert.Contains(t, cautionsOf(r, takeoff.CodeSlopeCompared)[1], "sump upright (90 deg), up to 1.60 m below formation: STEEPER")
-	assert.Equal(t, []string{takeoff.WarnSlopeSteeper}, codesOf(r.Warnings))
+	assert.Equal(t, []string{takeoff.WarnSlopeSteeper}, codes(r.Warnings))
 	assert.Len(t, cautionsOf(r, takeoff.CodeUprightSupport), 1)
 }
 
@@ -231,10 +231,10 @@ func TestTrenchAtTheFootOfAFace(t *testing.T) {
 		return dugIn(t, tin.Metre, 1, takeoff.Pad{Soil: takeoff.SoilTypeB, Thickenings: []takeoff.Thickening{strip}}, nil)
 	}
 	r := trench(100)
-	assert.Contains(t, codesOf(r.Warnings), takeoff.WarnSlopeSteeper)
+	assert.Contains(t, codes(r.Warnings), takeoff.WarnSlopeSteeper)
 	assert.Contains(t, cautionsOf(r, takeoff.CodeSlopeCompared)[1], "strip upright (90 deg), up to 2.00 m deep with the upright face above it: STEEPER")
 	assert.Len(t, cautionsOf(r, takeoff.CodeUprightSupport), 1)
 	r = trench(105)
-	assert.NotContains(t, codesOf(r.Warnings), takeoff.WarnSlopeSteeper)
+	assert.NotContains(t, codes(r.Warnings), takeoff.WarnSlopeSteeper)
 	assert.Contains(t, cautionsOf(r, takeoff.CodeSlopeCompared)[1], "up to 1.00 m below formation")
 }

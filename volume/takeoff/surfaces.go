@@ -11,7 +11,7 @@ import (
 // SurfacesOptions tell [Surfaces] how to go about it. The zero value is good.
 type SurfacesOptions struct {
 	Options
-	Contours float64 // between levels of contours, in the job's unit; 0: chosen
+	Contours float64 // between levels of contours, in the job's unit, 0.000001 at least; 0: chosen
 }
 
 // Codes of surfaces.
@@ -29,6 +29,7 @@ const (
 // Bounds of surfaces.
 const (
 	mostContours       = 2000  // levels of contours
+	leastContours      = 1e-6  // the job's unit, between them: what their levels are rounded to
 	chosenContours     = 25    // from the lowest to the highest level about
 	leastUpright       = 0.001 // metres: a lesser face is none
 	mostSurfacesDiffer = 1e-6  // of cut and fill together
@@ -47,8 +48,8 @@ const (
 // Errors are those of Run; besides "bad_value" of the contours, with the key contours, and
 // more of them than allowed ("too_many_contours"). If ctx ends its error is returned.
 func Surfaces(ctx context.Context, job *Job, opts SurfacesOptions) (*SurfacesResult, error) {
-	if !(opts.Contours >= 0) || math.IsInf(opts.Contours, 1) {
-		return nil, badJob(codeBadValue, "contours", "contours "+formatNumber(opts.Contours)+" apart", "give a length above 0")
+	if opts.Contours != 0 && !(opts.Contours >= leastContours && finite(opts.Contours)) {
+		return nil, badJob(codeBadValue, "contours", "contours "+formatNumber(opts.Contours)+" apart", "give a length of 0.000001 or more")
 	}
 	r, err := takeOff(ctx, job, opts.Options)
 	if err != nil {

@@ -202,8 +202,8 @@ func newContourLevels(low, high, interval, unit float64) contourLevels {
 	return c
 }
 
-// level returns a multiple of the interval, the float64 nearest to the decimal if the
-// interval is a decimal.
+// level returns a multiple of the interval, to leastContours: the float64 nearest to the
+// decimal if the interval is a decimal.
 func (c contourLevels) level(k int) float64 {
 	return math.Round(float64(k)*c.interval*1e6) / 1e6
 }

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
 	"testing"
 
 	"github.com/paulmach/orb"
@@ -20,13 +19,6 @@ func surfaces(t testing.TB, job *takeoff.Job, opts takeoff.SurfacesOptions) *tak
 	r, err := takeoff.Surfaces(t.Context(), job, opts)
 	require.NoError(t, err)
 	return r
-}
-
-func jobIn(t testing.TB, folder, name string) *takeoff.Job {
-	t.Helper()
-	job, err := takeoff.Load(t.Context(), os.DirFS(folder), name, takeoff.DefaultLimits())
-	require.NoError(t, err)
-	return job
 }
 
 // surfacesOf returns the surfaces of a kind.
@@ -47,7 +39,7 @@ func TestSurfacesHoldTheVolumes(t *testing.T) {
 		{"../../cmd/barrow/demo", "job.toml"}, {"../../testdata/autzen-pad", "job.toml"}, {"../../testdata/autzen-pad", "reference-pad.toml"},
 	} {
 		t.Run(of[0]+"/"+of[1], func(t *testing.T) {
-			job := jobIn(t, of[0], of[1])
+			job := loaded(t, of[0], of[1])
 			r := surfaces(t, job, takeoff.SurfacesOptions{})
 			b := r.Between
 			t.Logf("%+v", b)
@@ -149,5 +141,28 @@ func TestSurfacesOfAnyJob(t *testing.T) {
 			names[s.Name] = true
 		}
 		require.NotContains(t, codes(r.Warnings), takeoff.WarnSurfacesDiffer)
+	}
+}
+
+// Contours that no level could tell apart are refused, on flat ground too, where any number
+// of them would be one.
+func TestSurfacesRefuseContours(t *testing.T) {
+	t.Parallel()
+	flat := ring(0, 0, 40, 40)[0]
+	survey := takeoff.Survey{}
+	for _, p := range flat {
+		survey.Points = append(survey.Points, tin.Point{E: p[0], N: p[1], Level: 12})
+	}
+	job := &takeoff.Job{Units: tin.Metre, Surveys: []takeoff.Survey{survey}, Pads: []takeoff.Pad{{Name: "pad", Finished: 12, Outline: ring(10, 10, 30, 20)}}}
+	for _, apart := range []float64{-1, 1e-300, 1e-12, 9e-7, math.NaN(), math.Inf(1)} {
+		_, err := takeoff.Surfaces(t.Context(), job, takeoff.SurfacesOptions{Contours: apart})
+		var e *tin.InputError
+		require.ErrorAs(t, err, &e, apart)
+		assert.Equal(t, "bad_value", e.Code)
+		assert.Equal(t, "contours", e.Key)
+	}
+	for _, apart := range []float64{0, 1e-6, 1} {
+		r := surfaces(t, job, takeoff.SurfacesOptions{Contours: apart})
+		assert.NotEmpty(t, r.Surfaces)
 	}
 }
