@@ -60,7 +60,7 @@ func (s *Surface) facesWithin(ctx context.Context, unit Unit, polygons []orb.Pol
 		return nil, err
 	}
 	c.whole()
-	if err := c.parts(); err != nil {
+	if err := c.parts(ctx); err != nil {
 		return nil, err
 	}
 	var out []Source
@@ -241,7 +241,7 @@ func (c *faceCut) partAt(p mesh.XY) int {
 // parts cuts the triangles near rims. The plan is partitioned by the rims and by the
 // triangles: an edge that both share with a neighbour is in it once for each, so that
 // what it bounds tells the triangle, and a rim tells the parts beside it.
-func (c *faceCut) parts() error {
+func (c *faceCut) parts(ctx context.Context) error {
 	p := newPartition(c.s.frame)
 	parts := int32(c.out + 1)
 	for _, k := range c.part {
@@ -274,8 +274,8 @@ func (c *faceCut) parts() error {
 		}
 		cut = append(cut, int32(t))
 	}
-	if len(cut) == 0 {
-		return nil
+	if err := ctx.Err(); err != nil || len(cut) == 0 {
+		return err
 	}
 	m, labels, err := p.triangulate()
 	if err != nil {
