@@ -2,6 +2,7 @@ package main
 
 import (
 	"crypto/rand"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -22,6 +23,9 @@ func writeFiles(dir string, files []outFile, inputs []string) error {
 		target, err := os.Stat(filepath.Join(dir, f.name))
 		if err != nil {
 			continue // not there yet, or to be met below
+		}
+		if target.IsDir() {
+			return outputError(filepath.Join(dir, f.name), errors.New("there is a folder of that name"))
 		}
 		for _, in := range inputs {
 			if info, err := os.Stat(in); err == nil && os.SameFile(info, target) {
