@@ -280,8 +280,8 @@ func (c *faceCut) parts(ctx context.Context) error {
 		}
 		cut = append(cut, int32(t))
 	}
-	if len(cut) == 0 {
-		return nil
+	if err := ctx.Err(); err != nil || len(cut) == 0 {
+		return err
 	}
 	if err := ctx.Err(); err != nil {
 		return err

@@ -491,7 +491,7 @@ func (b *builder) limit() error {
 // return.
 func (b *builder) measure() (err error) {
 	if b.limits.any() {
-		b.area, err = b.limitedArea()
+		b.area, err = b.limitedArea(b.ctx)
 	}
 	return err
 }

@@ -1,6 +1,7 @@
 package tin
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -149,8 +150,9 @@ func (s *Surface) medianLength(lengths *lengthCount, rim []int32) float64 {
 	return shared[rank]
 }
 
-// limitedArea returns the plan area of the domain within boundary and voids.
-func (s *Surface) limitedArea() (float64, error) {
+// limitedArea returns the plan area of the domain within boundary and voids. If ctx ends
+// its error is returned.
+func (s *Surface) limitedArea(ctx context.Context) (float64, error) {
 	p := newPartition(s.frame)
 	for _, poly := range s.limits.boundary {
 		p.polygon(poly)
@@ -171,6 +173,9 @@ func (s *Surface) limitedArea() (float64, error) {
 	}
 	var area Sum
 	for _, p := range s.Pieces(kept) {
+		if err := ctx.Err(); err != nil {
+			return 0, err
+		}
 		if p.Ground {
 			area.Add(p.Area())
 		}

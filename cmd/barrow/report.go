@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"flag"
 	"fmt"
 	"path/filepath"
@@ -61,7 +62,7 @@ func reportCommand(ctx context.Context, c *console, args []string) (warnings boo
 	result, err := takeoff.Report(ctx, l.job, opts)
 	wipe()
 	if err != nil {
-		return false, setoutFlag(l.translate(err))
+		return false, reportFlag(l.translate(err))
 	}
 	result.Date = o.date
 	return len(result.Warnings) > 0, c.writeReport(result, l.inputs, o.out)
@@ -82,9 +83,20 @@ func (o *reportOptions) read(ctx context.Context, l *loadedJob) (opts takeoff.Re
 	if opts.Sections.Interval, err = lengthFlag("--interval", o.interval, l.job.Units); err != nil {
 		return opts, err
 	}
-	setout := setoutOptions{interval: o.pegs, back: o.back, benchmark: o.benchmark, backsight: o.backsight}
+	setout := setoutOptions{interval: o.pegs, intervalFlag: pegsFlag, back: o.back, benchmark: o.benchmark, backsight: o.backsight}
 	opts.SetOut, err = setout.read(ctx, l.job.Units)
 	return opts, err
+}
+
+// pegsFlag is what "barrow setout" calls --interval: here that is between sections.
+const pegsFlag = "--pegs"
+
+// reportFlag puts an error's key into flags.
+func reportFlag(err error) error {
+	if e, ok := errors.AsType[*tin.InputError](err); ok && e.Code == "bad_spacing" && e.Key == "interval" {
+		return under(pegsFlag, err)
+	}
+	return setoutFlag(err)
 }
 
 // writeReport writes the page, and says where.

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"errors"
 	"flag"
@@ -18,6 +19,8 @@ type setoutOptions struct {
 	out, interval, grid, benchmark, backsight, staff, overDig, trim string
 	pegTops, pegTopColumns                                          string
 	back                                                            texts
+
+	intervalFlag string // that has the interval; empty: --interval
 }
 
 // texts are the values of a flag that may be given more than once.
@@ -80,7 +83,7 @@ func (o *setoutOptions) read(ctx context.Context, unit tin.Unit) (opts takeoff.S
 		flag, text string
 		to         *float64
 	}{
-		{"--interval", o.interval, &opts.Interval}, {"--grid", o.grid, &opts.Grid}, {"--staff", o.staff, &opts.Staff},
+		{cmp.Or(o.intervalFlag, "--interval"), o.interval, &opts.Interval}, {"--grid", o.grid, &opts.Grid}, {"--staff", o.staff, &opts.Staff},
 		{"--over-dig", o.overDig, &opts.OverDig}, {"--trim", o.trim, &opts.Trim},
 	} {
 		if *f.to, err = lengthFlag(f.flag, f.text, unit); err != nil {

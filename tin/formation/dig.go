@@ -81,7 +81,7 @@ func (l *Layout) Dig(ctx context.Context, ground *tin.Surface, opts Options) (*D
 		}
 		d.batters(works, opts)
 	}
-	return d, d.surround()
+	return d, d.surround(ctx)
 }
 
 // batters takes over what was found.

@@ -2,6 +2,7 @@ package formation
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -33,8 +34,8 @@ type rimStretch struct {
 
 // newMosaic finds the rim of each group of parts, anticlockwise polygons; corners
 // within near along both axes are one, and so is a corner within near of a side with
-// a place on it.
-func newMosaic(parts [][]orb.Point, group []int32, near float64) *mosaic {
+// a place on it. If ctx ends its error is returned.
+func newMosaic(ctx context.Context, parts [][]orb.Point, group []int32, near float64) (*mosaic, error) {
 	n := newNodes(parts, near)
 	m := &mosaic{place: n.place, stretches: make([]rimStretch, 0, len(n.of)*2)}
 	for k, part := range parts {
@@ -45,10 +46,13 @@ func newMosaic(parts [][]orb.Point, group []int32, near float64) *mosaic {
 			}
 		}
 	}
-	m.cancel()
-	m.split(near)
-	m.cancel()
-	return m
+	for _, step := range []func(){m.cancel, func() { m.split(near) }, m.cancel} {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		step()
+	}
+	return m, nil
 }
 
 // cancel leaves out stretches that go both ways within a group, and sorts what is

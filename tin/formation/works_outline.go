@@ -1,6 +1,7 @@
 package formation
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -35,7 +36,7 @@ func (o *Outline) Lines() (out []Line) {
 }
 
 // surround finds the outline of the works, and in it where batters meet the ground.
-func (d *Dig) surround() error {
+func (d *Dig) surround(ctx context.Context) error {
 	var polygons []orb.Polygon
 	for i := range d.layout.Outlines {
 		polygons = append(polygons, d.layout.Outlines[i].polygon())
@@ -53,7 +54,10 @@ func (d *Dig) surround() error {
 		parts = append(parts, plan(&d.pieces[i]))
 	}
 	near := snap / frame.Length()
-	m := newMosaic(parts, make([]int32, len(parts)), near)
+	m, err := newMosaic(ctx, parts, make([]int32, len(parts)), near)
+	if err != nil {
+		return err
+	}
 	rings := m.rings(m.stretches, near)
 	if err := m.holdsAll(parts, rings, near); err != nil {
 		return err
@@ -61,6 +65,9 @@ func (d *Dig) surround() error {
 	d.Outline = m.polygons(frame, rings)
 	t := lineTracer{dig: d, mosaic: m, first: len(cells)}
 	for _, ring := range rings {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 		t.ring(ring)
 	}
 	return nil

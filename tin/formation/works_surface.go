@@ -31,7 +31,10 @@ func (d *Dig) Surfaces(ctx context.Context) ([]*tin.Surface, error) {
 	if len(b.parts) == 0 {
 		return nil, nil
 	}
-	b.mosaic = newMosaic(b.parts, b.plane, b.near)
+	var err error
+	if b.mosaic, err = newMosaic(ctx, b.parts, b.plane, b.near); err != nil {
+		return nil, err
+	}
 	var out []*tin.Surface
 	for _, planes := range b.withoutSteps() {
 		s, err := b.build(ctx, planes)

@@ -28,8 +28,8 @@ var pageScript string
 // has the same contents. The result's takeoff must have a plan, see [takeoff.Options].
 //
 // Names come from files of strangers: they are escaped, what could steer a screen is left
-// out, and so is what of a text goes beyond 2,000 characters and of a table beyond 1,000
-// rows, which the page says there.
+// out, and so is the middle of a text of over 2,000 characters, and what of a table goes
+// beyond 1,000 rows, which the page says there.
 func HTML(w io.Writer, r *takeoff.ReportResult) error {
 	if r.Takeoff == nil || r.Takeoff.Plan == nil {
 		return errors.New("report: the report has no takeoff with a plan")

@@ -8,6 +8,7 @@ import (
 	"html/template"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/paulmach/orb"
@@ -148,7 +149,9 @@ type htmlDepths struct {
 	Pitch    float64 `json:"pitch"` // between neighbours, in the drawing
 	Quantum  float64 `json:"quantum"`
 	Decimals int     `json:"decimals"` // of a depth
+	Places   int     `json:"places"`   // decimals of an easting or northing
 	NoDepth  int     `json:"noDepth"`
+	NoWords  string  `json:"noWords"` // for where there is no depth
 	Unit     string  `json:"unit"`
 	Data     string  `json:"data"` // base64
 }
@@ -163,8 +166,13 @@ func (d *planDrawing) depthsOf(g *takeoff.DepthGrid) *htmlDepths {
 	first := d.at(orb.Point(g.Origin))
 	out := &htmlDepths{
 		Columns: g.Columns, Rows: g.Rows, Step: g.Step, East: g.Origin[0], North: g.Origin[1],
-		X: first[0], Y: first[1], Pitch: g.Step * d.mm, NoDepth: noDepth, Unit: d.r.Units.Length,
+		X: first[0], Y: first[1], Pitch: g.Step * d.mm, NoDepth: noDepth, NoWords: "no works here", Unit: d.r.Units.Length,
 	}
+	if d.r.Total.UncoveredArea > 0 {
+		out.NoWords = "no works here, or no ground"
+	}
+	_, decimals, _ := strings.Cut(strconv.FormatFloat(math.Round(g.Step*1e6)/1e6, 'f', -1, 64), ".")
+	out.Places = max(2, len(decimals))
 	out.Quantum, out.Decimals = quantum(g.Depths)
 	data := make([]byte, 0, 2*len(g.Depths))
 	for _, depth := range g.Depths {

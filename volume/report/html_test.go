@@ -260,7 +260,8 @@ type depthsIn struct {
 	Columns, Rows, Decimals, NoDepth int
 	Step, East, North, X, Y, Pitch   float64
 	Quantum                          float64
-	Unit, Data                       string
+	Unit, Data, NoWords              string
+	Places                           int
 }
 
 func depthsOf(t *testing.T, page string) (d depthsIn, depths []float64) {
@@ -302,6 +303,8 @@ func TestHTMLDepths(t *testing.T) {
 		assert.InDelta(t, depth, depths[i], d.Quantum/2+1e-12)
 	}
 	assert.Greater(t, some, 1000)
+	assert.Equal(t, 2, d.Places)
+	assert.Equal(t, "no works here", d.NoWords)
 	// Places in the drawing fit those on the grid.
 	assert.InDelta(t, 1000/r.Takeoff.Plan.Ratio*d.Step, d.Pitch, 1e-9)
 }
@@ -316,6 +319,27 @@ func TestHTMLDeepDepths(t *testing.T) {
 		assert.Equal(t, quantum, d.Quantum, greatest)
 		assert.InDelta(t, greatest, depths[0], quantum/2)
 	}
+}
+
+// Inside a pad without ground there are works, only no depth to read; and neighbours of a
+// fine grid are told apart.
+func TestHTMLDepthsWithoutGround(t *testing.T) {
+	_, demo := demoPage(t)
+	r := *demo
+	r.Takeoff = new(*demo.Takeoff)
+	r.Takeoff.Total.UncoveredArea = 400
+	r.Depths = &takeoff.DepthGrid{Step: 0.0025, Columns: 2, Rows: 1, Depths: []float64{1, math.NaN()}}
+	d, _ := depthsOf(t, pageOf(t, &r))
+	assert.Equal(t, "no works here, or no ground", d.NoWords)
+	assert.Equal(t, 4, d.Places)
+}
+
+// What is said of a name that is too long for a page stays.
+func TestHTMLWarningOfALongName(t *testing.T) {
+	_, demo := demoPage(t)
+	r := *demo
+	r.Warnings = []takeoff.Remark{{Code: "clearance_broken", Message: strings.Repeat("W", 10000) + " is broken: 11.6 m2 of the works are past its line"}}
+	assert.Contains(t, wordsOf(parsed(t, pageOf(t, &r))), "WWW is broken: 11.6 m² of the works are past its line")
 }
 
 // A report of nothing but a takeoff has nothing but that, and no empty parts.

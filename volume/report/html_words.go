@@ -12,13 +12,17 @@ import (
 // are left out.
 const mostLetters = 2000
 
+// lastLetters is how many of those are the last ones: what is said of a name stands behind it.
+const lastLetters = 400
+
 // printed makes words fit for a page: without what could steer a screen, cut to
 // mostLetters, with signs for plus or minus, squares and cubes where a figure stands
 // before them, and a figure kept beside its unit.
 func printed(text string) string {
 	text = Plain(text)
 	if n := utf8.RuneCountInString(text); n > mostLetters {
-		text = fmt.Sprintf("%s… (%d characters left out)", string([]rune(text)[:mostLetters]), n-mostLetters)
+		letters := []rune(text)
+		text = fmt.Sprintf("%s… (%d characters left out) …%s", string(letters[:mostLetters-lastLetters]), n-mostLetters, string(letters[n-lastLetters:]))
 	}
 	var b strings.Builder
 	figure := false

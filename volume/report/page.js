@@ -77,7 +77,7 @@
 	};
 	const words = (d) => {
 		if (d === null) {
-			return "no works here";
+			return grid.noWords;
 		}
 		const figure = Math.abs(d).toFixed(grid.decimals);
 		if (Number(figure) === 0) {
@@ -91,8 +91,8 @@
 		const y = grid.y - row * grid.pitch;
 		cross.setAttribute("d", `M${x - 5} ${y}h4M${x + 1} ${y}h4M${x} ${y - 5}v4M${x} ${y + 1}v4`);
 		depth.textContent = words(d);
-		east.textContent = "E " + (grid.east + column * grid.step).toFixed(2);
-		north.textContent = "N " + (grid.north + row * grid.step).toFixed(2);
+		east.textContent = "E " + (grid.east + column * grid.step).toFixed(grid.places);
+		north.textContent = "N " + (grid.north + row * grid.step).toFixed(grid.places);
 		readout.className = "readout" + (d > 0 ? " cut" : d < 0 ? " fill" : "");
 	};
 	show();

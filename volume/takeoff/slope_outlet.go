@@ -19,6 +19,9 @@ type outlet struct {
 // ground that is not above the lowest formation in it.
 func (r *run) findOutlets() error {
 	for _, works := range r.dig.Outline {
+		if err := r.ctx.Err(); err != nil {
+			return err
+		}
 		names, low := r.lowestWithin(works)
 		if len(names) == 0 {
 			continue
@@ -52,9 +55,13 @@ func (r *run) findOutlets() error {
 // their formation, metres. A pad is all in the works that one place of it is in.
 func (r *run) lowestWithin(works orb.Polygon) (names []string, low float64) {
 	low = math.Inf(1)
+	box := works.Bound()
 	for i := range r.layout.Pads {
 		p := &r.layout.Pads[i]
-		if len(p.Facets) == 0 || !planar.PolygonContains(works, centroid(p.Facets[0].Cell)) {
+		if len(p.Facets) == 0 {
+			continue
+		}
+		if c := centroid(p.Facets[0].Cell); !box.Contains(c) || !planar.PolygonContains(works, c) {
 			continue
 		}
 		names = append(names, p.Pad.Name)

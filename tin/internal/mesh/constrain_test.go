@@ -164,6 +164,53 @@ func TestCrossingsAgainstAllPairs(t *testing.T) {
 	}
 }
 
+// Long and short segments, and many strips: the sweep misses none and finds none twice.
+func TestCrossingsOfLongAndShort(t *testing.T) {
+	rng := rand.New(rand.NewPCG(17, 18))
+	for round := range 20 {
+		var at []XY
+		var segments []Segment
+		for i := range int32(300) {
+			x, y, far := 1000*rng.Float64(), 1000*rng.Float64(), 10.0
+			if i%10 == 0 {
+				far = 900
+			}
+			if round%2 == 1 {
+				x, y = y/100, x // a long site
+			}
+			at = append(at, XY{x, y}, XY{x + far*(rng.Float64()-0.5), y + far*(rng.Float64()-0.5)})
+			segments = append(segments, Segment{2 * i, 2*i + 1})
+		}
+		var want [][2]int
+		for i := range segments {
+			for j := i + 1; j < len(segments); j++ {
+				if properly(at, segments[i], segments[j]) {
+					want = append(want, [2]int{i, j})
+				}
+			}
+		}
+		require.NotEmpty(t, want)
+		require.Equal(t, want, Crossings(at, segments, 1<<20))
+	}
+	level := []XY{{0, 5}, {10, 5}, {3, 5}, {20, 5}}
+	require.Empty(t, Crossings(level, []Segment{{0, 1}, {2, 3}}, 10))
+	require.Empty(t, Crossings(nil, nil, 10))
+}
+
+// Crosses side by side over a square, as the rims of many pads are.
+func BenchmarkCrossings(b *testing.B) {
+	var at []XY
+	var segments []Segment
+	for i := range int32(40_000) {
+		x, y := float64(i%200), float64(i/200)
+		at = append(at, XY{x, y}, XY{x + 0.6, y + 0.7}, XY{x, y + 0.7}, XY{x + 0.6, y})
+		segments = append(segments, Segment{4 * i, 4*i + 1}, Segment{4*i + 2, 4*i + 3})
+	}
+	for b.Loop() {
+		require.Len(b, Crossings(at, segments, 1<<20), 40_000)
+	}
+}
+
 func TestLocate(t *testing.T) {
 	rng := rand.New(rand.NewPCG(9, 10))
 	for _, s := range sets() {

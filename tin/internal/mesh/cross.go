@@ -16,15 +16,55 @@ type Segment struct{ A, B int32 }
 // after most pairs: those found first, which depend on places only if the order
 // of segments does.
 //
-// A sweep with the segments' boxes, along the axis on which they overlap less:
-// near n log n plus the pairs of boxes that overlap on that axis.
+// A sweep with the segments' boxes, along the axis on which they overlap less, in strips
+// across it: near n log n plus the pairs of boxes that overlap on that axis in one strip.
 func Crossings(at []XY, segments []Segment, most int) [][2]int {
-	type box struct {
-		lo, hi           float64 // along the sweep
-		across0, across1 float64
-		i                int
+	boxes := sweepBoxes(at, segments)
+	active := make([][]int32, inStrips(boxes)) // boxes that a strip has open
+	var found [][2]int
+sweep:
+	for k := range boxes {
+		b := &boxes[k]
+		s := segments[b.i]
+		for strip := b.first; strip <= b.last; strip++ {
+			kept := active[strip][:0]
+			for _, j := range active[strip] {
+				a := &boxes[j]
+				if a.hi < b.lo {
+					continue
+				}
+				kept = append(kept, j)
+				if a.across1 < b.across0 || b.across1 < a.across0 || strip != max(a.first, b.first) {
+					continue
+				}
+				if r := segments[a.i]; !s.shares(r) && properly(at, s, r) {
+					found = append(found, [2]int{min(a.i, b.i), max(a.i, b.i)})
+					if len(found) == most {
+						break sweep
+					}
+				}
+			}
+			active[strip] = append(kept, int32(k))
+		}
 	}
-	boxes := make([]box, len(segments))
+	slices.SortFunc(found, func(a, b [2]int) int {
+		return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1]))
+	})
+	return found
+}
+
+// sweepBox is the box of a segment, along a sweep and across it.
+type sweepBox struct {
+	lo, hi           float64 // along
+	across0, across1 float64
+	first, last      int // strips that it meets
+	i                int // the segment
+}
+
+// sweepBoxes returns the boxes of segments in the order of a sweep along the axis on
+// which they overlap less.
+func sweepBoxes(at []XY, segments []Segment) []sweepBox {
+	boxes := make([]sweepBox, len(segments))
 	var spanX, spanY float64 // all boxes together
 	lo, hi := XY{math.Inf(1), math.Inf(1)}, XY{math.Inf(-1), math.Inf(-1)}
 	for _, s := range segments {
@@ -39,38 +79,31 @@ func Crossings(at []XY, segments []Segment, most int) [][2]int {
 		if alongY {
 			p.X, p.Y, q.X, q.Y = p.Y, p.X, q.Y, q.X
 		}
-		boxes[i] = box{min(p.X, q.X), max(p.X, q.X), min(p.Y, q.Y), max(p.Y, q.Y), i}
+		boxes[i] = sweepBox{lo: min(p.X, q.X), hi: max(p.X, q.X), across0: min(p.Y, q.Y), across1: max(p.Y, q.Y), i: i}
 	}
-	slices.SortFunc(boxes, func(a, b box) int {
+	slices.SortFunc(boxes, func(a, b sweepBox) int {
 		return cmp.Or(cmp.Compare(a.lo, b.lo), cmp.Compare(a.i, b.i))
 	})
-	var found [][2]int
-	var active []box
-sweep:
+	return boxes
+}
+
+// inStrips parts the plan into strips along a sweep and returns how many there are. They are
+// half as wide as boxes are on average, or more: so a box meets three on average at most.
+func inStrips(boxes []sweepBox) (strips int) {
+	lo, hi, sum := math.Inf(1), math.Inf(-1), 0.0
 	for _, b := range boxes {
-		s := segments[b.i]
-		kept := active[:0]
-		for _, a := range active {
-			if a.hi < b.lo {
-				continue
-			}
-			kept = append(kept, a)
-			if a.across1 < b.across0 || b.across1 < a.across0 {
-				continue
-			}
-			if r := segments[a.i]; !s.shares(r) && properly(at, s, r) {
-				found = append(found, [2]int{min(a.i, b.i), max(a.i, b.i)})
-				if len(found) == most {
-					break sweep
-				}
-			}
-		}
-		active = append(kept, b)
+		lo, hi, sum = min(lo, b.across0), max(hi, b.across1), sum+(b.across1-b.across0)
 	}
-	slices.SortFunc(found, func(a, b [2]int) int {
-		return cmp.Or(cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1]))
-	})
-	return found
+	n := float64(len(boxes))
+	wide := max(sum/2, hi-lo) / n
+	if !(wide > 0) {
+		return 1 // no boxes, or all in one line along the sweep
+	}
+	strip := func(across float64) int { return int(min((across-lo)/wide, n)) }
+	for i := range boxes {
+		boxes[i].first, boxes[i].last = strip(boxes[i].across0), strip(boxes[i].across1)
+	}
+	return strip(hi) + 1
 }
 
 // shares reports whether two segments have an end in common.
