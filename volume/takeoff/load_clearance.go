@@ -117,11 +117,7 @@ func (l *loader) clearanceFile(f dataFile, c *Clearance) {
 
 // convert turns a shape into the job's unit where it stands.
 func (c *Clearance) convert(u *fileUnits) {
-	for _, p := range c.Area {
-		for _, ring := range p {
-			u.ring(ring)
-		}
-	}
+	u.polygons(c.Area...)
 	for _, line := range c.Lines {
 		u.ring(line)
 	}

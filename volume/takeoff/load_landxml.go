@@ -54,18 +54,7 @@ func (l *loader) xmlSurvey(r io.Reader, f *dataFile, alone bool, s *surveyed) er
 		l.fail(f.at, codeNoFaces, "the file holds no surface with triangles, and they are asked for", `write as = "points", or leave it out`)
 		return l.err
 	}
-	u, err := l.take(f, file.Unit, file.Unit, s)
-	if err != nil {
-		return err
-	}
-	for _, area := range []orb.MultiPolygon{s.limits.outer, s.limits.voids} {
-		for _, p := range area {
-			for _, ring := range p {
-				u.ring(ring)
-			}
-		}
-	}
-	return nil
+	return l.take(f, file.Unit, file.Unit, s)
 }
 
 // oneSurface returns the surface that is the survey: the one there is, or the one that is
