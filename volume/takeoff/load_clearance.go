@@ -47,7 +47,7 @@ func (l *loader) clearanceShape(n *tomltree.Node, c *Clearance) {
 		}
 	}
 	if l.err == nil && (n.Kind == tomltree.String || n.Get("file") != nil) {
-		if f := l.dataFile(n, clearanceExample); f.kind == geoJSON || f.kind == landXML {
+		if f := l.dataFile(n, clearanceExample); f.kind == geoJSON || f.kind == landXML && f.surface == "" {
 			l.clearanceFile(f, c)
 			return
 		}
