@@ -127,7 +127,8 @@ func TestLimitsOfASurfaceByName(t *testing.T) {
 	assert.Empty(t, other.Ground.Voids)
 	several := job("\"site.xml\"\n[[survey]]\npoints = \"ground.csv\"", "")
 	assert.Empty(t, several.Ground.Boundary)
-	for _, j := range []*takeoff.Job{other, several} {
+	inGround := job("\"ground.csv\"\n[[material]]\nname = \"rock\"\nbelow = \"site.xml\"", "")
+	for _, j := range []*takeoff.Job{other, several, inGround} {
 		assert.Contains(t, fmt.Sprint(j.Notes), "the boundaries of the surface are not used")
 	}
 }

@@ -131,7 +131,7 @@ func (l *loader) limitGround() {
 	stated := len(g.Boundary)+len(g.Voids) > 0
 	for _, s := range l.limits {
 		switch {
-		case len(s.outer)+len(s.voids) == 0:
+		case !s.some():
 		case stated || len(l.limits) > 1:
 			l.note(NoteBoundaries, "%s: the boundaries of the surface are not used, since the job states others, or has other surveys", s.file)
 		default:

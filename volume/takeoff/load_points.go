@@ -52,6 +52,8 @@ type limits struct {
 	outer, voids orb.MultiPolygon
 }
 
+func (l *limits) some() bool { return len(l.outer)+len(l.voids) > 0 }
+
 // surveyKeys reads the keys that go with files of points.
 func (l *loader) surveyKeys(n *tomltree.Node, f *dataFile) {
 	f.survey.as = l.word(n.Get("as"), asFaces, asPoints)
