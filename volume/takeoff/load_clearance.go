@@ -28,7 +28,7 @@ func (l *loader) clearance(n *tomltree.Node) {
 	}
 }
 
-// clearanceShape reads an outline in any of its forms, GeoJSON of any kind, or a
+// clearanceShape reads an outline in any of its forms, a file of any kind of shape, or a
 // line or a point.
 func (l *loader) clearanceShape(n *tomltree.Node, c *Clearance) {
 	if n == nil || l.err != nil {

@@ -192,7 +192,7 @@ func (l *loader) levelLists(n *tomltree.Node) [][]float64 {
 	return levels
 }
 
-// padSpots reads spots of a pad's own levels: a point file, or [[E, N, level],
+// padSpots reads spots of a pad's own levels: a file of points, or [[E, N, level],
 // ...].
 func (l *loader) padSpots(n *tomltree.Node) (points []tin.Point) {
 	if n.Kind == tomltree.Array {
