@@ -146,15 +146,15 @@ To try it:
 const helpCompare = `usage: barrow compare A B [--units UNIT] [--json] [--out DIR]
 
 Cut and fill from surface A, before, to surface B, after: cut where the ground
-went down, fill where it went up. Each is a point file, or a job file (.toml)
-whose surveys and ground are taken.
-  --units UNIT      of point files: m, ft or ftUS; else that of the job file;
+went down, fill where it went up. Each is a file of points or of a surface
+(barrow points FILE), or a job file (.toml) whose surveys and ground are taken.
+  --units UNIT      of the files: m, ft or ftUS; else that of the job file;
                     --units-b UNIT   that of B, where it is another
   --columns WORDS   order of their columns, where they have no header;
                     --columns-b WORDS   that of B, where it is another
-  --within FILE     measure within this outline (points or GeoJSON)
+  --within FILE     measure within this outline (points, GeoJSON, LandXML)
   --stable FILE     ground that nobody touched: what differs there is no work
-  --max-edge LENGTH, --duplicates mean|first|last   of point files: the longest
+  --max-edge LENGTH, --duplicates mean|first|last   of the files: the longest
                     edge at the rim; spots at one place with different levels
   --json            one JSON object instead of the sheet
   --out DIR         write comparison.txt and comparison.json into DIR as well
@@ -304,7 +304,7 @@ Shots of the finished work against the formation of the job: how each lies to it
 in words, mean, spread and the worst; a verdict where there are enough shots, or
 where they are missing; what is still to trim and to make up. Out of tolerance,
 undecided or too few shots is exit code 3.
-  --shots FILE        a point file, in the job's grid
+  --shots FILE        a file of points, in the job's grid
     --columns WORDS     order of its columns, where it has no header
     --units UNIT        of it, where it is not the job's: m, ft or ftUS
     --benchmark P=M     plan level and measured level of the mark it was shot on
