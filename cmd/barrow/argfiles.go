@@ -88,7 +88,7 @@ type shotsFile struct {
 
 // load reads it, in a unit. Its errors name the file as it was given.
 func (f shotsFile) load(ctx context.Context, unit tin.Unit) (*takeoff.Shots, error) {
-	if err := checkFile(f.name, "a point file"); err != nil {
+	if err := checkFile(f.name, "a file of points"); err != nil {
 		return nil, err
 	}
 	file := fileArg(f.name)

@@ -48,7 +48,7 @@ func compareCommand(ctx context.Context, c *console, args []string) (warnings bo
 		return false, err
 	}
 	if len(files) != 2 {
-		return false, usageError(fmt.Sprintf("%d surfaces given, wanted two", len(files)), "run \"barrow compare BEFORE AFTER\", each a point file or a job file")
+		return false, usageError(fmt.Sprintf("%d surfaces given, wanted two", len(files)), "run \"barrow compare BEFORE AFTER\", each a file of points or a surface, or a job file")
 	}
 	comparison, inputs, folders, err := o.comparison(ctx, c, files[0], files[1])
 	if err != nil {
@@ -190,8 +190,8 @@ type comparedFolder struct {
 	root *os.Root // of a job file, which may name others below it; else nil
 }
 
-// open makes a file of the command line known to the library. Of a point file or
-// an outline nothing but that file is opened; of a job nothing outside its folder.
+// open makes a file of the command line known to the library. Of a file of a
+// survey or an outline nothing but that file is opened; of a job nothing outside its folder.
 func (c comparedFolders) open(key, path, what string) (takeoff.DataFile, error) {
 	if err := checkFile(path, what); err != nil {
 		err.Key = key

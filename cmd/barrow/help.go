@@ -169,15 +169,15 @@ To try it:
 const helpCompare = `usage: barrow compare A B [--units m] [--json] [--out DIR]
 
 Cut and fill from surface A, before, to surface B, after: cut where the ground
-went down, fill where it went up. Each is a point file, or a job file (.toml)
-whose surveys and ground are taken.
-  --units m|ft|ftUS   of point files; else that of the job file;
+went down, fill where it went up. Each is a file of points or of a surface
+(barrow points FILE), or a job file (.toml) whose surveys and ground are taken.
+  --units m|ft|ftUS   of the files; else that of the job file;
                     --units-b m|ft|ftUS   of B, where it is another
   --columns WORDS   order of their columns, where they have no header;
                     --columns-b WORDS   that of B, where it is another
-  --within FILE     measure within this outline (points or GeoJSON)
+  --within FILE     measure within this outline (points, GeoJSON, LandXML)
   --stable FILE     ground that nobody touched: what differs there is no work
-  --max-edge LENGTH   of point files: the longest edge at the rim
+  --max-edge LENGTH   of the files: the longest edge at the rim
   --duplicates mean|first|last   spots at one place with different levels
   --json            one JSON object instead of the sheet
   --out DIR         write comparison.txt and comparison.json into DIR as well
@@ -328,7 +328,7 @@ Shots of the finished work against the formation of the job: how each lies to it
 in words, mean, spread and the worst; a verdict where there are enough shots, or
 where they are missing; what is still to trim and to make up. Out of tolerance,
 undecided or too few shots is exit code 3.
-  --shots FILE        a point file, in the job's grid
+  --shots FILE        a file of points, in the job's grid
     --columns WORDS     order of its columns, where it has no header
     --units m|ft|ftUS   of it, where it is not that of the job
     --benchmark P=M     plan level and measured level of the mark it was shot on

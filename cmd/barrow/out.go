@@ -60,9 +60,6 @@ func checkTargets(dir string, files []outFile, inputs []string) error {
 		case target.IsDir():
 			return outputError(path, errors.New("there is a folder of this name"))
 		}
-		if target.IsDir() {
-			return outputError(filepath.Join(dir, f.name), errors.New("there is a folder of that name"))
-		}
 		for _, in := range inputs {
 			if info, err := os.Stat(in); err == nil && os.SameFile(info, target) {
 				return &tin.InputError{Code: "output_is_input", File: in,

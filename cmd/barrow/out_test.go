@@ -28,14 +28,6 @@ func TestWriteFilesAllOrNone(t *testing.T) {
 	entries, err := os.ReadDir(dir)
 	require.NoError(t, err)
 	assert.Len(t, entries, 1)
-
-	// So does a folder in the place of a file.
-	require.NoError(t, os.Mkdir(filepath.Join(dir, "plan.svg"), 0o777))
-	err = writeFiles(dir, []outFile{{"result.txt", []byte("new")}, {"plan.svg", []byte("new")}}, nil)
-	require.EqualError(t, err, "cannot write "+filepath.Join(dir, "plan.svg")+": there is a folder of that name")
-	data, err = os.ReadFile(path)
-	require.NoError(t, err)
-	assert.Equal(t, "old", string(data))
 }
 
 // A file that cannot be put in its place takes those before it with it: each is again what

@@ -84,7 +84,7 @@ func (q *quickJob) load(ctx context.Context, c *console) (job *takeoff.Job, inpu
 			return nil, nil, usageError("a job made of flags needs --"+need.flag, "run \"barrow help takeoff\" for its flags")
 		}
 	}
-	for _, named := range []struct{ path, flag, what string }{{q.ground, "--ground", "a point file"}, {q.outline, "--outline", "a file of corners"}} {
+	for _, named := range []struct{ path, flag, what string }{{q.ground, "--ground", "a file of points"}, {q.outline, "--outline", "a file of corners"}} {
 		if err := checkFile(named.path, named.what); err != nil {
 			err.Key = named.flag
 			return nil, nil, err

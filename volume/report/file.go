@@ -6,6 +6,8 @@ import (
 	"io"
 	"strings"
 
+	"github.com/paulmach/orb"
+
 	"barrow/tin/pointfile"
 	"barrow/volume/takeoff"
 )
@@ -60,10 +62,14 @@ func (f *fileSheet) unit() {
 	}
 }
 
-func (s *sheet) span(x takeoff.Span) {
-	e := x.Extent
+// extent writes the box round points.
+func (s *sheet) extent(e orb.Bound) {
 	s.item("easting", fmt.Sprintf("%s to %s, %s east to west", fixed(e.Min[0], 3), fixed(e.Max[0], 3), fixed(e.Max[0]-e.Min[0], 3)))
 	s.item("northing", fmt.Sprintf("%s to %s, %s north to south", fixed(e.Min[1], 3), fixed(e.Max[1], 3), fixed(e.Max[1]-e.Min[1], 3)))
+}
+
+func (s *sheet) span(x takeoff.Span) {
+	s.extent(x.Extent)
 	s.item("level", fmt.Sprintf("%s to %s", fixed(x.LowLevel, 3), fixed(x.TopLevel, 3)))
 }
 
@@ -120,12 +126,17 @@ func (f *fileSheet) points() {
 		return
 	}
 	f.item("points", fmt.Sprintf("%d, of them %d without a level", p.Points, p.PlanOnly))
-	f.span(takeoff.Span{Extent: p.Extent, LowLevel: p.Levels.Min, TopLevel: p.Levels.Max})
 	f.described(p)
 }
 
-// described writes the spacing and the codes of points.
+// described writes where points lie, their spacing and their codes.
 func (s *sheet) described(d *pointfile.Description) {
+	if d.Points > 0 {
+		s.extent(d.Extent)
+	}
+	if l := d.Levels; l.Count > 0 {
+		s.item("level", fmt.Sprintf("%s to %s, mean %s, standard deviation %s", fixed(l.Min, 3), fixed(l.Max, 3), fixed(l.Mean, 3), fixed(l.SD, 3)))
+	}
 	if d.Spacing > 0 {
 		s.item("spacing", fixed(d.Spacing, 3)+" in the middle: half of the points have a nearer neighbour")
 	}

@@ -29,26 +29,15 @@ const mostListed = 20
 func Points(w io.Writer, f *pointfile.File, d *pointfile.Description) error {
 	var s sheet
 	s.put("", f.Name)
-	item := func(subject, format string, args ...any) {
-		s.put(fmt.Sprintf("  %-11s", subject), fmt.Sprintf(format, args...))
-	}
 	header := "as stated"
 	if f.Header {
 		header = "from the header"
 	}
-	item("points", "%d, of them %d without a level", d.Points, d.PlanOnly)
-	item("lines", "%d, of them %d blank and %d comments", f.Lines, f.Blank, f.Comments)
-	item("columns", "%s (%s; separated by %s)", strings.Join(f.Columns, ", "), header, f.Separator)
-	if d.Points > 0 {
-		e, n := d.Extent, d.Extent
-		item("easting", "%s to %s, %s east to west", fixed(e.Min[0], 3), fixed(e.Max[0], 3), fixed(e.Max[0]-e.Min[0], 3))
-		item("northing", "%s to %s, %s north to south", fixed(n.Min[1], 3), fixed(n.Max[1], 3), fixed(n.Max[1]-n.Min[1], 3))
-	}
-	if l := d.Levels; l.Count > 0 {
-		item("level", "%s to %s, mean %s, standard deviation %s", fixed(l.Min, 3), fixed(l.Max, 3), fixed(l.Mean, 3), fixed(l.SD, 3))
-	}
+	s.item("points", fmt.Sprintf("%d, of them %d without a level", d.Points, d.PlanOnly))
+	s.item("lines", fmt.Sprintf("%d, of them %d blank and %d comments", f.Lines, f.Blank, f.Comments))
+	s.item("columns", fmt.Sprintf("%s (%s; separated by %s)", strings.Join(f.Columns, ", "), header, f.Separator))
 	s.described(d)
-	item("unit", "a point file names none: all numbers are as in the file")
+	s.item("unit", "a point file names none: all numbers are as in the file")
 	s.doubts(d)
 	s.listed("NOTES", len(f.Notes), func(i int) string { return f.Notes[i].Message })
 	return s.deliver(w)

@@ -93,7 +93,7 @@ func DescribeFile(ctx context.Context, f DataFile, limits Limits) (*FileDescript
 	l.unpacked(&d.file)
 	l.read(&tomltree.Node{}, f.Name, func(r io.Reader) (Input, error) { return Input{}, d.kind(r) })
 	if again := asInputError(l.err); again != nil && again.Code == "no_wanted_class" {
-		l.err, d.everyClass = nil, true
+		l.err, l.budget, d.everyClass = nil, newBudget(limits), true // it is read again, and counts once
 		l.read(&tomltree.Node{}, f.Name, func(r io.Reader) (Input, error) { return Input{}, d.cloud(r) })
 	}
 	if l.err != nil {

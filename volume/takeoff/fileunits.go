@@ -104,11 +104,17 @@ func (u *fileUnits) ring(ring []orb.Point) {
 	}
 }
 
-func (u *fileUnits) shapes(shapes []shape) {
-	for _, s := range shapes {
-		for _, ring := range s.polygon {
+func (u *fileUnits) polygons(polygons ...orb.Polygon) {
+	for _, p := range polygons {
+		for _, ring := range p {
 			u.ring(ring)
 		}
+	}
+}
+
+func (u *fileUnits) shapes(shapes []shape) {
+	for _, s := range shapes {
+		u.polygons(s.polygon)
 		for _, levels := range s.levels {
 			for i, z := range levels {
 				levels[i] = u.level.of(z)

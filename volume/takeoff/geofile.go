@@ -11,8 +11,8 @@ import (
 
 // geoOptions bound a GeoJSON file by the vertices that are left. The reader
 // counts closing positions too, so it is given twice as many; the vertices
-// themselves are counted afterwards. unit becomes the unit that the file states, if it does. A drawing's own coordinates may well be as
-// small as degrees.
+// themselves are counted afterwards. unit becomes the unit that the file states, if it
+// does. A drawing's own coordinates may well be as small as degrees.
 func (l *loader) geoOptions(name string, unit *tin.Unit) geojson.Options {
 	return geojson.Options{
 		Unit:        func(u tin.Unit) { *unit = u },

@@ -117,6 +117,16 @@ func TestLoadLimitsOfEveryKind(t *testing.T) {
 	require.ErrorContains(t, err, "the limit of 899")
 }
 
+// A cloud without ground is read twice to be described, and counts once.
+func TestDescribeFileCountsItsBytesOnce(t *testing.T) {
+	data := lasOf(t, millimetreGround(), las.WriteOptions{Class: 6})
+	f := takeoff.DataFile{FS: fstest.MapFS{"roof.las": {Data: data}}, Name: "roof.las"}
+	d, err := takeoff.DescribeFile(t.Context(), f, takeoff.Limits{Bytes: int64(len(data))})
+	require.NoError(t, err)
+	assert.Zero(t, d.Cloud.Ground)
+	assert.EqualValues(t, len(millimetreGround()), d.Cloud.Points)
+}
+
 // withoutCRS makes the records of a LAS file that say what its coordinates are unknown.
 func withoutCRS(data []byte) []byte {
 	return bytes.ReplaceAll(data, []byte("LASF_Projection"), []byte("MADE_Up_ByTests"))

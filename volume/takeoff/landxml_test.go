@@ -59,6 +59,10 @@ name = "all"
 stay = "outside"
 distance = 1
 shape = "site.xml"
+[[clearance]]
+name = "ground"
+stay = "inside"
+shape = { file = "site.xml", surface = "ground" }
 [[alignment]]
 name = "axis"
 line = { file = "site.xml", name = "axis" }
@@ -84,6 +88,7 @@ thickenings = [ { name = "t", line = { file = "site.xml", name = "axis" }, width
 	assert.Equal(t, orb.MultiPolygon{{{{0, 0}, {100, 0}, {100, 100}, {0, 100}}}}, j.Clearances[0].Area)
 	assert.Len(t, j.Clearances[1].Area, 2)
 	assert.Len(t, j.Clearances[1].Lines, 1)
+	assert.Equal(t, j.Ground.Boundary, j.Clearances[2].Area)
 	assert.Equal(t, orb.LineString{{45, 0}, {45, 30}}, j.Alignments[0].Line)
 	assert.Equal(t, orb.Polygon{{{10, 10}, {30, 10}, {30, 30}, {10, 30}}}, j.Pads[0].Outline)
 	assert.Equal(t, [][]float64{{9, 9, 9, 9}}, j.Pads[0].Levels.Outline)
@@ -122,7 +127,8 @@ func TestLimitsOfASurfaceByName(t *testing.T) {
 	assert.Empty(t, other.Ground.Voids)
 	several := job("\"site.xml\"\n[[survey]]\npoints = \"ground.csv\"", "")
 	assert.Empty(t, several.Ground.Boundary)
-	for _, j := range []*takeoff.Job{other, several} {
+	inGround := job("\"ground.csv\"\n[[material]]\nname = \"rock\"\nbelow = \"site.xml\"", "")
+	for _, j := range []*takeoff.Job{other, several, inGround} {
 		assert.Contains(t, fmt.Sprint(j.Notes), "the boundaries of the surface are not used")
 	}
 }
@@ -217,6 +223,9 @@ func TestShapesOfTheWrongKind(t *testing.T) {
 		{job(`outline = { file = "a.xml", name = "shed" }`), "bad_value", "pad[0].outline.file", `no polygon in the file is named "shed"`},
 		{job(`outline = "a.xml"`), "bad_value", "pad[0].outline", "the file holds 2 polygons"},
 		{job(`outline = { file = "a.xml", columns = "easting, northing" }`), "unknown_key", "pad[0].outline.columns", "with it go: name, surface, units"},
+		{job(`outline = { file = "a.xml", name = "store", surface = "ground" }`), "bad_value", "pad[0].outline.name", "leave out name or surface"},
+		{job(outline + "levels = [9, 9, 9]\nspots = { file = \"a.xml\", surface = \"ground\" }"), "unknown_key", "pad[0].spots.surface", "are not read from a surface"},
+		{job(outline + "levels = [9, 9, 9]\nspots = { file = \"a.xml\", name = \"P9\" }"), "bad_value", "pad[0].spots.file", `no spot in the file is named "P9"`},
 		{job(outline, `breaklines = { file = "a.xml", surface = "store" }`), "unknown_surface", "", `it has "ground"`},
 	} {
 		files["job.toml"] = &fstest.MapFile{Data: []byte(tt.job)}

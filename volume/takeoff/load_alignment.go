@@ -52,8 +52,8 @@ func (l *loader) above0(n *tomltree.Node, example string) float64 {
 	return length
 }
 
-// alignmentLine reads a list of places, a GeoJSON file with one line, or the one of a
-// name, or a point file with the vertices in order.
+// alignmentLine reads a list of places, or a file of lines with one, or the one of a name,
+// or a point file with the vertices in order.
 func (l *loader) alignmentLine(n *tomltree.Node) orb.LineString {
 	if n == nil || l.err != nil {
 		return nil

@@ -111,7 +111,8 @@ func claimText(message string) error {
 	return &tin.InputError{Code: codeBadValue, Key: "claim", Message: message, Hint: `write it like "cut=1234.5,fill=200"`}
 }
 
-// LoadShots reads check shots from a point file in a unit.
+// LoadShots reads check shots from a file of a survey, and has them in the unit given. Errors
+// are as those of [Load]; their keys begin with "check_shots".
 func LoadShots(ctx context.Context, f DataFile, unit tin.Unit, limits Limits) (*Shots, error) {
 	l := newLoader(ctx, f.FS, f.Name, newBudget(limits))
 	l.job.Units = unit

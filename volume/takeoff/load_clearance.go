@@ -28,7 +28,7 @@ func (l *loader) clearance(n *tomltree.Node) {
 	}
 }
 
-// clearanceShape reads an outline in any of its forms, GeoJSON of any kind, or a
+// clearanceShape reads an outline in any of its forms, a file of any kind of shape, or a
 // line or a point.
 func (l *loader) clearanceShape(n *tomltree.Node, c *Clearance) {
 	if n == nil || l.err != nil {
@@ -47,7 +47,7 @@ func (l *loader) clearanceShape(n *tomltree.Node, c *Clearance) {
 		}
 	}
 	if l.err == nil && (n.Kind == tomltree.String || n.Get("file") != nil) {
-		if f := l.dataFile(n, clearanceExample); f.kind == geoJSON || f.kind == landXML {
+		if f := l.dataFile(n, clearanceExample); f.kind == geoJSON || f.kind == landXML && f.surface == "" {
 			l.clearanceFile(f, c)
 			return
 		}
@@ -117,11 +117,7 @@ func (l *loader) clearanceFile(f dataFile, c *Clearance) {
 
 // convert turns a shape into the job's unit where it stands.
 func (c *Clearance) convert(u *fileUnits) {
-	for _, p := range c.Area {
-		for _, ring := range p {
-			u.ring(ring)
-		}
-	}
+	u.polygons(c.Area...)
 	for _, line := range c.Lines {
 		u.ring(line)
 	}

@@ -13,19 +13,18 @@ import (
 
 // ComparisonFiles names the files of a comparison.
 type ComparisonFiles struct {
-	A, B  DataFile // each a point file, or a job file, whose name ends in .toml
+	A, B  DataFile // each a file of a survey, of any kind, or a job file, whose name ends in .toml
 	Units string   // "m", "ft" or "ftUS"; empty: that of the job files
 
-	// Of point files; a job file has its own. Empty: as if left out of one.
+	// Of files of a survey; a job file has its own. Empty: as if left out of one.
 	MaxEdge    string // a length: the longest edge at the rim
 	Duplicates string // "error", "mean", "first" or "last"
 
-	// Progress as in LoadOptions.
-	Progress func(stage string, done, total int)
-
-	// Within and Stable are outlines: one in a point file, any number in a GeoJSON
-	// file. Without a name there is none.
+	// Within and Stable are outlines: one in a point file, any number in a GeoJSON or
+	// LandXML file. Without a name there is none.
 	Within, Stable DataFile
+
+	Progress func(stage string, done, total int) // as in [LoadOptions]
 }
 
 // DataFile is a file in a file system.
@@ -68,7 +67,7 @@ func LoadComparison(ctx context.Context, files ComparisonFiles, limits Limits) (
 	l := comparisonLoader{ctx: ctx, budget: newBudget(limits), c: &Comparison{}, progress: files.Progress}
 	l.units(files.Units)
 	l.jobs(&files)
-	l.pointFiles(&files)
+	l.surveyFiles(&files)
 	l.area(&l.c.Within, &files.Within, "within")
 	l.area(&l.c.Stable, &files.Stable, "stable")
 	if l.err != nil {
@@ -115,7 +114,7 @@ func (l *comparisonLoader) units(name string) {
 	l.unit = unit
 }
 
-// jobs reads the sides that are job files. Point files are in their units.
+// jobs reads the sides that are job files. Others are in their units.
 func (l *comparisonLoader) jobs(files *ComparisonFiles) {
 	l.scale = 1
 	for _, s := range l.sides(files) {
@@ -156,8 +155,8 @@ func (l *comparisonLoader) sides(files *ComparisonFiles) [2]comparedSide {
 	return [2]comparedSide{{"a", &files.A, &l.c.A}, {"b", &files.B, &l.c.B}}
 }
 
-// pointFiles reads the sides that are point files.
-func (l *comparisonLoader) pointFiles(files *ComparisonFiles) {
+// surveyFiles reads the sides that are files of a survey.
+func (l *comparisonLoader) surveyFiles(files *ComparisonFiles) {
 	if l.err == nil && l.unit == 0 {
 		l.fail(badJob(codeMissingKey, "units", "the unit of the files is missing", "state m, ft (0.3048 m) or ftUS (1200/3937 m): there is no default"))
 	}
@@ -178,7 +177,7 @@ func (l *comparisonLoader) pointFiles(files *ComparisonFiles) {
 	}
 }
 
-// ground reads how the ground of point files is made.
+// ground reads how the ground of files of a survey is made.
 func (l *comparisonLoader) ground(files *ComparisonFiles) (g Ground) {
 	one := loader{job: &Job{Units: l.unit}, err: l.err}
 	for _, s := range []struct {

@@ -156,6 +156,9 @@ func (l *loader) sayMore(n *tomltree.Node, named string, f *dataFile, survey boo
 	f.columns = n.Get("columns")
 	f.only = l.text(n.Get("name"), `name = "store"`)
 	f.surface = l.text(n.Get("surface"), `surface = "existing ground"`)
+	if f.only != "" && f.surface != "" {
+		l.fail(n.Get("name"), codeBadValue, "name is that of a feature, and the shapes of a surface have none", "leave out name or surface")
+	}
 	l.surveyKeys(n, f)
 	f.units = n.Get("units")
 	f.stated = l.unitWord(f.units)

@@ -54,18 +54,7 @@ func (l *loader) xmlSurvey(r io.Reader, f *dataFile, alone bool, s *surveyed) er
 		l.fail(f.at, codeNoFaces, "the file holds no surface with triangles, and they are asked for", `write as = "points", or leave it out`)
 		return l.err
 	}
-	u, err := l.take(f, file.Unit, file.Unit, s)
-	if err != nil {
-		return err
-	}
-	for _, area := range []orb.MultiPolygon{s.limits.outer, s.limits.voids} {
-		for _, p := range area {
-			for _, ring := range p {
-				u.ring(ring)
-			}
-		}
-	}
-	return nil
+	return l.take(f, file.Unit, file.Unit, s)
 }
 
 // oneSurface returns the surface that is the survey: the one there is, or the one that is
@@ -142,7 +131,7 @@ func (l *loader) limitGround() {
 	stated := len(g.Boundary)+len(g.Voids) > 0
 	for _, s := range l.limits {
 		switch {
-		case len(s.outer)+len(s.voids) == 0:
+		case !s.some():
 		case stated || len(l.limits) > 1:
 			l.note(NoteBoundaries, "%s: the boundaries of the surface are not used, since the job states others, or has other surveys", s.file)
 		default:
@@ -152,11 +141,15 @@ func (l *loader) limitGround() {
 	}
 }
 
+// mostPositions bounds a LandXML file of shapes, which may hold surfaces too; the vertices
+// themselves are counted afterwards.
+func (l *loader) mostPositions() int { return max(l.budget.left.Points+l.budget.left.Vertices, 1) }
+
 // xmlFeatures returns the lines and outlines of a LandXML file: those of a name, if one
-// is given.
+// is given, and none where the job names a surface.
 func (l *loader) xmlFeatures(r io.Reader, f *dataFile) (file *landxml.File, features []landxml.Feature, err error) {
-	if file, err = l.readXML(r, f, l.budget.left.Points+l.budget.left.Vertices, true); err != nil {
-		return nil, nil, err
+	if file, err = l.readXML(r, f, l.mostPositions(), true); err != nil || f.surface != "" {
+		return file, nil, err
 	}
 	for _, g := range file.Features {
 		if f.takes(g.Name) {
@@ -184,11 +177,10 @@ func (l *loader) xmlShapes(r io.Reader, f *dataFile) (shapes []shape, in Input, 
 		for _, p := range rings {
 			shapes = append(shapes, shape{polygon: p})
 		}
-	} else {
-		for _, g := range features {
-			if g.Closed {
-				shapes = append(shapes, shapeOfVertices(g.Name, g.Vertices))
-			}
+	}
+	for _, g := range features {
+		if g.Closed {
+			shapes = append(shapes, shapeOfVertices(g.Name, g.Vertices))
 		}
 	}
 	in, err = l.takeShapes(f, file.Unit, shapes)
@@ -203,10 +195,9 @@ func (l *loader) xmlLines(r io.Reader, f *dataFile) (lines []tin.Breakline, in I
 	}
 	if f.surface != "" {
 		lines = file.Surfaces[0].Breaklines
-	} else {
-		for _, g := range features {
-			lines = append(lines, tin.Breakline{Name: g.Name, Vertices: g.Vertices})
-		}
+	}
+	for _, g := range features {
+		lines = append(lines, tin.Breakline{Name: g.Name, Vertices: g.Vertices})
 	}
 	in, err = l.takeLines(f, file.Unit, lines)
 	return lines, in, err
@@ -233,7 +224,7 @@ func (l *loader) xmlClearance(r io.Reader, f *dataFile, c *Clearance) (in Input,
 
 // xmlSpots reads the points of a LandXML file as spots of a pad.
 func (l *loader) xmlSpots(r io.Reader, f *dataFile) (spots []tin.Point, in Input, err error) {
-	file, err := l.readXML(r, f, l.budget.left.Points+l.budget.left.Vertices, true)
+	file, err := l.readXML(r, f, l.mostPositions(), true)
 	if err != nil {
 		return nil, in, err
 	}

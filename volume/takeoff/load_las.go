@@ -40,7 +40,7 @@ func (l *loader) readLAS(f *dataFile, unit tin.Unit, s *surveyed) (other tin.Uni
 		s.points = file.Points
 		l.fileNotes(f, file.Notes)
 		l.assumed(f, file.Unit, file.VerticalUnit)
-		_, err = l.take(f, file.Unit, file.VerticalUnit, s)
+		err = l.take(f, file.Unit, file.VerticalUnit, s)
 		return s.in, err
 	})
 	return other

@@ -11,7 +11,7 @@ import (
 
 const linesExample = `breaklines = ["bank.geojson"], or [ [[E, N, level], [E, N, level]] ]`
 
-// breaklines reads a list whose items are GeoJSON files or lines of [E, N,
+// breaklines reads a list whose items are files of lines or lines of [E, N,
 // level]; a vertex without a level takes that of the spot it lies at. files, if
 // not nil, is told which lines came from which file; what is typed is the job
 // file's.

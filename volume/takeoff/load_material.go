@@ -209,6 +209,9 @@ func (l *loader) horizons(n *tomltree.Node) (list []Horizon) {
 
 func (l *loader) horizonFile(f dataFile) (*Survey, Input) {
 	read := l.surveyPoints(f, true)
+	if read.limits.some() {
+		l.note(NoteBoundaries, "%s: the boundaries of the surface are not used: a surface in the ground has none", f.name)
+	}
 	s := read.survey(f.name)
 	return &s, read.in
 }

@@ -192,7 +192,7 @@ func (l *loader) levelLists(n *tomltree.Node) [][]float64 {
 	return levels
 }
 
-// padSpots reads spots of a pad's own levels: a point file, or [[E, N, level],
+// padSpots reads spots of a pad's own levels: a file of points, or [[E, N, level],
 // ...].
 func (l *loader) padSpots(n *tomltree.Node) (points []tin.Point) {
 	if n.Kind == tomltree.Array {
@@ -201,6 +201,9 @@ func (l *loader) padSpots(n *tomltree.Node) (points []tin.Point) {
 	f := l.dataFile(n, `spots = "levels.csv" or [[E, N, level], ...]`)
 	if !f.kind.holdsLines() {
 		l.wrongKind(&f, "spots of a pad", "point files, GeoJSON and LandXML")
+	}
+	if f.surface != "" {
+		l.fail(n.Get("surface"), codeUnknownKey, "spots of a pad are not read from a surface", "take surface out: they are the file's single points, with name those of that name")
 	}
 	l.read(f.at, f.name, func(r io.Reader) (in Input, err error) {
 		switch f.kind {
@@ -213,5 +216,8 @@ func (l *loader) padSpots(n *tomltree.Node) (points []tin.Point) {
 		}
 		return in, err
 	})
+	if l.err == nil && len(points) == 0 {
+		l.noneNamed(&f, "spot")
+	}
 	return points
 }

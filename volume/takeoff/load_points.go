@@ -52,6 +52,8 @@ type limits struct {
 	outer, voids orb.MultiPolygon
 }
 
+func (l *limits) some() bool { return len(l.outer)+len(l.voids) > 0 }
+
 // surveyKeys reads the keys that go with files of points.
 func (l *loader) surveyKeys(n *tomltree.Node, f *dataFile) {
 	f.survey.as = l.word(n.Get("as"), asFaces, asPoints)
@@ -127,27 +129,25 @@ func (l *loader) surveyPoints(f dataFile, alone bool) (s surveyed) {
 	return s
 }
 
-// take counts points against the limit and converts them from the units that the file
-// states, 0 for none.
-func (l *loader) take(f *dataFile, plan, level tin.Unit, s *surveyed) (u fileUnits, err error) {
+// take counts points and vertices of lines against the limit, and converts all that was
+// read from the units that the file states, 0 for none.
+func (l *loader) take(f *dataFile, plan, level tin.Unit, s *surveyed) (err error) {
 	vertices := 0
 	for _, b := range s.lines {
 		vertices += len(b.Vertices)
 	}
 	s.in.Points = len(s.points)
-	if err := l.budget.points(f.name, len(s.points)+vertices); err != nil {
-		return u, err
+	if err = l.budget.points(f.name, len(s.points)+vertices); err != nil {
+		return err
 	}
-	if u, err = l.unitsOf(f, plan, level); err != nil {
-		return u, err
+	if s.units, err = l.unitsOf(f, plan, level); err != nil {
+		return err
 	}
-	s.units = u
-	u.into(&s.in)
-	if err := u.longPoints(l.ctx, s.points); err != nil {
-		return u, err
-	}
-	u.lines(s.lines)
-	return u, nil
+	s.units.into(&s.in)
+	s.units.lines(s.lines)
+	s.units.polygons(s.limits.outer...)
+	s.units.polygons(s.limits.voids...)
+	return s.units.longPoints(l.ctx, s.points)
 }
 
 // mostPoints is what is left of the limit, for a reader's own.
@@ -190,8 +190,7 @@ func (l *loader) tablePoints(r io.Reader, f *dataFile, s *surveyed) error {
 		return err
 	}
 	s.points = points
-	_, err = l.take(f, header, header, s)
-	return err
+	return l.take(f, header, header, s)
 }
 
 // geoPoints reads the points of a GeoJSON file.
@@ -202,8 +201,7 @@ func (l *loader) geoPoints(r io.Reader, f *dataFile, s *surveyed) (err error) {
 	if s.points, err = geojson.ReadPoints(r, f.name, opts); err != nil {
 		return whole(err, codeTooManyVertices, func() error { return l.budget.points(f.name, l.budget.left.Points+1) })
 	}
-	_, err = l.take(f, own, own, s)
-	return err
+	return l.take(f, own, own, s)
 }
 
 // gridPoints reads the samples of a raster.
@@ -221,8 +219,7 @@ func (l *loader) gridPoints(r io.Reader, f *dataFile, s *surveyed) error {
 	if f.kind == geoTIFF {
 		l.assumed(f, g.Unit, g.VerticalUnit)
 	}
-	_, err = l.take(f, g.Unit, g.VerticalUnit, s)
-	return err
+	return l.take(f, g.Unit, g.VerticalUnit, s)
 }
 
 // notAGrid has the error about a file that is no ASCII grid say what else it may be.

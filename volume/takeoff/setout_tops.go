@@ -22,7 +22,8 @@ type PegTops struct {
 	Warnings []tin.Problem
 }
 
-// LoadPegTops reads peg tops from a point file in a unit.
+// LoadPegTops reads peg tops from a file of a survey, and has them in the unit given. Errors
+// are as those of [Load]; their keys begin with "peg_tops".
 func LoadPegTops(ctx context.Context, f DataFile, unit tin.Unit, limits Limits) (*PegTops, error) {
 	l := newLoader(ctx, f.FS, f.Name, newBudget(limits))
 	l.job.Units = unit
