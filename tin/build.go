@@ -85,6 +85,14 @@ func (b *builder) ended(turn int) error {
 	return b.ctx.Err()
 }
 
+// endedFast is [builder.ended] for a loop with short turns.
+func (b *builder) endedFast(turn int) error {
+	if turn%4096 != 0 {
+		return nil
+	}
+	return b.ctx.Err()
+}
+
 // block is a run of inputs: the spots of a source, or one of its breaklines.
 type block struct {
 	start  int
@@ -139,6 +147,9 @@ func (b *builder) gather() error {
 		bl := &b.blocks[k]
 		for i := range bl.points {
 			p := &bl.points[i]
+			if err := b.endedFast(bl.start + i); err != nil {
+				return err
+			}
 			if err := b.checkPoint(p, bl); err != nil {
 				return err
 			}
@@ -219,6 +230,9 @@ func (b *builder) merge() error {
 		bl := &b.blocks[k]
 		for i := range bl.points {
 			p := &bl.points[i]
+			if err := b.endedFast(bl.start + i); err != nil {
+				return err
+			}
 			if bl.leftOut(i) {
 				continue
 			}
@@ -243,7 +257,10 @@ func (b *builder) merge() error {
 	}
 	b.graph.at = places.at
 	var merged mergedSpots
-	for _, place := range slices.Sorted(maps.Keys(shared)) {
+	for turn, place := range slices.Sorted(maps.Keys(shared)) {
+		if err := b.endedFast(turn); err != nil {
+			return err
+		}
 		level, err := b.levelOf(shared[place], &merged)
 		if err != nil {
 			return err

@@ -171,6 +171,20 @@ func TestCancelled(t *testing.T) {
 	assert.Equal(t, 2, calls, "nothing goes on after it")
 }
 
+// Many points are not gathered and merged without a look at the context.
+func TestLongStepsAskTheContext(t *testing.T) {
+	var points []tin.Point
+	for i := range 20000 {
+		points = append(points, tin.Point{E: float64(i % 100), N: float64(i / 100), Level: float64(i % 7)})
+	}
+	ctx := &asked{Context: t.Context(), most: math.MaxInt}
+	var times []int
+	_, err := tin.Build(ctx, []tin.Source{{Points: points}}, tin.Options{Progress: func(int, int) { times = append(times, ctx.times) }})
+	require.NoError(t, err)
+	assert.Greater(t, times[1]-times[0], 4, "gather")
+	assert.Greater(t, times[2]-times[1], 4, "merge")
+}
+
 func TestProgress(t *testing.T) {
 	var done, total []int
 	buildWith(t, tin.Options{Progress: func(d, n int) { done, total = append(done, d), append(total, n) }}, square())

@@ -172,6 +172,9 @@ func (d *decoder) take() error {
 	var classCodes [256]string
 	points := make([]tin.Point, 0, d.keeper.kept())
 	err := d.keeper.each(func(r record, line int32) error {
+		if err := d.stopped(len(points)); err != nil {
+			return err
+		}
 		p := tin.Point{E: d.axes[0].at(r.at[0]), N: d.axes[1].at(r.at[1]), Level: d.axes[2].at(r.at[2]), Line: line}
 		if !(max(math.Abs(p.E), math.Abs(p.N), math.Abs(p.Level)) <= maxCoordinate) {
 			return d.fail("out_of_range", exportAgain, "a point at %v, %v, %v is beyond %.0f", p.E, p.N, p.Level, float64(maxCoordinate))

@@ -219,11 +219,29 @@ func TestProgress(t *testing.T) {
 	assert.Greater(t, calls, int64(1))
 }
 
+// endsWith calls a function where it finds the end.
+type endsWith struct {
+	io.Reader
+	end func()
+}
+
+func (e *endsWith) Read(p []byte) (int, error) {
+	n, err := e.Reader.Read(p)
+	if err == io.EOF {
+		e.end()
+	}
+	return n, err
+}
+
 func TestContextAndReader(t *testing.T) {
 	data := site(1, ground(30000)...).bytes()
 	ctx, cancel := context.WithCancel(context.Background())
 	_, err := las.Read(ctx, bytes.NewReader(data), "t.las", las.Options{Progress: func(int64, int64) { cancel() }})
 	assert.ErrorIs(t, err, context.Canceled)
+
+	ctx, cancel = context.WithCancel(context.Background())
+	_, err = las.Read(ctx, &endsWith{bytes.NewReader(data), cancel}, "t.las", las.Options{})
+	assert.ErrorIs(t, err, context.Canceled, "after the last byte")
 
 	broken := errors.New("the line is down")
 	_, err = las.Read(context.Background(), io.MultiReader(bytes.NewReader(data[:5000]), iotest.ErrReader(broken)), "t.las", las.Options{})

@@ -14,13 +14,14 @@ import (
 // stream gives the bytes of a file in order, and knows how far it is.
 type stream struct {
 	*bufio.Reader
+	ctx  context.Context
 	name string
 	most int64 // bytes allowed
 	at   int64 // bytes given
 }
 
 func newStream(ctx context.Context, r io.Reader, name string, most int64) *stream {
-	return &stream{Reader: bufio.NewReaderSize(limited.NewReader(ctx, r, most), 64<<10), name: name, most: most}
+	return &stream{Reader: bufio.NewReaderSize(limited.NewReader(ctx, r, most), 64<<10), ctx: ctx, name: name, most: most}
 }
 
 // fill reads all of p. what names it in the error of a file that ends before.
@@ -35,6 +36,15 @@ func (s *stream) skip(n int64, what string) error {
 	done, err := io.CopyN(io.Discard, s, n)
 	s.at += done
 	return s.failed(err, what)
+}
+
+// stopped gives the error of a context that has ended, asked for now and then in a
+// long loop.
+func (s *stream) stopped(turn int) error {
+	if turn%4096 != 0 || s.ctx.Err() == nil {
+		return nil
+	}
+	return fmt.Errorf("las: %s: %w", s.name, s.ctx.Err())
 }
 
 // failed makes an error of reading one of the file, or one with its name.
