@@ -34,6 +34,7 @@ type decoder struct {
 	extra     tally // positions with more than three numbers
 	marked    tally // levels of -999 and -9999
 	crs       tally
+	units     tally  // members "units" at the top, where "unit" is what is read
 	statement string // of the member "coordinates_are" at the top
 	stated    bool
 	statedAt  int64

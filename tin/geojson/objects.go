@@ -72,6 +72,10 @@ func (d *decoder) member(o *object, key string, keyAt int64, depth int) error {
 		o.seen[key] = true
 	case "crs":
 		d.crs.add(keyAt)
+	case "units":
+		if depth == 1 {
+			d.units.add(keyAt)
+		}
 	}
 	switch {
 	case key == "geometries":

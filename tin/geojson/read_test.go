@@ -306,7 +306,8 @@ func TestReadPoints(t *testing.T) {
 		{E: 503, N: 600, Level: 8, Line: 5},
 	}, got)
 	assert.Equal(t, []string{"other_geometry", "marked_level"}, notes)
-	for text, want := range map[string]string{`"unit":"ftUS",`: "ftUS", `"unit":"yd",`: "0 unit_not_known", `"unit":{"a":1},`: "0", ``: "0"} {
+	for text, want := range map[string]string{`"unit":"ftUS",`: "ftUS", `"unit":"yd",`: "0 unit_not_known", `"unit":{"a":1},`: "0", ``: "0",
+		`"units":"ft",`: "0 units_not_used", `"units":"ft","unit":"m",`: "m units_not_used", `"properties":{"units":"ft"},`: "0"} {
 		unit, codes := tin.Unit(0), ""
 		_, err := geojson.ReadPoints(strings.NewReader(`{`+text+`"type":"Point","coordinates":[500,6]}`), "x", geojson.Options{
 			Unit: func(u tin.Unit) { unit = u }, Note: func(p tin.Problem) { codes += " " + p.Code }})

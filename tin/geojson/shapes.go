@@ -326,6 +326,7 @@ func (c *collector) notes(what string) {
 		note("byte_order_mark", "the file begins with a byte order mark, which was skipped")
 	}
 	counted("crs_not_used", c.crs, `a member "crs" was not used: coordinates are taken as those of the site`)
+	counted("units_not_used", c.units, `a member "units" was not used: the unit of a file stands in a member "unit"`)
 	counted("null_geometry", c.null, "features without a geometry were left out")
 	counted("empty_geometry", c.empty, "geometries without positions were left out")
 	counted("other_geometry", c.others, fmt.Sprintf("geometries that are no %ss were left out%s", what, c.list(": ")))
