@@ -179,7 +179,7 @@ func TestSurfacesOfLandXML(t *testing.T) {
 	for _, tt := range []struct{ points, code, message string }{
 		{`"two.xml"`, "which_surface", `the file holds 2 surfaces: "as built", "second"`},
 		{`{ file = "two.xml", surface = "third" }`, "unknown_surface", `it has "as built", "second"`},
-		{`{ file = "anew.xml", as = "faces" }`, "no_faces", `write as = "points"`},
+		{`{ file = "anew.xml", as = "faces" }`, "faces_wanted", `write as = "points"`},
 		{`{ file = "one.xml", as = "triangles" }`, "bad_value", `use "faces" or "points"`},
 		{`"features.xml"`, "no_points", "neither a surface nor points"},
 		{"\"one.xml\"\nignore_codes = [\"BM\"]", "bad_value", `as = "points"`},
