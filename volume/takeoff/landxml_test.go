@@ -218,6 +218,7 @@ func TestShapesOfTheWrongKind(t *testing.T) {
 		{job(outline, "[[alignment]]\nname = \"a\"\nline = \"a.asc\""), "file_kind", "alignment[0].line", "is an ASCII grid, which holds no lines"},
 		{job(outline, "[[clearance]]\nname = \"a\"\nstay = \"outside\"\nshape = \"a.asc\""), "file_kind", "clearance[0].shape", "is an ASCII grid"},
 		{job(outline, "[[clearance]]\nname = \"a\"\nstay = \"outside\"\ndistance = 1\nshape = { line = \"a.xml\" }"), "bad_value", "clearance[0].shape.line", "a LandXML file says itself"},
+		{job(outline, "[[clearance]]\nname = \"a\"\nstay = \"outside\"\ndistance = 1\nshape = { line = \"cloud.las\" }"), "file_kind", "clearance[0].shape.line", "is a LAS file, which holds no lines"},
 		{job(outline + "levels = [9, 9, 9]\nspots = \"cloud.las\""), "file_kind", "pad[0].spots", "holds no spots of a pad"},
 		{job(outline, "[ground]\nvoids = \"a.tif\""), "file_kind", "ground.voids", "is a GeoTIFF"},
 		{job(`outline = { file = "a.xml", name = "shed" }`), "bad_value", "pad[0].outline.file", `no polygon in the file is named "shed"`},
