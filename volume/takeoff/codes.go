@@ -13,7 +13,7 @@ const (
 	NotePointsNotUsed     = "points_not_used"         // a LandXML file with a surface has other points too
 	codeFileKind          = "file_kind"               // an error: a kind of file that does not hold what is wanted
 	codeWhichSurface      = "which_surface"           // an error: several surfaces, none named
-	codeNoFaces           = "no_faces"                // an error: a surface without triangles is wanted as built
+	codeFacesWanted       = "faces_wanted"            // an error: a surface without triangles is wanted as built
 	codeUnitNeeded        = "unit_needed"             // an error: a bare level of a survey whose file is in another unit than the job
 	NoteCodeUnmet         = "code_unmet"              // a code to ignore, or to form lines of, that no point has
 	NoteNoLevel           = "no_level"                // spots without a level, left out

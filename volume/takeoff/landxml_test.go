@@ -179,7 +179,7 @@ func TestSurfacesOfLandXML(t *testing.T) {
 	for _, tt := range []struct{ points, code, message string }{
 		{`"two.xml"`, "which_surface", `the file holds 2 surfaces: "as built", "second"`},
 		{`{ file = "two.xml", surface = "third" }`, "unknown_surface", `it has "as built", "second"`},
-		{`{ file = "anew.xml", as = "faces" }`, "no_faces", `write as = "points"`},
+		{`{ file = "anew.xml", as = "faces" }`, "faces_wanted", `write as = "points"`},
 		{`{ file = "one.xml", as = "triangles" }`, "bad_value", `use "faces" or "points"`},
 		{`"features.xml"`, "no_points", "neither a surface nor points"},
 		{"\"one.xml\"\nignore_codes = [\"BM\"]", "bad_value", `as = "points"`},
@@ -218,6 +218,7 @@ func TestShapesOfTheWrongKind(t *testing.T) {
 		{job(outline, "[[alignment]]\nname = \"a\"\nline = \"a.asc\""), "file_kind", "alignment[0].line", "is an ASCII grid, which holds no lines"},
 		{job(outline, "[[clearance]]\nname = \"a\"\nstay = \"outside\"\nshape = \"a.asc\""), "file_kind", "clearance[0].shape", "is an ASCII grid"},
 		{job(outline, "[[clearance]]\nname = \"a\"\nstay = \"outside\"\ndistance = 1\nshape = { line = \"a.xml\" }"), "bad_value", "clearance[0].shape.line", "a LandXML file says itself"},
+		{job(outline, "[[clearance]]\nname = \"a\"\nstay = \"outside\"\ndistance = 1\nshape = { line = \"cloud.las\" }"), "file_kind", "clearance[0].shape.line", "is a LAS file, which holds no lines"},
 		{job(outline + "levels = [9, 9, 9]\nspots = \"cloud.las\""), "file_kind", "pad[0].spots", "holds no spots of a pad"},
 		{job(outline, "[ground]\nvoids = \"a.tif\""), "file_kind", "ground.voids", "is a GeoTIFF"},
 		{job(`outline = { file = "a.xml", name = "shed" }`), "bad_value", "pad[0].outline.file", `no polygon in the file is named "shed"`},

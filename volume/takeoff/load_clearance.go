@@ -65,7 +65,7 @@ func (l *loader) clearanceLine(n *tomltree.Node) (line orb.LineString) {
 	}
 	if at.Kind == tomltree.String {
 		f := l.dataFile(at, example)
-		if l.err == nil && f.kind != pointTable {
+		if f.kind == geoJSON || f.kind == landXML {
 			l.fail(at, codeBadValue, f.kind.String()+" says itself that it holds a line", fmt.Sprintf("write shape = %q", at.Text))
 		}
 		l.sayMore(n, "line", &f, false)

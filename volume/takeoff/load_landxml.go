@@ -51,7 +51,7 @@ func (l *loader) xmlSurvey(r io.Reader, f *dataFile, alone bool, s *surveyed) er
 		l.surfaceNotes(f, file, surface)
 	}
 	if f.survey.as == asFaces && s.faces == nil {
-		l.fail(f.at, codeNoFaces, "the file holds no surface with triangles, and they are asked for", `write as = "points", or leave it out`)
+		l.fail(f.at, codeFacesWanted, "the file holds no surface with triangles, and they are asked for", `write as = "points", or leave it out`)
 		return l.err
 	}
 	return l.take(f, file.Unit, file.Unit, s)
