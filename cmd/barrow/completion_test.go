@@ -5,12 +5,23 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"barrow/volume/takeoff"
 )
+
+// What is completed as a file of data is what the library reads by its ending.
+func TestDataEndings(t *testing.T) {
+	for _, ending := range dataEndings() {
+		delimited := slices.Contains([]string{"csv", "txt", "xyz", "pnt"}, ending)
+		assert.Equal(t, delimited, takeoff.IsPointFile("ground."+ending), ending)
+	}
+}
 
 // typed is a command line up to the place where something is wanted, and what is offered
 // there. Two shells list folders with a stroke behind them; here they are without.

@@ -93,7 +93,10 @@ func manualFiles() []meaning {
 	return []meaning{
 		{"JOB.toml", "A job. The files it names are found from its folder, and nothing outside of that is opened."},
 		{".csv .txt .xyz .pnt", "Points, one a line; the order of the columns stands in a header or is stated, and never guessed."},
-		{".geojson .json", "Outlines and lines on a site grid."},
+		{".geojson .json", "Outlines, lines and points in GeoJSON, on a site grid."},
+		{".xml .landxml", "Surfaces, points and lines in LandXML."},
+		{".las", "A cloud of points, of which those classed as ground are taken; .laz is to be unpacked first."},
+		{".tif .tiff .asc", "Ground as a raster: GeoTIFF, or an ASCII grid."},
 		{"DIR", "What --out writes into: a sheet as .txt, the same figures as .json, and what the command adds to them."},
 	}
 }
