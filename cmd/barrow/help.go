@@ -116,7 +116,7 @@ A job of one pad without a job file:
   --finished LEVEL    top of the finished work
   --units m|ft|ftUS   of everything without a unit
   --layer NAME=THICK  a layer under the finished level, from the top; repeatable
-  --ground-units m|ft|ftUS   of the ground's file, where it is in another
+  --ground-units m|ft|ftUS   of the ground's file, where it is in another unit
   --columns WORDS     order of the ground's columns, where it has no header;
                       --outline-columns WORDS   that of the outline's
   --benchmark P=M     plan level and measured level of a mark
