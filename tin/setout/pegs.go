@@ -105,7 +105,7 @@ const nearCorner = 0.01
 // Errors: "bad_peg_outline", "bad_spacing", "too_many_pegs", and "peg_number_twice" where
 // names make two pegs alike. If ctx ends its error is returned.
 func (o *Outline) Pegs(ctx context.Context) ([]Peg, error) {
-	for _, check := range []func() error{o.check, o.Spacing.check, o.limit, o.Spacing.once} {
+	for _, check := range []func() error{o.check, o.Spacing.Check, o.limit, o.Spacing.once} {
 		if err := check(); err != nil {
 			return nil, err
 		}
@@ -155,8 +155,9 @@ func (s *Spacing) scale() float64 {
 	return s.Scale
 }
 
-// check refuses lengths that are none.
-func (s *Spacing) check() error {
+// Check refuses lengths that are none, those below 0.1 and those above 1,000,000
+// ("bad_spacing").
+func (s *Spacing) Check() error {
 	bad := func(what string, length float64) error {
 		return &tin.InputError{Code: "bad_spacing", Key: what, Message: fmt.Sprintf("%s of %g", what, length), Hint: "give a length from 0.1 to 1,000,000"}
 	}

@@ -127,7 +127,7 @@ func TestReportLeavesOut(t *testing.T) {
 	assert.NotNil(t, r.Takeoff.Plan)
 	assert.NotNil(t, r.Depths)
 
-	r = reported(t, slopeJob(), takeoff.ReportOptions{SetOut: takeoff.SetOutOptions{Interval: 1e-9}})
+	r = reported(t, slopeJob(), takeoff.ReportOptions{SetOut: takeoff.SetOutOptions{Back: []float64{3, 3}}})
 	assert.Nil(t, r.SetOut)
 	assert.NotNil(t, r.Sections)
 	assert.NotNil(t, r.Crosscheck)
@@ -150,7 +150,7 @@ func TestReportErrors(t *testing.T) {
 	backsight := 1e9
 	for _, opts := range []takeoff.ReportOptions{
 		{SetOut: takeoff.SetOutOptions{Staff: -1}}, {SetOut: takeoff.SetOutOptions{Backsight: &backsight}},
-		{SetOut: takeoff.SetOutOptions{Interval: -1}}, {SetOut: takeoff.SetOutOptions{Grid: math.NaN()}},
+		{SetOut: takeoff.SetOutOptions{Interval: -1}}, {SetOut: takeoff.SetOutOptions{Interval: 0.05}}, {SetOut: takeoff.SetOutOptions{Grid: math.NaN()}},
 		{SetOut: takeoff.SetOutOptions{Back: []float64{2, math.Inf(1)}}}, {SetOut: takeoff.SetOutOptions{Back: []float64{0}}},
 		{Sections: takeoff.SectionsOptions{Interval: math.NaN()}}, {Sections: takeoff.SectionsOptions{Alignment: "none such"}},
 		{Crosscheck: takeoff.CrosscheckOptions{Spacing: -1}}, {Crosscheck: takeoff.CrosscheckOptions{Alignment: "none such"}},

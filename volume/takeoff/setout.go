@@ -104,7 +104,7 @@ func (o *SetOutOptions) check(job *Job) error {
 			return badJob(codeBadValue, l.key, "a length of "+formatNumber(l.length), fmt.Sprintf("give 0 to %d m", int(l.most)))
 		}
 	}
-	if err := o.checkSpacing(); err != nil {
+	if err := (&setout.Spacing{Interval: o.Interval, Grid: o.Grid, Back: o.Back}).Check(); err != nil {
 		return err
 	}
 	if b := o.Backsight; b != nil && !(*b*u >= -mostBacksight && *b*u <= mostBacksight) {
@@ -118,26 +118,6 @@ func (o *SetOutOptions) check(job *Job) error {
 	}
 	if o.Staff > 0 && o.Backsight == nil {
 		return badJob(codeBadValue, "staff", "a staff without a backsight", "give its reading on the benchmark too: without an instrument there are no readings to hold against its length")
-	}
-	return nil
-}
-
-// checkSpacing refuses spacings that are no lengths. Those that make too many pegs are told
-// when there are outlines.
-func (o *SetOutOptions) checkSpacing() error {
-	bad := func(key string, length float64) error {
-		return badJob("bad_spacing", key, "a length of "+formatNumber(length), "give a length from 0.1 to 1,000,000")
-	}
-	switch {
-	case !(o.Interval >= 0 && finite(o.Interval)):
-		return bad("interval", o.Interval)
-	case !(o.Grid >= 0 && finite(o.Grid)):
-		return bad("grid", o.Grid)
-	}
-	for _, b := range o.Back {
-		if !(b > 0 && finite(b)) {
-			return bad("back", b)
-		}
 	}
 	return nil
 }
