@@ -33,7 +33,7 @@ func millimetreGround() (spots []tin.Point) {
 		}
 		taken[[2]int{e, n}] = true
 		z := 61_000 + e/20 + n/50 + rng.IntN(700)
-		spots = append(spots, tin.Point{E: float64(412_000_000+e) / 1000, N: float64(5_683_000_000+n) / 1000, Level: float64(z) / 1000})
+		spots = append(spots, tin.Point{E: float64(412_000_000+e) / 1000, N: (5_683_000_000 + float64(n)) / 1000, Level: float64(z) / 1000})
 	}
 	return spots
 }
