@@ -53,13 +53,13 @@ func surfacesCommand(ctx context.Context, c *console, args []string) (warnings b
 		}
 		return false, l.translate(err)
 	}
-	return len(result.Warnings) > 0, c.writeSurfaces(result, l.inputs, o.out)
+	return len(result.Warnings) > 0, c.writeSurfaces(ctx, result, l.inputs, o.out)
 }
 
 // writeSurfaces writes the files into a folder, and answers with the sheet or the object,
 // which it writes beside them.
-func (c *console) writeSurfaces(result *takeoff.SurfacesResult, inputs []string, out string) error {
-	made, err := report.SurfacesFiles(result, time.Now())
+func (c *console) writeSurfaces(ctx context.Context, result *takeoff.SurfacesResult, inputs []string, out string) error {
+	made, err := report.SurfacesFiles(ctx, result, time.Now())
 	if err != nil {
 		return err
 	}

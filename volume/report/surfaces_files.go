@@ -2,6 +2,7 @@ package report
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"time"
 
@@ -24,9 +25,9 @@ type SurfacesFile struct {
 // LandXML with all surfaces and the lines of the pads, PLY of the ground and of the works,
 // GeoJSON with all lines, and the points as CSV. Coordinates are those of the grid, in
 // the job's unit. at is the time that LandXML wants to have been written at; but for that,
-// the same result gives the same bytes.
-func SurfacesFiles(r *takeoff.SurfacesResult, at time.Time) ([]SurfacesFile, error) {
-	f := surfaceFiles{r: r}
+// the same result gives the same bytes. If ctx ends its error is returned.
+func SurfacesFiles(ctx context.Context, r *takeoff.SurfacesResult, at time.Time) ([]SurfacesFile, error) {
+	f := surfaceFiles{ctx: ctx, r: r}
 	f.add("surfaces.xml", "all surfaces and the lines of the pads, LandXML 1.2", func(b *bytes.Buffer) error { return f.landxml(b, at) })
 	f.add("ground.ply", "existing and stripped ground, PLY 1.0", func(b *bytes.Buffer) error {
 		return f.ply(b, takeoff.SurfaceGround, takeoff.SurfaceStripped)
@@ -41,6 +42,7 @@ func SurfacesFiles(r *takeoff.SurfacesResult, at time.Time) ([]SurfacesFile, err
 
 // surfaceFiles are files in the making.
 type surfaceFiles struct {
+	ctx   context.Context
 	r     *takeoff.SurfacesResult
 	files []SurfacesFile
 	err   error
@@ -48,6 +50,9 @@ type surfaceFiles struct {
 
 func (f *surfaceFiles) add(name, holds string, write func(*bytes.Buffer) error) {
 	var b bytes.Buffer
+	if f.err == nil {
+		f.err = f.ctx.Err()
+	}
 	if f.err == nil {
 		f.err = write(&b)
 	}

@@ -47,7 +47,7 @@ func surfacesOf(change func(*takeoff.Job)) (*takeoff.SurfacesResult, error) {
 
 func filesOf(t *testing.T, r *takeoff.SurfacesResult) map[string][]byte {
 	t.Helper()
-	files, err := report.SurfacesFiles(r, surfacesAt)
+	files, err := report.SurfacesFiles(t.Context(), r, surfacesAt)
 	require.NoError(t, err)
 	out := make(map[string][]byte)
 	for _, f := range files {
@@ -171,7 +171,7 @@ func TestSurfacesSheet(t *testing.T) {
 	t.Parallel()
 	r, err := demoSurfaces()
 	require.NoError(t, err)
-	files, err := report.SurfacesFiles(r, surfacesAt)
+	files, err := report.SurfacesFiles(t.Context(), r, surfacesAt)
 	require.NoError(t, err)
 	var sheet, object bytes.Buffer
 	require.NoError(t, report.Surfaces(&sheet, r, files))
