@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"flag"
 	"fmt"
@@ -150,4 +151,14 @@ func given(set *flag.FlagSet, names ...string) (first string) {
 		}
 	})
 	return first
+}
+
+// writeObject writes what the command itself has to tell a machine, as one object.
+func writeObject(w io.Writer, v any) error {
+	text, err := json.MarshalIndent(v, "", "  ")
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(append(text, '\n'))
+	return err
 }

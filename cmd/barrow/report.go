@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"context"
-	"encoding/json"
 	"errors"
 	"flag"
 	"fmt"
@@ -113,14 +112,9 @@ func (c *console) writeReport(result *takeoff.ReportResult, inputs []string, out
 		_, err := fmt.Fprintln(c.stdout, path)
 		return err
 	}
-	text, err := json.MarshalIndent(struct {
+	return writeObject(c.stdout, struct {
 		Schema   int              `json:"schema"`
 		Report   string           `json:"report"`
 		Warnings []takeoff.Remark `json:"warnings"`
-	}{takeoff.SchemaVersion, path, result.Warnings}, "", "  ")
-	if err != nil {
-		return err
-	}
-	_, err = c.stdout.Write(append(text, '\n'))
-	return err
+	}{takeoff.SchemaVersion, path, result.Warnings})
 }

@@ -3,7 +3,6 @@ package main
 import (
 	"cmp"
 	"context"
-	"encoding/json"
 	"fmt"
 	"io"
 	"runtime"
@@ -83,14 +82,9 @@ func (b build) write(w io.Writer) error {
 }
 
 func (b build) writeJSON(w io.Writer) error {
-	text, err := json.MarshalIndent(struct {
+	return writeObject(w, struct {
 		Schema  int             `json:"schema"`
 		Program takeoff.Program `json:"program"`
 		Build   build           `json:"build"`
-	}{takeoff.SchemaVersion, takeoff.Program{Name: "barrow", Version: takeoff.Version}, b}, "", "  ")
-	if err != nil {
-		return err
-	}
-	_, err = w.Write(append(text, '\n'))
-	return err
+	}{takeoff.SchemaVersion, takeoff.Program{Name: "barrow", Version: takeoff.Version}, b})
 }
